@@ -1,0 +1,192 @@
+"""Validated value types of a stack: what the engineering takes in.
+
+Field names are those of the stack file (version 1). Everything is SI with the unit in the name;
+``None`` means unknown and is never treated as acceptable. Range checks and messages for people
+live in :mod:`bearings.stack_file`; these types hold what already passed them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+Face = Literal["up", "down"]
+Direction = Literal["up", "down"]
+Mounting = Literal["vertical", "horizontal"]
+Method = Literal["oil_bath", "oil_circulating", "oil_jet", "grease"]
+BearingType = Literal[
+    "angular_contact_ball", "deep_groove_ball", "spherical_roller_thrust", "cylindrical_roller"
+]
+PartKind = Literal[
+    "spacer", "shim", "snap_ring", "lock_nut", "lock_washer", "shoulder", "spring_pack", "slinger"
+]
+Ring = Literal["inner", "outer", "both"]
+Carries = Literal["none", "up", "down", "both"]
+Severity = Literal["stop", "warn", "note"]
+
+ONE_WAY_TYPES: Final[frozenset[str]] = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
+ROLLER_TYPES: Final[frozenset[str]] = frozenset({"spherical_roller_thrust", "cylindrical_roller"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotorDuty:
+    """Speeds and loads that the motor puts on its stack. Down is positive for ``down`` names."""
+
+    rated_speed_rpm: float
+    mounting: Mounting = "vertical"
+    synchronous_speed_rpm: float | None = None
+    maximum_speed_rpm: float | None = None
+    reverse_speed_rpm: float | None = None
+    non_reverse: bool | None = None
+    down_thrust_n: float | None = None
+    maximum_down_thrust_n: float | None = None
+    up_thrust_n: float | None = None
+    rotor_weight_n: float | None = None
+    radial_load_n: float | None = None
+    required_l10h: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lubrication:
+    """Oil or grease of the stack and the heat that its surroundings take away."""
+
+    method: Method | None = None
+    iso_vg: float | None = None
+    viscosity_index: float = 95.0
+    temperature_c: float | None = None
+    contamination: str | None = None
+    contamination_factor: float | None = None
+    oil_flow_l_min: float | None = None
+    oil_rise_k: float | None = None
+    heat_removed_w: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetFactors:
+    """Speed factors of a set against the single bearing (common practice, no source)."""
+
+    single: float = 1.0
+    tandem_pair: float = 0.90
+    tandem_many: float = 0.80
+    opposed_pair: float = 0.80
+    opposed_single_side: float = 0.70
+    opposed_many: float = 0.75
+    spring: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """The limits this shop works to; every default can be overridden."""
+
+    minimum_speed_margin: float = 0.10
+    stop_l10h: float = 8_800.0
+    warn_l10h: float = 40_000.0
+    minimum_static_safety_ball: float = 1.0
+    minimum_static_safety_spherical_roller_thrust: float = 4.0
+    tandem_stand_out_um: float = 3.0
+    spacer_pair_um: float = 5.0
+    unloaded_warn_ndm: float = 400_000.0
+    set_factors: SetFactors = field(default_factory=SetFactors)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearing:
+    """One bearing, as an item of the stack or as a guide elsewhere on the shaft."""
+
+    type: BearingType
+    wide_face: Face | None = None
+    designation: str | None = None
+    maker: str | None = None
+    variant: str | None = None
+    cage: str | None = None
+    source: str | None = None
+    serial: str | None = None
+    mark: str | None = None
+    set_id: str | None = None
+    bore_mm: float | None = None
+    outside_diameter_mm: float | None = None
+    height_mm: float | None = None
+    contact_angle_deg: float | None = None
+    dynamic_rating_n: float | None = None
+    static_rating_n: float | None = None
+    fatigue_load_limit_n: float | None = None
+    limiting_speed_rpm: float | None = None
+    reference_speed_rpm: float | None = None
+    oil_speed_rpm: float | None = None
+    grease_speed_rpm: float | None = None
+    minimum_load_factor_n: float | None = None
+    ball_count: int | None = None
+    ball_diameter_mm: float | None = None
+    pitch_diameter_mm: float | None = None
+    pair_preload_n: float | None = None
+    stand_out_um: float | None = None
+    spring_force_n: float | None = None
+    spring_rate_n_per_mm: float | None = None
+    spring_travel_mm: float | None = None
+    f0r: float | None = None
+    f1r: float | None = None
+    f0: float | None = None
+    f1: float | None = None
+    reference_surface_mm2: float | None = None
+    note: str | None = None
+
+    @property
+    def is_one_way(self) -> bool:
+        """Whether the bearing carries thrust in one direction only."""
+        return self.type in ONE_WAY_TYPES
+
+    @property
+    def carries(self) -> Carries:
+        """Direction of shaft thrust that the bearing can take; ``none`` while the face is unknown."""
+        if self.is_one_way:
+            return self.wide_face or "none"
+        return "both" if self.type == "deep_groove_ball" else "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """An item of the stack that is not a bearing."""
+
+    kind: PartKind
+    ring: Ring | None = None
+    height_mm: float | None = None
+    inner_height_mm: float | None = None
+    outer_height_mm: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guide:
+    """A bearing elsewhere on the same shaft, and the thrust it is arranged to carry."""
+
+    bearing: Bearing
+    carries: Carries = "none"
+    end_play_um: float | None = None
+
+
+Item = Bearing | Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stack:
+    """A whole stack file: duty, oil, shop policy, items from the top of the mount, guides."""
+
+    motor: MotorDuty
+    items: tuple[Item, ...]
+    lubrication: Lubrication = field(default_factory=Lubrication)
+    policy: Policy = field(default_factory=Policy)
+    guides: tuple[Guide, ...] = ()
+
+
+def item_refs(items: tuple[Item, ...]) -> tuple[str, ...]:
+    """Return the ref of every item: bearings 1, 2, ... and other parts a, b, ... from the top."""
+    refs: list[str] = []
+    bearings = parts = 0
+    for item in items:
+        if isinstance(item, Bearing):
+            bearings += 1
+            refs.append(str(bearings))
+        else:
+            refs.append(chr(ord("a") + parts))
+            parts += 1
+    return tuple(refs)

@@ -1,0 +1,100 @@
+"""The bearing book, and answers as they were given."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Source(models.Model):
+    """Where ratings were printed: a maker's book, in one edition."""
+
+    maker = models.CharField(_("maker"), max_length=80)
+    title = models.CharField(_("title"), max_length=120)
+    edition = models.CharField(_("edition"), max_length=40)
+    published_on = models.DateField(_("date"), null=True, blank=True)
+    note = models.TextField(_("note"), blank=True, max_length=1000)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["maker", "title", "edition"]
+        constraints = [
+            models.UniqueConstraint(fields=["maker", "title", "edition"], name="source_edition_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker}, {self.title}, {self.edition}"
+
+
+class RatingQuerySet(models.QuerySet["Rating"]):
+    def found_by(self, text: str) -> RatingQuerySet:
+        """Ratings whose designation begins with what was typed, whatever its spaces and case."""
+        key = designation_key(text)
+        return self.filter(designation_key__gte=key, designation_key__lt=key + "\uffff").select_related("source")
+
+
+def designation_key(text: str) -> str:
+    """Return a designation without blanks, dots and dashes, in capitals, for finding it as one types."""
+    return "".join(character for character in text.upper() if character.isalnum())
+
+
+class Rating(models.Model):
+    """One bearing, one variant, as one source prints it.
+
+    ``figures`` holds the bearing's fields of the stack file (SI). ``not_printed`` names the fields that the
+    source does not print: known to be absent, which is not the same as not yet entered.
+    """
+
+    source = models.ForeignKey(Source, models.PROTECT, related_name="ratings")
+    designation = models.CharField(_("designation"), max_length=60)
+    designation_key = models.CharField(max_length=60, editable=False)
+    variant = models.CharField(_("variant"), max_length=60, blank=True)
+    cage = models.CharField(_("cage"), max_length=60, blank=True)
+    type = models.CharField(_("type"), max_length=30)
+    bore_mm = models.FloatField(_("bore"), null=True, blank=True)
+    outside_diameter_mm = models.FloatField(_("outside diameter"), null=True, blank=True)
+    height_mm = models.FloatField(_("height"), null=True, blank=True)
+    figures = models.JSONField(default=dict)
+    not_printed = models.JSONField(default=list, blank=True)
+    speed_meaning = models.CharField(_("what the printed speeds mean"), max_length=300, blank=True)
+    note = models.TextField(_("note"), blank=True, max_length=1000)
+    version = models.PositiveIntegerField(default=1)
+
+    objects = RatingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["designation_key", "variant"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["source", "designation_key", "variant", "cage"], name="rating_once_per_source"
+            )
+        ]
+        indexes = [
+            models.Index(fields=["designation_key"], name="rating_designation"),
+            models.Index(fields=["bore_mm", "outside_diameter_mm"], name="rating_envelope"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.designation} {self.variant}".strip()
+
+    def save(self, *args: object, **kwargs: object) -> None:
+        self.designation_key = designation_key(self.designation)
+        super().save(*args, **kwargs)  # type: ignore[arg-type]
+
+
+class StoredAssessment(models.Model):
+    """What the checker said on the day: inputs, answer and version. Never computed again."""
+
+    at = models.DateTimeField(auto_now_add=True)
+    engine_version = models.CharField(max_length=20)
+    stack = models.JSONField()
+    answer = models.JSONField()
+    worst = models.CharField(max_length=4, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.pk} {self.engine_version}"
+
+    def save(self, *args: object, **kwargs: object) -> None:
+        if self.pk is not None:
+            raise TypeError("An assessment is never changed; store a new one.")
+        super().save(*args, **kwargs)  # type: ignore[arg-type]

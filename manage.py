@@ -1,0 +1,19 @@
+#!/usr/bin/env python3
+"""Run a management command of the project."""
+
+import os
+import sys
+
+
+def main() -> None:
+    """Hand the command line to Django, or say in words what is missing."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "repairs.settings")
+    try:
+        from django.core.management import execute_from_command_line
+    except ImportError:
+        sys.exit("Django is not installed here. Follow the first command in README.md, then use .venv/bin/python.")
+    execute_from_command_line(sys.argv)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""Screens for the shop tablet."""

@@ -1,0 +1,1 @@
+"""Papers: job tag, traveler, stack card, repair report."""

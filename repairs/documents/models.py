@@ -1,0 +1,78 @@
+"""Issued papers, the report, and the customer's private links."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from repairs.work_orders.models import Job
+
+
+class DocumentKind(models.TextChoices):
+    JOB_TAG = "job_tag", _("Job tag")
+    TRAVELER = "traveler", _("Traveler")
+    STACK_CARD = "stack_card", _("Stack card")
+    REPORT = "report", _("Repair report")
+
+
+class IssuedDocument(models.Model):
+    """A paper as it was issued: its bytes are stored once and served again unchanged.
+
+    ``content_hash`` is the digest of what the paper says; the same content is the same revision.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="documents")
+    kind = models.CharField(max_length=12, choices=DocumentKind.choices)
+    revision = models.PositiveIntegerField()
+    paper = models.CharField(max_length=8)
+    language = models.CharField(max_length=8)
+    units = models.CharField(max_length=2)
+    content_hash = models.CharField(max_length=64)
+    content = models.JSONField()
+    file = models.CharField(max_length=160)
+    code = models.CharField(max_length=24, unique=True)
+    issued_at = models.DateTimeField()
+    issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    reason = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "kind", "content_hash", "paper", "language", "units"], name="document_once"
+            ),
+        ]
+        indexes = [models.Index(fields=["job", "kind", "-revision"], name="document_latest")]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.kind} {self.revision}"
+
+
+class PrivateLinkQuerySet(models.QuerySet["PrivateLink"]):
+    def usable(self, at: datetime) -> PrivateLinkQuerySet:
+        """Links that are neither expired nor revoked."""
+        return self.filter(expires_at__gt=at, revoked_at__isnull=True)
+
+
+class PrivateLink(models.Model):
+    """A customer's way to one job. Only the token's digest is kept; the link is shown once."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="private_links")
+    token_hash = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    expires_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+    opened = models.PositiveIntegerField(default=0)
+    last_opened_at = models.DateTimeField(null=True, blank=True)
+
+    objects = PrivateLinkQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.made_at:%Y-%m-%d}"

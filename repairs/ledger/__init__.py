@@ -1,0 +1,1 @@
+"""What happened, by whom, on which device: written once, never changed."""

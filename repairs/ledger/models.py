@@ -1,0 +1,55 @@
+"""Append-only events, and the keys that make a resubmitted form harmless."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+
+
+class EventQuerySet(models.QuerySet["Event"]):
+    def of_job(self, number: str) -> EventQuerySet:
+        """Events of one job, newest first."""
+        return self.filter(job_number=number).order_by("-id")
+
+
+class Event(models.Model):
+    """One thing that a person did. The database refuses to change or delete a row."""
+
+    at = models.DateTimeField(auto_now_add=True)
+    actor = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    actor_name = models.CharField(max_length=150)
+    device = models.CharField(max_length=80, blank=True)
+    verb = models.CharField(max_length=60)
+    subject_type = models.CharField(max_length=40)
+    subject_id = models.CharField(max_length=40)
+    job_number = models.CharField(max_length=20, blank=True)
+    before = models.JSONField(null=True)
+    after = models.JSONField(null=True)
+    reason = models.TextField(blank=True)
+
+    objects = EventQuerySet.as_manager()
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["job_number", "-id"], name="event_job"),
+            models.Index(fields=["subject_type", "subject_id", "-id"], name="event_subject"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.verb} {self.subject_type} {self.subject_id}"
+
+
+class SubmittedForm(models.Model):
+    """A form that was carried out: the same key answers as before, and does nothing twice."""
+
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, related_name="+")
+    key = models.CharField(max_length=64)
+    body_hash = models.CharField(max_length=64)
+    answer = models.JSONField()
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["user", "key"], name="submitted_form_once")]
+
+    def __str__(self) -> str:
+        return self.key

@@ -1,0 +1,1 @@
+"""Readings and the limits they are judged against."""

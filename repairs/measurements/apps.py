@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class MeasurementsConfig(AppConfig):
+    name = "repairs.measurements"

@@ -1,0 +1,45 @@
+"""Readings: a measured value against a limit, with the limit's source."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from repairs.work_orders.models import Job, Step
+
+
+class Reading(models.Model):
+    """One measured value. Never changed: a correction is a new row that names the one it replaces."""
+
+    class Verdict(models.TextChoices):
+        PASS = "pass", _("pass")
+        FAIL = "fail", _("fail")
+        NOT_CHECKED = "not_checked", _("not checked")
+
+    class Moment(models.TextChoices):
+        AS_FOUND = "as_found", _("as found")
+        AS_LEFT = "as_left", _("as left")
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="readings")
+    step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="readings")
+    moment = models.CharField(max_length=10, choices=Moment.choices, default=Moment.AS_FOUND)
+    quantity = models.CharField(_("what was measured"), max_length=120)
+    value = models.DecimalField(_("value"), max_digits=18, decimal_places=6)
+    unit = models.CharField(_("unit"), max_length=20)
+    limit_low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
+    limit_high = models.DecimalField(_("at most"), max_digits=18, decimal_places=6, null=True, blank=True)
+    limit_source = models.CharField(_("source of the limit"), max_length=160, blank=True)
+    verdict = models.CharField(max_length=12, choices=Verdict.choices)
+    instrument = models.CharField(_("instrument"), max_length=80, blank=True)
+    note = models.CharField(_("note"), max_length=300, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    person_name = models.CharField(max_length=150)
+    replaces = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="replaced_by")
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.value} {self.unit}"

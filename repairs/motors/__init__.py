@@ -1,0 +1,1 @@
+"""Motors, their nameplates and what makes a nameplate implausible."""

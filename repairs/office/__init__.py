@@ -1,0 +1,1 @@
+"""Screens for the front office and the engineer."""

@@ -1,0 +1,1 @@
+"""Who works here, in which role, and what each role may do."""

@@ -1,0 +1,46 @@
+"""What every page's shell needs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext_lazy as _
+
+from repairs.people.permissions import Permission, role_may
+
+# (address name, words, what the reader must be allowed)
+ENTRIES = (
+    ("office:board", _("Board"), Permission.VIEW_SHOP),
+    ("office:open_job", _("Open a job"), Permission.OPEN_JOBS),
+    ("bench:home", _("Bench"), Permission.WORK_STEPS),
+    ("office:motor_list", _("Motors"), Permission.VIEW_SHOP),
+    ("office:customer_list", _("Customers"), Permission.VIEW_SHOP),
+    ("office:book", _("Bearing book"), Permission.VIEW_SHOP),
+    ("office:policy", _("Shop policy"), Permission.EDIT_POLICY),
+    ("office:people", _("People"), Permission.MANAGE_PEOPLE),
+)
+_ADDRESSES: dict[str, str] = {}
+
+
+def _address(name: str) -> str:
+    if name not in _ADDRESSES:
+        try:
+            _ADDRESSES[name] = reverse(name)
+        except NoReverseMatch:
+            return ""
+    return _ADDRESSES[name]
+
+
+def shell(request: HttpRequest) -> dict[str, Any]:
+    """Navigation for the reader's role, and where the search box asks. Makes no query."""
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"navigation": []}
+    navigation = [
+        {"href": _address(name), "label": label, "current": request.path == _address(name)}
+        for name, label, permission in ENTRIES
+        if role_may(user.role, permission) and _address(name)
+    ]
+    return {"navigation": navigation, "search_url": _address("office:search")}

@@ -1,0 +1,40 @@
+"""Who acts in this request, in which language and units."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.utils import translation
+
+from repairs.ledger.services import Actor
+
+
+class PersonMiddleware:
+    """Give the signed-in person's language to the request, and keep private pages out of caches."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.user.is_authenticated and request.user.language != translation.get_language():
+            if request.user.language in dict(settings.LANGUAGES):
+                translation.activate(request.user.language)
+                request.LANGUAGE_CODE = request.user.language
+        response = self.get_response(request)
+        response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
+        if "Cache-Control" not in response.headers:
+            response.headers["Cache-Control"] = "private, no-store"
+        return response
+
+
+def actor_of(request: HttpRequest) -> Actor:
+    """Return the acting person and device of a request."""
+    user = request.user
+    return Actor(
+        user_id=user.pk,
+        name=str(user),
+        role=getattr(user, "role", ""),
+        device=request.session.get("device_name", "") if hasattr(request, "session") else "",
+    )

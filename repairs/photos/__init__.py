@@ -1,0 +1,1 @@
+"""Photos: originals, derivatives made once, numbered marks."""

@@ -1,0 +1,1 @@
+"""Pages for the customer, behind a private link."""

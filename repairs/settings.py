@@ -1,0 +1,229 @@
+"""The one settings file. Everything that differs between installations comes from the environment.
+
+See "Settings" in DEVELOPERS.md for every variable. Safe by default: a missing secret stops the start.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
+from django.utils.translation import gettext_lazy as _
+
+from repairs.sqlite import use_safe_sqlite
+
+use_safe_sqlite()
+
+ROOT = Path(__file__).resolve().parent.parent
+SHOP_FOLDER = Path(os.environ.get("MOUNTSIDE_FOLDER", ROOT / ".shop"))
+
+# Commands that judge files need no installation at all, so they must not ask for a secret.
+WITHOUT_INSTALLATION = {"check_stack", "compare_stacks", "makemessages", "compilemessages"}
+COMMAND = sys.argv[1] if len(sys.argv) > 1 else ""
+
+
+def flag(name: str, *, default: bool = False) -> bool:
+    """Return an environment variable as yes or no."""
+    value = os.environ.get(name)
+    return default if value is None else value.strip().lower() in {"1", "yes", "true", "on"}
+
+
+def secret_key() -> str:
+    """Return the secret from the environment or from the shop folder, or stop the start by its name."""
+    if key := os.environ.get("MOUNTSIDE_SECRET_KEY"):
+        return key
+    if COMMAND in WITHOUT_INSTALLATION:
+        return "no-installation-needed-for-this-command"
+    stored = SHOP_FOLDER / "secret-key"
+    if stored.exists():
+        return stored.read_text().strip()
+    if COMMAND == "demo":
+        from repairs.secrets_file import write_secret_key
+
+        return write_secret_key(stored)
+    raise ImproperlyConfigured("Set MOUNTSIDE_SECRET_KEY; see DEVELOPERS.md, 'Settings'.")
+
+
+DEBUG = flag("MOUNTSIDE_DEBUG")
+SECRET_KEY = secret_key()
+SECRET_KEY_FALLBACKS = [key for key in os.environ.get("MOUNTSIDE_OLD_SECRET_KEYS", "").split(",") if key]
+# Only the machine itself may ask until the shop names its hosts.
+ALLOWED_HOSTS = os.environ.get("MOUNTSIDE_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
+CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("MOUNTSIDE_ORIGINS", "").split(",") if o]
+BASE_URL = os.environ.get("MOUNTSIDE_BASE_URL", "http://127.0.0.1:8000")
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "csp",
+    "axes",
+    "repairs.ledger",
+    "repairs.people",
+    "repairs.photos",
+    "bearings",
+    "repairs.customers",
+    "repairs.motors",
+    "repairs.work_orders",
+    "repairs.measurements",
+    "repairs.documents",
+    "repairs.office",
+    "repairs.bench",
+    "repairs.portal",
+    "repairs",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "repairs.people.middleware.PersonMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+
+ROOT_URLCONF = "repairs.urls"
+WSGI_APPLICATION = "repairs.wsgi.application"
+
+TEMPLATES: list[dict[str, Any]] = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [ROOT / "templates"],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "repairs.people.context.shell",
+            ],
+            "builtins": ["django.templatetags.i18n", "django.templatetags.static"],
+            "libraries": {"mountside": "repairs.templatetags"},
+        },
+    },
+]
+
+# ------------------------------------------------------------------ data
+SQLITE_PRAGMAS = (
+    "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;"
+    "PRAGMA temp_store=MEMORY;PRAGMA cache_size=-20000;PRAGMA journal_size_limit=27103364;"
+)
+if url := os.environ.get("DATABASE_URL"):
+    DATABASES: dict[str, Any] = {
+        "default": dj_database_url.parse(url, conn_max_age=None, conn_health_checks=True)
+    }
+else:
+    DATABASES = {
+        "default": {
+            "ENGINE": "django.db.backends.sqlite3",
+            "NAME": SHOP_FOLDER / "mountside.sqlite3",
+            "CONN_MAX_AGE": None,
+            "OPTIONS": {
+                "timeout": 20,
+                "transaction_mode": "IMMEDIATE",
+                "init_command": SQLITE_PRAGMAS,
+            },
+        }
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_USER_MODEL = "people.User"
+
+# ------------------------------------------------------------------ files
+STATIC_URL = "/static/"
+STATIC_ROOT = SHOP_FOLDER / "static"
+STATICFILES_DIRS = [ROOT / "static"]
+MEDIA_ROOT = SHOP_FOLDER / "media"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+FILE_UPLOAD_PERMISSIONS = 0o640
+DATA_UPLOAD_MAX_NUMBER_FILES = 20
+PHOTO_MAX_BYTES = 25 * 1024 * 1024
+PHOTO_MAX_PIXELS = 60_000_000
+
+# ------------------------------------------------------------------ sign-in
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "login"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_FAILURE_LIMIT = 6
+AXES_COOLOFF_TIME = 0.25
+AXES_LOCKOUT_TEMPLATE = "registration/locked.html"
+AXES_RESET_ON_SUCCESS = True
+AXES_ENABLE_ADMIN = False
+AXES_VERBOSE = False
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+
+# ------------------------------------------------------------------ language, place
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", _("English"))]
+LOCALE_PATHS = [ROOT / "repairs" / "locale"]
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = os.environ.get("MOUNTSIDE_TIME_ZONE", "UTC")
+
+# ------------------------------------------------------------------ security
+PLAIN_HTTP = flag("MOUNTSIDE_PLAIN_HTTP", default=COMMAND == "demo")
+SECURE_SSL_REDIRECT = not PLAIN_HTTP
+SECURE_HSTS_SECONDS = 0 if PLAIN_HTTP else 31_536_000
+SECURE_HSTS_INCLUDE_SUBDOMAINS = not PLAIN_HTTP
+SECURE_HSTS_PRELOAD = not PLAIN_HTTP
+SESSION_COOKIE_SECURE = not PLAIN_HTTP
+CSRF_COOKIE_SECURE = not PLAIN_HTTP
+SESSION_COOKIE_AGE = 12 * 3600
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+if flag("MOUNTSIDE_BEHIND_PROXY"):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "blob:", "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [SELF],
+        "frame-ancestors": [NONE],
+        "manifest-src": [SELF],
+        "worker-src": [SELF],
+    }
+}
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

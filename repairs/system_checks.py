@@ -1,0 +1,37 @@
+"""Checks at the start: what would harm the shop's data or hide a missing library."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sqlite3
+from typing import Any
+
+from django.conf import settings
+from django.core.checks import CheckMessage, Error, Warning, register
+
+from repairs.sqlite import SAFE_SQLITE
+
+
+@register("database")
+def check_sqlite_version(**_kwargs: Any) -> list[CheckMessage]:
+    """Refuse a SQLite that can corrupt a database with several writers."""
+    if "sqlite3" not in settings.DATABASES["default"]["ENGINE"]:
+        return []
+    if sqlite3.sqlite_version_info >= SAFE_SQLITE:
+        return []
+    text = f"SQLite {sqlite3.sqlite_version} can corrupt a database in WAL mode when two processes write."
+    hint = "Install the pysqlite3 wheel (x86_64), use PostgreSQL by DATABASE_URL, or accept the risk with one process by MOUNTSIDE_OLD_SQLITE=1."
+    kind = Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
+    return [kind(text, hint=hint, id="mountside.E001")]
+
+
+@register("documents")
+def check_text_libraries(**_kwargs: Any) -> list[CheckMessage]:
+    """Name the system package when the library that sets the papers' text cannot be loaded."""
+    try:
+        importlib.import_module("weasyprint")
+    except OSError as error:
+        hint = "Install the packages libpango-1.0-0 and libpangoft2-1.0-0, then start again."
+        return [Error(f"Papers cannot be printed: {error}", hint=hint, id="mountside.E002")]
+    return []

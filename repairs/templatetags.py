@@ -1,0 +1,21 @@
+"""Filters of the project's templates: figures with thin spaces, forces in the reader's units."""
+
+from __future__ import annotations
+
+from django import template
+
+register = template.Library()
+
+
+@register.filter
+def spaced(value: float | int | None, digits: int = 0) -> str:
+    """Write a number with a thin no-break space between thousands: 1 780; an unknown one as a dash."""
+    if value is None:
+        return "–"
+    return f"{value:,.{digits}f}".replace(",", "\u202f").replace("-", "−")
+
+
+@register.filter
+def lookup(mapping: dict[str, object], key: str) -> object:
+    """Return a mapping's value by a key that the template holds in a variable."""
+    return mapping.get(key)

@@ -1,0 +1,23 @@
+"""Addresses: one prefix for each kind of reader."""
+
+from __future__ import annotations
+
+from django.contrib.auth import views as auth_views
+from django.urls import include, path
+
+from repairs import home
+from repairs.people.permissions import open_to_everyone
+from repairs.photos import views as photos
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("sign-in/", open_to_everyone(auth_views.LoginView.as_view()), name="login"),
+    path("sign-out/", open_to_everyone(auth_views.LogoutView.as_view()), name="logout"),
+    path("theme/", home.set_theme, name="theme"),
+    path("favicon.ico", home.favicon, name="favicon"),
+    path("p/<str:code>/", home.paper, name="paper"),
+    path("photos/<uuid:photo_id>/<str:size>/", photos.photo_file, name="photo_file"),
+    path("office/", include("repairs.office.urls")),
+    path("bench/", include("repairs.bench.urls")),
+    path("my/", include("repairs.portal.urls")),
+]

@@ -1,0 +1,1 @@
+"""Jobs, routes, holds, stack records and the gates between steps."""

@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class WorkOrdersConfig(AppConfig):
+    name = "repairs.work_orders"

@@ -1,0 +1,153 @@
+"""Jobs: one motor, one visit."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from repairs.customers.models import Contact, Customer, Site
+from repairs.motors.models import Motor
+
+
+class JobCounter(models.Model):
+    """The last number given in a year; locked while a number is taken, so that none is skipped."""
+
+    year = models.PositiveIntegerField(primary_key=True)
+    last = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.year}: {self.last}"
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    def open(self) -> JobQuerySet:
+        """Jobs that are neither closed nor cancelled."""
+        return self.filter(state=Job.State.OPEN)
+
+    def late(self, on: date) -> JobQuerySet:
+        """Open jobs promised before ``on``; a job promised today is not late."""
+        return self.open().filter(promised_on__lt=on)
+
+    def on_hold(self) -> JobQuerySet:
+        """Open jobs that wait for somebody."""
+        return self.open().filter(on_hold=True)
+
+    def with_motor(self) -> JobQuerySet:
+        """Jobs with what a page's head shows, in one query."""
+        return self.select_related("motor", "customer", "site", "contact")
+
+
+class Job(models.Model):
+    """A work order. ``step_position``, ``on_hold`` and ``alert_*`` repeat what the rows below say, for the board."""
+
+    class State(models.TextChoices):
+        OPEN = "open", _("open")
+        CLOSED = "closed", _("closed")
+        CANCELLED = "cancelled", _("cancelled")
+
+    class Priority(models.TextChoices):
+        NORMAL = "normal", _("normal")
+        RUSH = "rush", _("rush")
+        BREAKDOWN = "breakdown", _("breakdown, overtime agreed")
+
+    number = models.CharField(_("job"), max_length=12, unique=True)
+    motor = models.ForeignKey(Motor, models.PROTECT, related_name="jobs")
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="jobs")
+    site = models.ForeignKey(Site, models.PROTECT, null=True, blank=True, related_name="jobs")
+    contact = models.ForeignKey(Contact, models.PROTECT, null=True, blank=True, related_name="jobs")
+    complaint = models.TextField(_("complaint in the customer's words"), max_length=4000, blank=True)
+    purchase_order = models.CharField(_("purchase order"), max_length=60, blank=True)
+    priority = models.CharField(_("priority"), max_length=10, choices=Priority.choices, default=Priority.NORMAL)
+    promised_on = models.DateField(_("promised"), null=True, blank=True)
+    opened_at = models.DateTimeField(auto_now_add=True)
+    opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    state = models.CharField(max_length=10, choices=State.choices, default=State.OPEN)
+    closed_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    step_position = models.PositiveIntegerField(default=0)
+    step_title = models.CharField(max_length=120, blank=True)
+    step_kind = models.CharField(max_length=20, blank=True)
+    steps_total = models.PositiveIntegerField(default=0)
+    on_hold = models.BooleanField(default=False)
+    hold_words = models.CharField(max_length=160, blank=True)
+    hold_since = models.DateTimeField(null=True, blank=True)
+    hand_over_open = models.BooleanField(default=False)
+    last_person = models.CharField(max_length=150, blank=True)
+    last_at = models.DateTimeField(null=True, blank=True)
+    alert_severity = models.CharField(max_length=4, blank=True)
+    alert = models.JSONField(null=True, blank=True)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+        indexes = [
+            models.Index(fields=["state", "step_position", "promised_on", "id"], name="job_board"),
+            models.Index(fields=["state", "promised_on"], name="job_late"),
+            models.Index(fields=["state", "on_hold"], name="job_hold"),
+            models.Index(fields=["purchase_order"], name="job_po"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(state="open", closed_at__isnull=True)
+                | (~models.Q(state="open") & models.Q(closed_at__isnull=False)),
+                name="job_closed_at_only_when_ended",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Hold(models.Model):
+    """Why a job waits, since when, and for whom."""
+
+    class WaitsFor(models.TextChoices):
+        CUSTOMER = "customer", _("customer")
+        PARTS = "parts", _("parts")
+        OUTSIDE = "outside", _("outside service")
+        SHOP = "shop", _("shop")
+        ENGINEER = "engineer", _("engineer")
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="holds")
+    waits_for = models.CharField(_("waits for"), max_length=10, choices=WaitsFor.choices)
+    reason = models.CharField(_("reason"), max_length=200)
+    since = models.DateTimeField(auto_now_add=True)
+    set_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    released_at = models.DateTimeField(null=True, blank=True)
+    released_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job"], condition=models.Q(released_at__isnull=True), name="one_open_hold_per_job"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.reason
+
+
+class HandOver(models.Model):
+    """What the one who leaves tells the one who goes on."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="hand_overs")
+    written_at = models.DateTimeField(auto_now_add=True)
+    written_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    done = models.TextField(_("done and not done"), max_length=2000)
+    parts_lie = models.CharField(_("where the parts lie"), max_length=300, blank=True)
+    danger = models.CharField(_("energised, hot, lifted, locked out (whose lock)"), max_length=300, blank=True)
+    not_to_trust = models.CharField(_("readings not to trust"), max_length=300, blank=True)
+    accepted_at = models.DateTimeField(null=True, blank=True)
+    accepted_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return self.done[:60]

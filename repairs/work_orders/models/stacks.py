@@ -1,0 +1,107 @@
+"""Stack records: what was found, what is specified, what was built."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from bearings.public import StoredAssessment
+from repairs.work_orders.models.jobs import Job
+
+
+class Stage(models.TextChoices):
+    AS_FOUND = "as_found", _("As found")
+    SPECIFIED = "specified", _("Specified")
+    AS_BUILT = "as_built", _("As built")
+
+
+class StackRecordQuerySet(models.QuerySet["StackRecord"]):
+    def current(self) -> StackRecordQuerySet:
+        """The latest revision of each stage."""
+        newer = StackRecord.objects.filter(
+            job=models.OuterRef("job"), stage=models.OuterRef("stage"), revision__gt=models.OuterRef("revision")
+        )
+        return self.filter(~models.Exists(newer))
+
+    def signed(self) -> StackRecordQuerySet:
+        return self.filter(signed_at__isnull=False)
+
+
+class StackRecord(models.Model):
+    """One revision of one stage.
+
+    ``items`` lists, from the top of the mount, ``{"uid": str, "rating_id": int|None, "data": {...}}`` where
+    ``data`` holds the fields of one item of the stack file; ``guides`` likewise. The numbers of a rating are
+    copied into ``data`` with their source, so that a later edition of the book changes no record.
+    Signing freezes the row: ``save`` refuses afterwards.
+    """
+
+    class State(models.TextChoices):
+        DRAFT = "draft", _("being recorded")
+        SUBMITTED = "submitted", _("submitted")
+        SIGNED = "signed", _("signed")
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="stack_records")
+    stage = models.CharField(max_length=10, choices=Stage.choices)
+    revision = models.PositiveIntegerField(default=1)
+    state = models.CharField(max_length=10, choices=State.choices, default=State.DRAFT)
+    is_proposal = models.BooleanField(default=False)
+    items = models.JSONField(default=list)
+    guides = models.JSONField(default=list, blank=True)
+    lubrication = models.JSONField(default=dict, blank=True)
+    note = models.TextField(_("note"), blank=True, max_length=2000)
+    top_identified = models.BooleanField(_("top of the mount identified"), default=False)
+    reason = models.CharField(_("reason for this revision"), max_length=300, blank=True)
+    undo = models.JSONField(default=list, blank=True)
+    started_at = models.DateTimeField(auto_now_add=True)
+    started_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    submitted_at = models.DateTimeField(null=True, blank=True)
+    submitted_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    signed_at = models.DateTimeField(null=True, blank=True)
+    signed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    compared_with = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="+")
+    differences = models.JSONField(null=True, blank=True)
+    assessment = models.ForeignKey(StoredAssessment, models.PROTECT, null=True, blank=True, related_name="+")
+    version = models.PositiveIntegerField(default=1)
+
+    objects = StackRecordQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "stage", "revision"], name="stack_revision_once"),
+            models.CheckConstraint(
+                condition=models.Q(state="signed", signed_at__isnull=False, signed_by__isnull=False)
+                | (~models.Q(state="signed") & models.Q(signed_at__isnull=True)),
+                name="stack_signed_by_somebody",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.stage} {self.revision}"
+
+    @property
+    def is_frozen(self) -> bool:
+        return self.state == self.State.SIGNED
+
+
+class AcceptedFinding(models.Model):
+    """A finding that a lead accepted, with the reason that prints on traveler and report."""
+
+    record = models.ForeignKey(StackRecord, models.PROTECT, related_name="accepted_findings")
+    code = models.CharField(max_length=40)
+    ref = models.CharField(max_length=8, blank=True)
+    reason = models.CharField(_("reason"), max_length=300)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    person_name = models.CharField(max_length=150)
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["record", "code", "ref"], name="finding_accepted_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.ref}"
