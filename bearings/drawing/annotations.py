@@ -85,19 +85,19 @@ def no_load(x: float, middle: float, palette: Palette) -> str:
 def balloon(ref: str, x: float, y: float, sheet: Sheet, palette: Palette, *, selected: bool) -> str:
     """Return the number in its ring; the selected one is white on ink."""
     fill, ink = (palette.ink, palette.sheet) if selected else (palette.sheet, palette.ink)
-    css = "balloon chosen" if selected else "balloon"
+    css, number_css = ("balloon chosen", "sheet") if selected else ("balloon sheet", "ink")
     size = sheet.type_size if len(ref) < 3 else sheet.type_size * 0.8
     return (
         f'<circle class="{css}" cx="{number(x)}" cy="{number(y)}" r="{number(sheet.balloon)}" fill="{fill}" '
         f'stroke="{palette.ink}" stroke-width="2"/>'
-        + words(x, y + size * 0.35, ref, f"{css}-number", fill=ink, size=size, weight=700, anchor="middle")
+        + words(x, y + size * 0.35, ref, number_css, fill=ink, size=size, weight=700, anchor="middle")
     )
 
 
 def leader(x: float, y: float, x_end: float, y_end: float, palette: Palette) -> str:
     """Return the line from a balloon into its item, ending in a dot: level first, then slanted in the margin."""
     elbow = x + 9
-    bend = f"H{number(elbow)}L{number(x + 24)} {number(y_end)}" if abs(y - y_end) > 0.5 else ""
+    bend = f"H{number(elbow)}L{number(x + 24)} {number(y_end)}" if abs(y - y_end) > 1 else ""
     return (
         f'<path class="leader" d="M{number(x)} {number(y)}{bend}H{number(x_end)}" fill="none" '
         f'stroke="{palette.soft}" stroke-width="0.9"/>'
@@ -111,7 +111,7 @@ def heavy_outline(columns: Columns, top: float, height: float, palette: Palette,
     low = max(height, 6.0)
     return rectangle(
         columns.centre - columns.half - grow, top - (low - height) / 2, 2 * (columns.half + grow), low,
-        "marked" if marked else "selected",
+        "mark" if marked else "selected",
         fill="none", stroke=palette.stop if marked else palette.ink, pen=4.4 if marked else 2.6,
     )
 

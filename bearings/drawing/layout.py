@@ -23,8 +23,8 @@ LOWEST_BEARING: Final = 28.0
 TALLEST_TO_RADIUS: Final = 1.3
 
 LEAST_HEIGHT: Final[dict[PartKind, float]] = {
-    "spacer": 16.0, "shim": 4.0, "snap_ring": 11.0, "lock_nut": 22.0, "lock_washer": 5.0,
-    "shoulder": 26.0, "spring_pack": 34.0, "slinger": 12.0,
+    "spacer": 16.0, "shim": 4.0, "snap_ring": 11.0, "lock_nut": 29.0, "lock_washer": 5.0,
+    "shoulder": 32.0, "spring_pack": 36.0, "slinger": 12.0,
 }
 USUAL_RING: Final[dict[PartKind, Ring]] = {
     "spacer": "both", "shim": "both", "snap_ring": "inner", "lock_nut": "inner", "lock_washer": "inner",
@@ -40,7 +40,7 @@ class Sheet:
     narrowest: float
     widest: float
     tallest: float
-    least_row: float
+    least_row: float  # of a bearing without words
     balloon: float
     type_size: float
     words_width: float
@@ -49,9 +49,9 @@ class Sheet:
 
 
 SHEETS: Final[dict[SizeClass, Sheet]] = {
-    "full": Sheet(230, 300, 620, 62, 15, 17, 236, 20, 2),
+    "full": Sheet(230, 320, 640, 48, 15, 17, 236, 20, 2),
     "compact": Sheet(190, 240, 520, 46, 15, 16, 0, 18, 0),
-    "card": Sheet(280, 380, 820, 82, 17, 19, 300, 23, 2),
+    "card": Sheet(280, 420, 860, 60, 17, 19, 300, 23, 2),
 }
 
 
@@ -105,7 +105,7 @@ def _reference(bearings: Sequence[Bearing]) -> Bearing | None:
     return None
 
 
-def section_scale(bearings: Sequence[Bearing], sheet: Sheet) -> float:
+def section_scale(bearings: Sequence[Bearing], sheet: Sheet, least_row: float) -> float:
     """Return drawing units per millimetre: rows high enough for their words, section neither narrow nor wide."""
     if not bearings:
         return sheet.narrowest / (USUAL_BORE_MM * USUAL_DIAMETER_TO_BORE)
@@ -113,8 +113,11 @@ def section_scale(bearings: Sequence[Bearing], sheet: Sheet) -> float:
     sizes = [_sizes_mm(bearing, like) for bearing in bearings]
     diameter = max(size[1] for size in sizes)
     lowest = min(size[2] for size in sizes)
-    scale = min(max(sheet.least_row / lowest, sheet.narrowest / diameter), sheet.widest / diameter)
+    scale = min(max(least_row / lowest, sheet.narrowest / diameter), sheet.widest / diameter)
     whole = scale * sum(size[2] for size in sizes)
+    roomy = min(sheet.widest / diameter, 0.4 * sheet.tallest * scale / whole)
+    if scale < roomy:  # few bearings: as large as the width allows
+        return roomy
     if whole > sheet.tallest:
         scale = max(scale * sheet.tallest / whole, sheet.narrowest / diameter)
     return scale

@@ -29,6 +29,9 @@ from bearings.engineering.quantities import Bearing, Carries, Direction, Guide, 
 STUB: Final = 22.0  # the mount above the first item, where no flange is recorded
 TAIL: Final = 26.0  # the mount below the last item
 BREAK: Final = 16.0
+# The families of the pages' style sheet, each with its own name: letters, accents, signs.
+FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
+NARROW_FACE: Final = "'Barlow Condensed', 'Barlow Condensed Extended', 'Mountside Signs', sans-serif"
 DOTTED: Final = "1.5 3"
 CENTRE_DASH: Final = "14 3 3 3"
 
@@ -63,41 +66,52 @@ class _Drawing:
         self.columns = self._columns()
 
     def _enter_stack(self, stack: Stack) -> list[_Entry]:
+        refs = item_refs(stack.items)
+        rows = [self._rows(ref, item) for ref, item in zip(refs, stack.items, strict=True)]
         bearings = [item for item in stack.items if isinstance(item, Bearing)]
-        self.scale = section_scale(bearings, self.sheet)
-        placed = place_items(item_refs(stack.items), stack.items, self.scale, self.sheet, 0.0)
-        return self._with_rows([self._entry(place, place.item) for place in placed])
+        lines = max((len(row) for row, item in zip(rows, stack.items, strict=True) if isinstance(item, Bearing)), default=0)
+        self.scale = section_scale(bearings, self.sheet, max(self.sheet.least_row, self._row_height(lines)))
+        placed = place_items(refs, stack.items, self.scale, self.sheet, 0.0)
+        return self._with_slots(
+            [self._entry(place, place.item, row) for place, row in zip(placed, rows, strict=True)]
+        )
 
     def _enter_guides(self, stack: Stack, top: float) -> list[_Entry]:
         """Guides stand apart below, one under the other with some shaft between."""
         entries: list[_Entry] = []
         for index, guide in enumerate(stack.guides):
             place = place_items([f"g{index + 1}"], [guide.bearing], self.scale, self.sheet, top)[0]
-            entries.append(self._entry(place, guide))
-            top += place.height + TAIL
-        return self._with_rows(entries)
+            rows = self._rows(place.ref, guide)
+            entries.append(self._entry(place, guide, rows))
+            top += max(place.height, self._row_height(len(rows))) + TAIL
+        return self._with_slots(entries)
 
-    def _entry(self, place: Placed, source: Item | Guide) -> _Entry:
-        load = self.loads.get(place.ref)
-        carries: Carries = "none"
+    def _rows(self, ref: str, source: Item | Guide) -> list[Row]:
+        """Return the words of one item, broken into lines; none on a drawing without words."""
+        if not self.sheet.words_width:
+            return []
         if isinstance(source, Part):
             rows = part_rows(source, self.options)
         elif isinstance(source, Guide):
-            rows, carries = guide_rows(source, self.options), source.carries
+            rows = guide_rows(source, self.options)
         else:
-            rows, carries = bearing_rows(source, self.options), source.carries
-        if load is not None:
-            rows.append(Row(load_words(load, self.options), "plain"))
-        if place.ref in self.options.marks:
-            rows.append(Row(self.options.marks[place.ref], "stop"))
-        broken = ink.set_rows(rows, self.sheet) if self.sheet.words_width else []
-        return _Entry(place, source, carries, broken, load)
+            rows = bearing_rows(source, self.options)
+        if ref in self.loads:
+            rows.append(Row(load_words(self.loads[ref], self.options), "plain"))
+        if ref in self.options.marks:
+            rows.append(Row(self.options.marks[ref], "stop"))
+        return ink.set_rows(rows, self.sheet)
 
-    def _with_rows(self, entries: list[_Entry]) -> list[_Entry]:
+    def _entry(self, place: Placed, source: Item | Guide, rows: Sequence[Row]) -> _Entry:
+        carries: Carries = "none" if isinstance(source, Part) else source.carries
+        return _Entry(place, source, carries, rows, self.loads.get(place.ref))
+
+    def _row_height(self, lines: int) -> float:
+        return max(2 * self.sheet.balloon + 1, lines * self.sheet.line_height + 8)
+
+    def _with_slots(self, entries: list[_Entry]) -> list[_Entry]:
         """Give every entry a row of its own for balloon and words."""
-        heights = [
-            max(2 * self.sheet.balloon + 4, len(entry.rows) * self.sheet.line_height + 8) for entry in entries
-        ]
+        heights = [self._row_height(len(entry.rows)) for entry in entries]
         middles = spread([entry.place.middle for entry in entries], heights)
         for entry, middle, height in zip(entries, middles, heights, strict=True):
             entry.place.slot, entry.place.slot_height = middle, height
@@ -149,7 +163,7 @@ class _Drawing:
         lower = _break(right[-1][0], bottom) if self.guide_entries and not broken_top else []
         upper = _break(right[0][0], top)[::-1] if broken_top else []
         outline = [(centre + x, y) for x, y in [*right, *lower, *left, *upper]]
-        return polygon(outline, "mount", fill=self.palette.sheet, stroke=self.palette.ink, width=2)
+        return polygon(outline, "mount sheet", fill=self.palette.sheet, stroke=self.palette.ink, width=2)
 
     def centre_line(self) -> str:
         last = self.entries[-1].place
@@ -161,7 +175,7 @@ class _Drawing:
     def top_words(self) -> str:
         return words(
             self.columns.centre, self.mount_top - 20, _("TOP OF MOUNT"), "top-of-mount", fill=self.palette.ink,
-            size=self.sheet.type_size - 1, weight=700, anchor="middle", family="'Barlow Condensed', Barlow, sans-serif",
+            size=self.sheet.type_size - 1, weight=700, anchor="middle", family=NARROW_FACE,
         )
 
     def housing(self) -> str:
@@ -314,12 +328,13 @@ class _Drawing:
             text = self.options.force_text(abs(self.net_axial_n))
             at = x + 12
         else:
-            text = net_words(self.net_axial_n, self.options)
-            at = self.columns.words
+            rows = [Row(net_words(self.net_axial_n, self.options), "plain")]
             if self.options.load_case:
-                text = f"{text}, {self.options.load_case}"
+                rows.append(Row(self.options.load_case, "soft"))
+            rows = ink.set_rows(rows, self.sheet)
+            return arrow + ink.draw_rows(rows, self.columns.words, self.net_line, self.sheet, self.palette)
         return arrow + words(
-            at, self.net_line + 6, text, "words plain", fill=self.palette.ink, size=self.sheet.type_size - 1, weight=700
+            at, self.net_line + 5, text, "words plain", fill=self.palette.ink, size=self.sheet.type_size - 3, weight=700
         )
 
     def notes(self, bottom: float) -> str:
@@ -343,10 +358,10 @@ class _Drawing:
     def render(self) -> str:
         mount = self.mount()
         first_row = min(entry.place.slot - entry.place.slot_height / 2 for entry in self.entries)
-        self.net_line = min(self.mount_top - 22, first_row - 16)
+        self.net_line = min(self.mount_top - 22, first_row - 26)
         top = self.mount_top - 40
         if self.net_axial_n is not None and self.columns.load is not None:
-            top = min(top, self.net_line - 18)
+            top = min(top, self.net_line - 26)
         top = min(top, first_row - 2)
         last = self.entries[-1].place
         bottom = max(
@@ -375,7 +390,7 @@ class _Drawing:
             f'<svg xmlns="http://www.w3.org/2000/svg" class="stack-drawing {options.size}" role="{role}" '
             f'aria-labelledby="{prefix}-title" aria-describedby="{prefix}-desc" '
             f'viewBox="0 {number(top)} {width} {height}" width="{width}" height="{height}" '
-            f'font-family="Barlow, sans-serif" color="{_ink_of(options)}">'
+            f'font-family="{FACE}" color="{_ink_of(options)}">'
             f'<title id="{prefix}-title">{escape(title)}</title><desc id="{prefix}-desc">{escape(story)}</desc>'
             f"{body}</svg>"
         )

@@ -105,7 +105,7 @@ def words(
 
 def text_width(text: str, size: float) -> float:
     """Return a cautious width of text set in the drawing's face; no font file is read for it."""
-    return sum(0.62 if letter.isupper() else 0.5 for letter in text) * size
+    return sum(0.6 if letter.isupper() else 0.47 for letter in text) * size
 
 
 def wrap(text: str, size: float, width: float, most_lines: int) -> list[str]:
