@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from bearings.drawing.layout import Sheet
+from bearings.drawing.layout import Placed, Sheet
 from bearings.drawing.options import Palette
 from bearings.drawing.strokes import line, number, polygon, rectangle, words, wrap
 from bearings.drawing.wording import Row
@@ -38,8 +38,13 @@ def arrow_points(x: float, middle: float, height: float, direction: Direction) -
     tip, tail = middle + sign * height / 2, middle - sign * height / 2
     barb = tip - sign * head
     return [
-        (x - neck, tail), (x + neck, tail), (x + neck, barb), (x + half, barb),
-        (x, tip), (x - half, barb), (x - neck, barb),
+        (x - neck, tail),
+        (x + neck, tail),
+        (x + neck, barb),
+        (x + half, barb),
+        (x, tip),
+        (x - half, barb),
+        (x - neck, barb),
     ]
 
 
@@ -95,24 +100,28 @@ def balloon(ref: str, x: float, y: float, sheet: Sheet, palette: Palette, *, sel
 
 
 def leader(x: float, y: float, x_end: float, y_end: float, palette: Palette) -> str:
-    """Return the line from a balloon into its item, ending in a dot: level first, then slanted in the margin."""
+    """Return the line from a balloon into its item, ending in a dot; slanted in the margin only."""
     elbow = x + 9
     bend = f"H{number(elbow)}L{number(x + 24)} {number(y_end)}" if abs(y - y_end) > 1 else ""
     return (
-        f'<path class="leader" d="M{number(x)} {number(y)}{bend}H{number(x_end)}" fill="none" '
+        f'<path class="leader axis" d="M{number(x)} {number(y)}{bend}H{number(x_end)}" fill="none" '
         f'stroke="{palette.soft}" stroke-width="0.9"/>'
         f'<circle class="leader-dot" cx="{number(x_end)}" cy="{number(y_end)}" r="2" fill="{palette.ink}"/>'
     )
 
 
-def heavy_outline(columns: Columns, top: float, height: float, palette: Palette, *, marked: bool) -> str:
+def frame(columns: Columns, place: Placed, palette: Palette, *, marked: bool) -> str:
     """Return the frame across both halves: heavy for a difference, medium for the selected item."""
-    grow = 4.0
-    low = max(height, 6.0)
+    grow, height = 4.0, max(place.height, 6.0)
     return rectangle(
-        columns.centre - columns.half - grow, top - (low - height) / 2, 2 * (columns.half + grow), low,
+        columns.centre - columns.half - grow,
+        place.middle - height / 2,
+        2 * (columns.half + grow),
+        height,
         "mark" if marked else "selected",
-        fill="none", stroke=palette.stop if marked else palette.ink, pen=4.4 if marked else 2.6,
+        fill="none",
+        stroke=palette.stop if marked else palette.ink,
+        pen=4.4 if marked else 2.6,
     )
 
 
@@ -132,15 +141,24 @@ def row_size(row: Row, sheet: Sheet) -> float:
 def draw_rows(rows: Sequence[Row], x: float, middle: float, sheet: Sheet, palette: Palette) -> str:
     """Return lines of words centred about a middle."""
     fills = {
-        "down": palette.down, "up": palette.up, "plain": palette.ink, "soft": palette.ink, "stop": palette.stop,
+        "down": palette.down,
+        "up": palette.up,
+        "plain": palette.ink,
+        "soft": palette.ink,
+        "stop": palette.stop,
     }
     baseline = middle - sheet.line_height * len(rows) / 2 + sheet.line_height * 0.76
     lines = []
     for index, row in enumerate(rows):
         lines.append(
             words(
-                x, baseline + index * sheet.line_height, row.text, f"words {row.tone}", fill=fills[row.tone],
-                size=row_size(row, sheet), weight=500 if row.tone == "soft" else 700,
+                x,
+                baseline + index * sheet.line_height,
+                row.text,
+                f"words {row.tone}",
+                fill=fills[row.tone],
+                size=row_size(row, sheet),
+                weight=500 if row.tone == "soft" else 700,
             )
         )
     return "".join(lines)

@@ -88,7 +88,8 @@ class _Pen:
         for side in (-1, 1):
             self.strokes.append(
                 f'<circle class="ball" cx="{number(side * self.shape.pitch_radius)}" cy="{number(middle)}" '
-                f'r="{number(radius)}" fill="{self.palette.sheet}" stroke="{self.palette.ink}" stroke-width="1.8"/>'
+                f'r="{number(radius)}" fill="{self.palette.sheet}" stroke="{self.palette.ink}" '
+                'stroke-width="1.8"/>'
             )
 
     def contact_line(self, inner_end: Point, outer_end: Point) -> None:
@@ -105,8 +106,14 @@ class _Pen:
         for side in (-1, 1):
             self.strokes.append(
                 words(
-                    side * self.shape.pitch_radius, self.shape.height / 2 + size * 0.36, "?", "unknown",
-                    fill=self.palette.ink, size=size, weight=700, anchor="middle",
+                    side * self.shape.pitch_radius,
+                    self.shape.height / 2 + size * 0.36,
+                    "?",
+                    "unknown",
+                    fill=self.palette.ink,
+                    size=size,
+                    weight=700,
+                    anchor="middle",
                 )
             )
 
@@ -126,8 +133,14 @@ def _outer_outline(shape: BearingShape, top_radius: float, bottom_radius: float)
     """Outline of an outer ring with one step at the ball, chamfered at the housing seat."""
     edge, height, cut = shape.outer_radius, shape.height, _chamfer(shape)
     return [
-        (top_radius, 0), (edge - cut, 0), (edge, cut), (edge, height - cut), (edge - cut, height),
-        (bottom_radius, height), (bottom_radius, height / 2), (top_radius, height / 2),
+        (top_radius, 0),
+        (edge - cut, 0),
+        (edge, cut),
+        (edge, height - cut),
+        (edge - cut, height),
+        (bottom_radius, height),
+        (bottom_radius, height / 2),
+        (top_radius, height / 2),
     ]
 
 
@@ -135,8 +148,14 @@ def _inner_outline(shape: BearingShape, top_radius: float, bottom_radius: float)
     """Outline of an inner ring with one step at the ball, chamfered at the shaft seat."""
     bore, height, cut = shape.bore_radius, shape.height, _chamfer(shape)
     return [
-        (bore + cut, 0), (top_radius, 0), (top_radius, height / 2), (bottom_radius, height / 2),
-        (bottom_radius, height), (bore + cut, height), (bore, height - cut), (bore, cut),
+        (bore + cut, 0),
+        (top_radius, 0),
+        (top_radius, height / 2),
+        (bottom_radius, height / 2),
+        (bottom_radius, height),
+        (bore + cut, height),
+        (bore, height - cut),
+        (bore, cut),
     ]
 
 
@@ -176,7 +195,9 @@ def _cylindrical_roller(pen: _Pen) -> None:
     roller = [(pitch - half, top), (pitch + half, top), (pitch + half, bottom), (pitch - half, bottom)]
     for side in (-1, 1):
         pen.strokes.append(
-            polygon(pen.place(roller, side), "roller", fill=pen.palette.sheet, stroke=pen.palette.ink, width=1.8)
+            polygon(
+                pen.place(roller, side), "roller", fill=pen.palette.sheet, stroke=pen.palette.ink, width=1.8
+            )
         )
         axis = pen.place([(pitch, top - 0.1 * height), (pitch, bottom + 0.1 * height)], side)
         pen.strokes.append(line(axis[0], axis[1], "axis", stroke=pen.palette.soft, pen=0.8, dash="8 2 2 2"))
@@ -206,16 +227,24 @@ def _spherical_roller_thrust(pen: _Pen) -> None:
     track_top = min(housing_track[-1][0], edge - 2), housing_track[-1][1]
     pen.outer(
         [
-            (edge, track_top[1]), (edge, shape.height - cut), (edge - cut, shape.height),
-            (housing_track[0][0], shape.height), *housing_track[:-1], track_top,
+            (edge, track_top[1]),
+            (edge, shape.height - cut),
+            (edge - cut, shape.height),
+            (housing_track[0][0], shape.height),
+            *housing_track[:-1],
+            track_top,
         ]
     )
     flange = at(0.62, -0.1 * thick)
     pen.inner(
         [
-            (shape.bore_radius + cut, 0), (flange[0], 0), flange, at(0.52, -0.1 * thick),
+            (shape.bore_radius + cut, 0),
+            (flange[0], 0),
+            flange,
+            at(0.52, -0.1 * thick),
             *[point for share, point in zip(shares, shaft_track, strict=True) if share <= 0.5][::-1],
-            (shape.bore_radius, shaft_track[0][1]), (shape.bore_radius, cut),
+            (shape.bore_radius, shaft_track[0][1]),
+            (shape.bore_radius, cut),
         ]
     )
     body = [step / 10 for step in range(-5, 6)]
@@ -223,7 +252,9 @@ def _spherical_roller_thrust(pen: _Pen) -> None:
     barrel += [at(share, -thick / 2 + bulge * 4 * share * share) for share in reversed(body)]
     for side in (-1, 1):
         pen.strokes.append(
-            polygon(pen.place(barrel, side), "roller", fill=pen.palette.sheet, stroke=pen.palette.ink, width=1.8)
+            polygon(
+                pen.place(barrel, side), "roller", fill=pen.palette.sheet, stroke=pen.palette.ink, width=1.8
+            )
         )
         ends = pen.place([at(-0.62, 0), at(0.62, 0)], side)
         pen.strokes.append(line(ends[0], ends[1], "axis", stroke=pen.palette.soft, pen=0.8, dash="8 2 2 2"))
@@ -247,9 +278,7 @@ def _springs(pen: _Pen) -> None:
     left, right = shape.outer_radius - 0.46 * shape.wall, shape.outer_radius - 0.1 * shape.wall
     top = shape.height
     for side in (-1, 1):
-        pen.strokes.append(
-            coil(pen.place([(left, top), (right, top + SPRING_ZONE)], side), pen.palette)
-        )
+        pen.strokes.append(coil(pen.place([(left, top), (right, top + SPRING_ZONE)], side), pen.palette))
 
 
 def coil(corners: Sequence[Point], palette: Palette) -> str:

@@ -23,12 +23,24 @@ LOWEST_BEARING: Final = 28.0
 TALLEST_TO_RADIUS: Final = 1.3
 
 LEAST_HEIGHT: Final[dict[PartKind, float]] = {
-    "spacer": 16.0, "shim": 4.0, "snap_ring": 11.0, "lock_nut": 29.0, "lock_washer": 5.0,
-    "shoulder": 32.0, "spring_pack": 36.0, "slinger": 12.0,
+    "spacer": 16.0,
+    "shim": 4.0,
+    "snap_ring": 11.0,
+    "lock_nut": 29.0,
+    "lock_washer": 5.0,
+    "shoulder": 32.0,
+    "spring_pack": 36.0,
+    "slinger": 12.0,
 }
 USUAL_RING: Final[dict[PartKind, Ring]] = {
-    "spacer": "both", "shim": "both", "snap_ring": "inner", "lock_nut": "inner", "lock_washer": "inner",
-    "shoulder": "inner", "spring_pack": "outer", "slinger": "inner",
+    "spacer": "both",
+    "shim": "both",
+    "snap_ring": "inner",
+    "lock_nut": "inner",
+    "lock_washer": "inner",
+    "shoulder": "inner",
+    "spring_pack": "outer",
+    "slinger": "inner",
 }
 TALLEST_PART: Final = 80.0
 
@@ -57,7 +69,7 @@ SHEETS: Final[dict[SizeClass, Sheet]] = {
 
 @dataclass(slots=True)
 class Placed:
-    """An item at its place: ``top`` and ``height`` of its section, ``slot`` the middle of its row of words."""
+    """An item at its place: section from ``top``, words about ``slot``."""
 
     ref: str
     item: Item
@@ -106,7 +118,7 @@ def _reference(bearings: Sequence[Bearing]) -> Bearing | None:
 
 
 def section_scale(bearings: Sequence[Bearing], sheet: Sheet, least_row: float) -> float:
-    """Return drawing units per millimetre: rows high enough for their words, section neither narrow nor wide."""
+    """Return drawing units per millimetre: rows high enough for words, section within its width."""
     if not bearings:
         return sheet.narrowest / (USUAL_BORE_MM * USUAL_DIAMETER_TO_BORE)
     like = _reference(bearings)
@@ -123,7 +135,9 @@ def section_scale(bearings: Sequence[Bearing], sheet: Sheet, least_row: float) -
     return scale
 
 
-def bearing_shape(bearing: Bearing, like: Bearing | None, scale: float, *, sprung: bool, widest: float) -> BearingShape:
+def bearing_shape(
+    bearing: Bearing, like: Bearing | None, scale: float, *, sprung: bool, widest: float
+) -> BearingShape:
     """Return a bearing in drawing units, kept drawable where its proportions are extreme."""
     bore, outside, height = _sizes_mm(bearing, like)
     outer_radius = min(max(outside * scale / 2, THINNEST_WALL + 10), widest / 2)
@@ -146,7 +160,11 @@ def _on_own_springs(items: Sequence[Item], index: int) -> bool:
     """Whether springs are recorded with the bearing and not drawn as an item beside it."""
     bearing = items[index]
     assert isinstance(bearing, Bearing)
-    if bearing.spring_force_n is None and bearing.spring_rate_n_per_mm is None and bearing.spring_travel_mm is None:
+    if (
+        bearing.spring_force_n is None
+        and bearing.spring_rate_n_per_mm is None
+        and bearing.spring_travel_mm is None
+    ):
         return False
     beside = items[max(index - 1, 0) : index + 2]
     return not any(isinstance(item, Part) and item.kind == "spring_pack" for item in beside)
@@ -166,7 +184,9 @@ def _nut_side(items: Sequence[Item], index: int) -> int:
     return -1 if isinstance(above, Part) and above.kind == "lock_nut" else 1
 
 
-def _part_shape(items: Sequence[Item], index: int, shapes: Sequence[BearingShape | None], scale: float) -> PartShape:
+def _part_shape(
+    items: Sequence[Item], index: int, shapes: Sequence[BearingShape | None], scale: float
+) -> PartShape:
     part = items[index]
     assert isinstance(part, Part)
     near = _nearest_bearing(shapes, index)
@@ -187,7 +207,9 @@ def _part_shape(items: Sequence[Item], index: int, shapes: Sequence[BearingShape
     )
 
 
-def place_items(refs: Sequence[str], items: Sequence[Item], scale: float, sheet: Sheet, top: float) -> list[Placed]:
+def place_items(
+    refs: Sequence[str], items: Sequence[Item], scale: float, sheet: Sheet, top: float
+) -> list[Placed]:
     """Stack the items from ``top`` downwards."""
     like = _reference([item for item in items if isinstance(item, Bearing)])
     shapes: list[BearingShape | None] = [
@@ -230,7 +252,11 @@ def shaft_outline(placed: Sequence[Placed], top: float, bottom: float) -> list[P
     level = top
     for index, place in enumerate(placed):
         radius = place.shape.bore_radius
-        if isinstance(place.shape, PartShape) and place.shape.kind == "shoulder" and place.shape.ring != "outer":
+        if (
+            isinstance(place.shape, PartShape)
+            and place.shape.kind == "shoulder"
+            and place.shape.ring != "outer"
+        ):
             radius = flange_radius(radius, place.shape.outer_radius)
         last = index == len(placed) - 1
         end = bottom if last and radius == place.shape.bore_radius else place.top + place.height

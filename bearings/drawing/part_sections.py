@@ -87,7 +87,10 @@ class _Bench:
 def _spacer(bench: _Bench) -> None:
     for start, end in bench.spans(0.26, 0.22):
         height = bench.shape.height
-        bench.cut([(start, 0), (end, 0), (end, height), (start, height)], slope=1 if end == bench.shape.outer_radius else -1)
+        bench.cut(
+            [(start, 0), (end, 0), (end, height), (start, height)],
+            slope=1 if end == bench.shape.outer_radius else -1,
+        )
 
 
 def _shim(bench: _Bench) -> None:
@@ -106,8 +109,14 @@ def _snap_ring(bench: _Bench) -> None:
             x = min(side * groove, side * (groove + GROOVE))
             bench.strokes.append(
                 rectangle(
-                    x, top, GROOVE, bottom - top, "groove",
-                    fill=bench.palette.sheet, stroke=bench.palette.ink, pen=1.2,
+                    x,
+                    top,
+                    GROOVE,
+                    bottom - top,
+                    "groove",
+                    fill=bench.palette.sheet,
+                    stroke=bench.palette.ink,
+                    pen=1.2,
                 )
             )
         if outer:
@@ -121,10 +130,20 @@ def _lock_nut(bench: _Bench) -> None:
     shape = bench.shape
     for start, end in bench.spans(0.36, 0.3):
         inner = start == shape.bore_radius
-        seat, rim, height, cut = (start, end, shape.height, 4.0) if inner else (end, start, shape.height, -4.0)
+        seat, rim, height, cut = (
+            (start, end, shape.height, 4.0) if inner else (end, start, shape.height, -4.0)
+        )
         bench.cut(
-            [(seat, 0), (rim - cut, 0), (rim, abs(cut)), (rim, height - abs(cut)), (rim - cut, height), (seat, height)],
-            spacing=3.2, css="part nut",
+            [
+                (seat, 0),
+                (rim - cut, 0),
+                (rim, abs(cut)),
+                (rim, height - abs(cut)),
+                (rim - cut, height),
+                (seat, height),
+            ],
+            spacing=3.2,
+            css="part nut",
         )
         _thread(bench, seat, -1 if inner else 1)
 
@@ -162,7 +181,12 @@ def _shoulder(bench: _Bench) -> None:
     shape = bench.shape
     if shape.ring in ("outer", "both"):
         start, end = shape.outer_radius - 0.22 * shape.wall, shape.outer_radius + WALL
-        bench.cut([(start, 0), (end, 0), (end, shape.height), (start, shape.height)], spacing=8.0, slope=-1, css="part housing-step")
+        bench.cut(
+            [(start, 0), (end, 0), (end, shape.height), (start, shape.height)],
+            spacing=8.0,
+            slope=-1,
+            css="part housing-step",
+        )
 
 
 def _spring_pack(bench: _Bench) -> None:
@@ -181,7 +205,10 @@ def _slinger(bench: _Bench) -> None:
     """Collar on the mount with a thin plate whose rim is bent down."""
     shape = bench.shape
     start, end, height = shape.bore_radius, shape.bore_radius + 0.86 * shape.wall, shape.height
-    bench.cut([(start, 0), (start + 0.16 * shape.wall, 0), (start + 0.16 * shape.wall, height), (start, height)], spacing=4.0)
+    bench.cut(
+        [(start, 0), (start + 0.16 * shape.wall, 0), (start + 0.16 * shape.wall, height), (start, height)],
+        spacing=4.0,
+    )
     bench.solid(start + 0.16 * shape.wall, end, height / 2 - 1.6, height / 2 + 1.6)
     bench.solid(end - 3.2, end, height / 2 - 1.6, height + 3)
 

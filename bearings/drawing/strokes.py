@@ -1,4 +1,4 @@
-"""Pen strokes: numbers, escaped text, polygons, hatching. Strings only, so that a drawing is made in microseconds."""
+"""Pen strokes: numbers, escaped text, polygons, hatching. Strings only, for speed."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ Point = tuple[float, float]
 
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;"})
 # XML 1.0 has no way to write most control characters; they become a visible replacement mark.
-_FORBIDDEN = {code: "\ufffd" for code in (*range(9), 11, 12, *range(14, 32), *range(0xD800, 0xE000), 0xFFFE, 0xFFFF)}
-_ESCAPES.update(_FORBIDDEN)
+_FORBIDDEN = (*range(9), 11, 12, *range(14, 32), *range(0xD800, 0xE000), 0xFFFE, 0xFFFF)
+_ESCAPES.update(dict.fromkeys(_FORBIDDEN, "\ufffd"))
 
 
 def escape(text: str) -> str:
@@ -47,7 +47,8 @@ def rectangle(
 ) -> str:
     """Return an upright rectangle."""
     return (
-        f'<rect class="{css}" x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}" '
+        f'<rect class="{css}" x="{number(x)}" y="{number(y)}" '
+        f'width="{number(width)}" height="{number(height)}" '
         f'fill="{fill}" stroke="{stroke}" stroke-width="{number(pen)}"/>'
     )
 
@@ -87,11 +88,23 @@ def hatching(points: Sequence[Point], spacing: float, slope: int, css: str, *, s
                     f"L{number(right)} {number(slope * right + level)}"
                 )
         level += spacing
-    return f'<path class="{css}" d="{"".join(strokes)}" fill="none" stroke="{stroke}" stroke-width="0.8"/>' if strokes else ""
+    return (
+        f'<path class="{css}" d="{"".join(strokes)}" fill="none" stroke="{stroke}" stroke-width="0.8"/>'
+        if strokes
+        else ""
+    )
 
 
 def words(
-    x: float, y: float, text: str, css: str, *, fill: str, size: float, weight: int = 500, anchor: str = "start",
+    x: float,
+    y: float,
+    text: str,
+    css: str,
+    *,
+    fill: str,
+    size: float,
+    weight: int = 500,
+    anchor: str = "start",
     family: str = "",
 ) -> str:
     """Return one line of text whose baseline is at ``y``. The text is escaped here."""

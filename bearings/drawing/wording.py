@@ -1,4 +1,4 @@
-"""What the drawing says: rows of words beside the section and the whole arrangement for those who cannot see it."""
+"""What the drawing says, beside the section and to those who cannot see it."""
 
 from __future__ import annotations
 
@@ -40,8 +40,13 @@ def part_name(part: Part) -> str:
             return _("flange of the mount")
         return _("shoulder of the housing") if part.ring == "outer" else _("shoulder")
     names = {
-        "spacer": _("spacer"), "shim": _("shim"), "snap_ring": _("snap ring"), "lock_nut": _("lock nut"),
-        "lock_washer": _("lock washer"), "spring_pack": _("spring pack"), "slinger": _("slinger"),
+        "spacer": _("spacer"),
+        "shim": _("shim"),
+        "snap_ring": _("snap ring"),
+        "lock_nut": _("lock nut"),
+        "lock_washer": _("lock washer"),
+        "spring_pack": _("spring pack"),
+        "slinger": _("slinger"),
     }
     return names[part.kind]
 
@@ -55,7 +60,7 @@ def ring_words(part: Part) -> str:
     if part.kind == "snap_ring" and part.ring is not None:
         return _("in its groove in the mount") if part.ring == "inner" else _("in its groove in the housing")
     if part.ring is None:
-        return _("which ring: not recorded")
+        return _("ring not recorded")
     if part.ring == "inner":
         return _("inner ring only")
     return _("outer ring only") if part.ring == "outer" else _("inner and outer ring")
@@ -75,7 +80,11 @@ def face_words(bearing: Bearing) -> str:
     if bearing.type == "angular_contact_ball":
         if bearing.wide_face is None:
             return _("wide face of outer ring not recorded")
-        return _("wide face of outer ring down") if bearing.wide_face == "down" else _("wide face of outer ring up")
+        return (
+            _("wide face of outer ring down")
+            if bearing.wide_face == "down"
+            else _("wide face of outer ring up")
+        )
     if bearing.type == "spherical_roller_thrust":
         if bearing.wide_face is None:
             return _("side of housing washer not recorded")
@@ -120,21 +129,21 @@ def bearing_rows(bearing: Bearing, options: DrawingOptions) -> list[Row]:
 
 def part_rows(part: Part, options: DrawingOptions) -> list[Row]:
     """Return name and place of a part; the card adds its height and note."""
-    rows = [Row(part_name(part), "soft")]
-    if ring_words(part):
-        rows.append(Row(ring_words(part), "soft"))
-    if options.size == "card":
-        if part.height_mm is not None:
-            height = options.length_text(part.height_mm)
-            rows[0] = Row(_("%(part)s, %(height)s") % {"part": part_name(part), "height": height}, "soft")
-        if part.note and part.note != part_name(part):
-            rows.append(Row(part.note, "soft"))
+    pieces = [part_name(part), ring_words(part)]
+    if options.size == "card" and part.height_mm is not None:
+        pieces.append(options.length_text(part.height_mm))
+    rows = [Row(", ".join(piece for piece in pieces if piece), "soft")]
+    if options.size == "card" and part.note and part.note != part_name(part):
+        rows.append(Row(part.note, "soft"))
     return rows
 
 
 def guide_rows(guide: Guide, options: DrawingOptions) -> list[Row]:
     """Return what a guide carries and its end play."""
-    rows = [_direction_row(guide.carries), Row(_("guide: %(type)s") % {"type": type_name(guide.bearing.type)}, "soft")]
+    rows = [
+        _direction_row(guide.carries),
+        Row(_("guide: %(type)s") % {"type": type_name(guide.bearing.type)}, "soft"),
+    ]
     if guide.end_play_um is not None:
         play = options.length_text(guide.end_play_um / 1000)
         rows.append(Row(_("end play %(play)s") % {"play": play}, "soft"))
@@ -156,10 +165,17 @@ def item_sentence(ref: str, item: Item | Guide, load: LoadLabel | None, options:
     if isinstance(item, Part):
         pieces = [part_name(item), ring_words(item)]
     elif isinstance(item, Guide):
-        pieces = [_("guide"), type_name(item.bearing.type), identity(item.bearing), carries_words(item.carries)]
+        pieces = [
+            _("guide"),
+            type_name(item.bearing.type),
+            identity(item.bearing),
+            carries_words(item.carries),
+        ]
     else:
         direction = (
-            _("direction NOT KNOWN") if item.is_one_way and item.wide_face is None else carries_words(item.carries)
+            _("direction NOT KNOWN")
+            if item.is_one_way and item.wide_face is None
+            else carries_words(item.carries)
         )
         lie = face_words(item) if item.is_one_way else ""
         pieces = [type_name(item.type), identity(item), lie, direction]
