@@ -6,7 +6,6 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any, Final, cast
 
-from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.db import models
 from django.http import HttpRequest, HttpResponse
@@ -100,4 +99,7 @@ def _ask_to_sign_in(request: HttpRequest) -> HttpResponse:
     if getattr(request, "htmx", False):
         # A fragment must never be replaced by the sign-in page: send the whole browser there.
         return HttpResponseClientRedirect(f"{resolve_url('login')}?next={request.path}")
+    # Imported late: the auth views need the user model, which itself imports this module.
+    from django.contrib.auth.views import redirect_to_login
+
     return redirect_to_login(request.get_full_path())

@@ -1,0 +1,9 @@
+"""Addresses of the portal pages."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+app_name = "portal"
+
+urlpatterns: list[URLPattern] = []
