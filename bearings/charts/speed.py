@@ -39,10 +39,15 @@ class SpeedBar:
 
 @dataclass(frozen=True, slots=True)
 class MotorSpeed:
-    """A speed of the motor with its name in the reader's language."""
+    """A speed of the motor with its name in the reader's language.
+
+    ``compared`` is False where the bars are no measure for it: reverse speed is judged by the
+    limiting speeds alone.
+    """
 
     label: str
     speed_rpm: float
+    compared: bool = True
 
 
 def speed_chart(
@@ -62,7 +67,7 @@ def speed_chart(
     labels = label_levels(places, options.width - 4)
     head = 16 + LINE * (1 + max((level for _start, level in labels), default=0))
     frame = Frame(scale, Scale(0, 1, head + ROW * len(bars) + 8, head))
-    top_speed = speeds[-1].speed_rpm if speeds else None
+    top_speed = max((speed.speed_rpm for speed in speeds if speed.compared), default=None)
     strokes = [axis_across(frame, values, _("speed, rpm"), options.palette)]
     for index, bar in enumerate(bars):
         strokes.append(_bar(bar, head + ROW * (index + 0.5), frame, top_speed, options.palette))
@@ -98,7 +103,7 @@ def _bar_words(
     label = wrap(bar.label, TYPE, frame.left - 12, 1)[0]
     strokes = words(
         frame.left - 10,
-        middle + 5,
+        middle + DROP + 5,
         label,
         "ink",
         fill=palette.ink,
@@ -112,8 +117,8 @@ def _bar_words(
         frame.left + 2, middle - 19, width + 6, 18, "sheet", fill=palette.sheet, stroke="none", pen=0
     )
     return strokes + words(
-        frame.left + 9,
-        middle + 5,
+        frame.left + 4,
+        middle - 5,
         text,
         "ink",
         fill=palette.ink,
@@ -129,7 +134,7 @@ def _figure(bar: SpeedBar, speeds: Sequence[MotorSpeed]) -> str:
     pieces = [_("%(speed)s rpm") % {"speed": f"{bar.permissible_rpm:,.0f}"}]
     if bar.governs:
         pieces.append(_("governs"))
-    above = [speed.label for speed in speeds if speed.speed_rpm > bar.permissible_rpm]
+    above = [speed.label for speed in speeds if speed.compared and speed.speed_rpm > bar.permissible_rpm]
     if above:
         pieces.append(_("BELOW %(speeds)s") % {"speeds": ", ".join(above)})
     return " · ".join(pieces)

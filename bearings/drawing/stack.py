@@ -90,7 +90,7 @@ def _top_words(summit: float, ground: Ground) -> str:
         ground.columns.centre,
         summit - 20,
         _("TOP OF MOUNT"),
-        "ink",
+        "top-of-mount ink",
         fill=ground.options.palette.ink,
         size=ground.sheet.type_size - 1,
         weight=700,
