@@ -267,7 +267,7 @@ def test_loads_are_written_and_drawn_as_long_as_they_are_great() -> None:
 
 
 def test_forces_are_written_in_the_readers_unit() -> None:
-    # 1 lbf = 0.453 592 37 kg x 9.806 65 m/s2: the international pound and standard gravity, exact by definition
+    # 1 lbf = 0.453 592 37 kg x 9.806 65 m/s2, international pound and standard gravity, exact by definition
     thousand_lbf_n = 1000 * 0.45359237 * 9.80665
     assert pounds_force_text(thousand_lbf_n) == "1,000 lbf"
     assert si_force_text(840) == "840 N"
