@@ -1,0 +1,114 @@
+"""Photos on jobs, steps and stack records, and the marks that tie them to the list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import Actor, record_event
+from repairs.photos.models import Mark
+from repairs.photos.services import store_photo
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Job, JobPhoto, StackRecord, Step
+
+
+def add_photos(
+    *,
+    actor: Actor,
+    job: Job,
+    files: Sequence[UploadedFile],
+    step: Step | None = None,
+    stack_record: StackRecord | None = None,
+    caption: str = "",
+) -> list[JobPhoto]:
+    """Put photos on a job. Pictures are decoded before the transaction begins; one bad file refuses all.
+
+    Raises PhotoError naming the file, and WorkOrderError when none was sent.
+    """
+    if not files:
+        raise WorkOrderError(_("Choose at least one photo."), "files")
+    if actor.user_id is None:
+        raise WorkOrderError(_("A photo needs the person who took it."))
+    photos = [store_photo(actor_id=actor.user_id, file=file, caption=caption) for file in files]
+    with transaction.atomic():
+        placed = [
+            JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo) for photo in photos
+        ]
+        for place in placed:
+            record_event(
+                actor=actor,
+                verb="photo.added",
+                subject=place,
+                job_number=job.number,
+                after={
+                    "photo": str(place.photo_id),
+                    "name": place.photo.original_name,
+                    "step": step.title if step else None,
+                    "stack": stack_record.stage if stack_record else None,
+                },
+            )
+    return placed
+
+
+@transaction.atomic
+def withdraw_photo(*, actor: Actor, job_photo: JobPhoto, reason: str) -> JobPhoto:
+    """Take a photo off the job; file and row stay, because papers may already show it."""
+    if not reason.strip():
+        raise WorkOrderError(_("Say why the photo is withdrawn."), "reason")
+    place = JobPhoto.objects.select_for_update().select_related("job", "stack_record").get(pk=job_photo.pk)
+    if place.stack_record is not None and place.stack_record.is_frozen:
+        raise WorkOrderError(_("This photo belongs to a signed stack record and stays with it."))
+    place.withdrawn_at = timezone.now()
+    place.save(update_fields=["withdrawn_at"])
+    record_event(
+        actor=actor, verb="photo.withdrawn", subject=place, job_number=place.job.number, reason=reason
+    )
+    return place
+
+
+@transaction.atomic
+def place_mark(
+    *, actor: Actor, job_photo: JobPhoto, x: float, y: float, item_uid: str = "", label: str = ""
+) -> Mark:
+    """Put a mark on a photo, keyed to an item of the stack or with words of its own."""
+    _refuse_frozen(job_photo)
+    if not (0 <= x <= 1 and 0 <= y <= 1):
+        raise WorkOrderError(_("The mark lies beside the photo."))
+    if not item_uid and not label.strip():
+        raise WorkOrderError(_("Choose the item that the mark shows, or name it."), "item_uid")
+    if item_uid:
+        # One mark an item and photo: placing it again moves it.
+        job_photo.photo.marks.filter(item_uid=item_uid).delete()
+    mark = Mark.objects.create(photo=job_photo.photo, x=x, y=y, item_uid=item_uid, label=label.strip()[:40])
+    record_event(
+        actor=actor,
+        verb="mark.placed",
+        subject=job_photo,
+        job_number=job_photo.job.number,
+        after={"x": round(x, 4), "y": round(y, 4), "item": item_uid, "label": label},
+    )
+    return mark
+
+
+@transaction.atomic
+def remove_mark(*, actor: Actor, job_photo: JobPhoto, mark: Mark) -> None:
+    """Take a mark off a photo."""
+    _refuse_frozen(job_photo)
+    record_event(
+        actor=actor,
+        verb="mark.removed",
+        subject=job_photo,
+        job_number=job_photo.job.number,
+        before={"item": mark.item_uid, "label": mark.label},
+    )
+    mark.delete()
+
+
+def _refuse_frozen(job_photo: JobPhoto) -> None:
+    record = job_photo.stack_record
+    if record is not None and record.is_frozen:
+        raise WorkOrderError(_("The stack record that this photo belongs to is signed; its marks stay."))

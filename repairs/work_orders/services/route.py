@@ -1,0 +1,196 @@
+"""Walk the route: sign off, skip, add, repeat steps; let a job pass a gate."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.db.models import F, Max
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import Actor, record_event
+from repairs.people.permissions import Permission, role_may
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.gates import blocking_reasons
+from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
+
+
+def lay_out_route(*, job: Job, template: RouteTemplate) -> None:
+    """Copy a template's steps to a job, so that a later change of the template changes no job."""
+    Step.objects.bulk_create(
+        Step(job=job, position=10 * n, kind=step.kind, title=step.title, chargeable=step.chargeable)
+        for n, step in enumerate(template.steps.all(), 1)
+    )
+    refresh_board(job)
+
+
+def current_step(job: Job) -> Step | None:
+    """Return the first step that is still to do."""
+    return job.steps.filter(state=Step.State.WAITING).order_by("position").first()
+
+
+def refresh_board(job: Job) -> None:
+    """Repeat on the job's row where it stands, so that the board reads one table."""
+    steps = list(job.steps.order_by("position").values_list("state", "title", "kind"))
+    at = next((n for n, step in enumerate(steps) if step[0] == Step.State.WAITING), None)
+    job.steps_total = len(steps)
+    job.step_position = len(steps) if at is None else at
+    job.step_title = steps[at][1] if at is not None else ""
+    job.step_kind = steps[at][2] if at is not None else ""
+    job.save(update_fields=["steps_total", "step_position", "step_title", "step_kind"])
+
+
+def _touch(job: Job, actor: Actor) -> None:
+    job.last_person = actor.name
+    job.last_at = timezone.now()
+    job.save(update_fields=["last_person", "last_at"])
+
+
+def _locked(step: Step) -> Step:
+    """Return the step as it stands now, with its job's row locked for this transaction."""
+    Job.objects.select_for_update().get(pk=step.job_id)
+    return Step.objects.select_related("job").get(pk=step.pk)
+
+
+@transaction.atomic
+def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignOff.As.WORKER) -> SignOff:
+    """Sign a step as done. Gates are asked here, whatever the page showed."""
+    step = _locked(step)
+    if step.state != Step.State.WAITING:
+        raise WorkOrderError(_("This step was already signed off or skipped."))
+    if step.job.state != Job.State.OPEN:
+        raise WorkOrderError(_("This job has ended."))
+    if step.job.on_hold:
+        raise WorkOrderError(_("This job is on hold: {words}. Release it first.").format(words=step.job.hold_words))
+    if reasons := blocking_reasons(step, actor=actor):
+        raise WorkOrderError(" ".join(reasons))
+    signature = SignOff.objects.create(
+        step=step, person_id=actor.user_id, person_name=actor.name, signed_as=signed_as, note=note
+    )
+    now = timezone.now()
+    step.state = Step.State.DONE
+    step.started_at = step.started_at or now
+    step.ended_at = now
+    step.save()
+    record_event(
+        actor=actor,
+        verb="step.signed",
+        subject=step,
+        job_number=step.job.number,
+        after={"step": step.title, "as": signed_as, "note": note},
+    )
+    refresh_board(step.job)
+    _touch(step.job, actor)
+    return signature
+
+
+@transaction.atomic
+def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
+    """Leave a step out, with a reason. Steps that the gates stand on can only be let pass by a lead."""
+    step = _locked(step)
+    if step.state != Step.State.WAITING:
+        raise WorkOrderError(_("This step was already signed off or skipped."))
+    if not reason.strip():
+        raise WorkOrderError(_("Say why this step is left out."), "reason")
+    if step.kind in GATE_STEPS and not role_may(actor.role, Permission.OVERRIDE_GATES):
+        raise WorkOrderError(_("Only a lead may leave out this step, because later steps stand on it."))
+    step.state = Step.State.SKIPPED
+    step.skip_reason = reason
+    step.ended_at = timezone.now()
+    step.save()
+    record_event(
+        actor=actor,
+        verb="step.skipped",
+        subject=step,
+        job_number=step.job.number,
+        after={"step": step.title},
+        reason=reason,
+    )
+    refresh_board(step.job)
+    _touch(step.job, actor)
+    return step
+
+
+GATE_STEPS = frozenset(
+    {
+        StepKind.APPROVAL,
+        StepKind.SPECIFY,
+        StepKind.LAY_OUT,
+        StepKind.MOUNT,
+        StepKind.SECOND_PERSON,
+        StepKind.FINAL_TEST,
+    }
+)
+
+
+@transaction.atomic
+def add_step(*, actor: Actor, job: Job, after: Step | None, kind: str, title: str) -> Step:
+    """Put a step behind another one, or at the end."""
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    if not title.strip():
+        raise WorkOrderError(_("Give the step a title."), "title")
+    last = job.steps.aggregate(last=Max("position"))["last"] or 0
+    position = last + 10 if after is None else after.position + 1
+    if after is not None:
+        _make_room(job, position)
+    step = Step.objects.create(job=job, position=position, kind=kind, title=title)
+    record_event(
+        actor=actor, verb="step.added", subject=step, job_number=job.number, after={"step": title, "kind": kind}
+    )
+    refresh_board(job)
+    return step
+
+
+def _make_room(job: Job, position: int) -> None:
+    """Move the steps from a position on by one, from the last, so that no two ever share a position."""
+    if not job.steps.filter(position=position).exists():
+        return
+    for step in job.steps.filter(position__gte=position).order_by("-position"):
+        Step.objects.filter(pk=step.pk).update(position=F("position") + 1)
+
+
+@transaction.atomic
+def repeat_step(*, actor: Actor, step: Step, reason: str) -> Step:
+    """Do a step again: a new step of the same kind behind it, with the reason in the ledger."""
+    step = _locked(step)
+    if not reason.strip():
+        raise WorkOrderError(_("Say why this step is done again."), "reason")
+    again = add_step(
+        actor=actor, job=step.job, after=step, kind=step.kind, title=_("{title}, again").format(title=step.title)
+    )
+    record_event(
+        actor=actor,
+        verb="step.repeated",
+        subject=again,
+        job_number=step.job.number,
+        before={"step": step.title},
+        reason=reason,
+    )
+    return again
+
+
+@transaction.atomic
+def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
+    """Let a step pass its gate for a reason that prints on the papers. What nothing carries never passes."""
+    step = _locked(step)
+    if not role_may(actor.role, Permission.OVERRIDE_GATES):
+        raise WorkOrderError(_("Only a lead may let a job pass a gate."))
+    if not reason.strip():
+        raise WorkOrderError(_("Say why the job may pass."), "reason")
+    if step.kind not in OVERRIDABLE and not step.chargeable:
+        raise WorkOrderError(_("This step has no gate that a lead can open."))
+    signature = SignOff.objects.create(
+        step=step, person_id=actor.user_id, person_name=actor.name, signed_as=SignOff.As.OVERRIDE, note=reason
+    )
+    record_event(
+        actor=actor,
+        verb="gate.opened",
+        subject=step,
+        job_number=step.job.number,
+        after={"step": step.title},
+        reason=reason,
+    )
+    return signature
+
+
+# Money and the customer's word can be answered for by a lead; how the stack is built cannot.
+OVERRIDABLE = frozenset({StepKind.WINDING, StepKind.MACHINING, StepKind.BALANCE, StepKind.SHIP})
