@@ -1,0 +1,69 @@
+"""Every address says who may use it, and refuses everybody else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from repairs.people.permissions import ROLE_MAP, Permission, Role
+from tests.repairs.factories import make_user
+
+# Django's own views that need no sign-in, and the customer's pages, which a token opens.
+OPEN = {"login", "logout", "favicon"}
+
+
+def addresses(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URLPattern]]:
+    for entry in resolver.url_patterns:
+        if isinstance(entry, URLResolver):
+            yield from addresses(entry, f"{entry.namespace}:" if entry.namespace else space)
+        else:
+            yield f"{space}{entry.name}", entry
+
+
+ADDRESSES = dict(addresses(get_resolver()))
+
+
+@pytest.mark.parametrize("name", sorted(ADDRESSES))
+def test_every_address_says_who_may_use_it(name):
+    view = ADDRESSES[name].callback
+    assert hasattr(view, "required_permission"), f"{name}: decorate the view with allow() or open_to_everyone()"
+    if view.required_permission is None:
+        assert name in OPEN or name.startswith("portal:"), f"{name} is open to everyone without being on the list"
+
+
+def _example(pattern: URLPattern) -> dict[str, object]:
+    examples = {"int": 1, "str": "x", "uuid": "00000000-0000-4000-8000-000000000000", "slug": "x", "path": "x"}
+    kinds = {type(converter).__name__: converter for converter in pattern.pattern.converters.values()}
+    assert kinds is not None
+    return {
+        key: examples.get(type(converter).__name__.removesuffix("Converter").lower().replace("string", "str"), "x")
+        for key, converter in pattern.pattern.converters.items()
+    }
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", sorted(ADDRESSES))
+def test_strangers_and_roles_without_the_permission_are_refused(name, client):
+    view = ADDRESSES[name].callback
+    permission = view.required_permission
+    if permission is None:
+        return
+    url = reverse(name, kwargs=_example(ADDRESSES[name]))
+    for method in (client.get, client.post):
+        answer = method(url)
+        assert answer.status_code in {302, 405}, f"{name}: {answer.status_code} for somebody not signed in"
+        if answer.status_code == 302:
+            assert answer.url.startswith(reverse("login"))
+    for role in Role.values:
+        if permission in ROLE_MAP[role]:
+            continue
+        client.force_login(make_user(role))
+        for method in (client.get, client.post):
+            assert method(url).status_code in {403, 405}, f"{name}: not refused for {role}"
+
+
+def test_every_role_is_on_the_map_and_an_unknown_one_may_nothing():
+    assert set(ROLE_MAP) == set(Role.values)
+    assert all(Permission.VIEW_SHOP in allowed for allowed in ROLE_MAP.values())
