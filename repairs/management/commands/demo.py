@@ -1,0 +1,94 @@
+"""Fill an embedded database with the invented shop and serve it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import sys
+from argparse import ArgumentParser
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connections
+
+from repairs.management.shop.people import PASSWORD, PEOPLE
+from repairs.people.models import User
+
+
+class Command(BaseCommand):
+    help = (
+        "Serve Mountside with an invented shop on the embedded database. The first start fills it; later starts keep "
+        "what is there. --reset DELETES the demo's database and photos and builds them anew."
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--reset", action="store_true", help="Delete the demo's data and build it anew.")
+        parser.add_argument("--port", type=int, default=8000, help="Port on this machine (default 8000).")
+        parser.add_argument("--no-serve", action="store_true", help="Fill the database and stop there.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        call_command("check", fail_level="ERROR", verbosity=0)
+        if "sqlite3" not in settings.DATABASES["default"]["ENGINE"]:
+            raise CommandError("The demo uses the embedded database only. Start it without DATABASE_URL.")
+        if options["reset"]:
+            self.remove_data()
+        if not options["no_serve"]:
+            self.refuse_taken_port(options["port"])
+        settings.SHOP_FOLDER.mkdir(parents=True, exist_ok=True)
+        call_command("migrate", verbosity=0)
+        self.fill()
+        call_command("collectstatic", verbosity=0, interactive=False)
+        self.tell(options["port"])
+        if not options["no_serve"]:
+            self.serve(options["port"])
+
+    def remove_data(self) -> None:
+        """Delete database, photos and papers of the demo; the secret key stays."""
+        connections.close_all()
+        name = str(settings.DATABASES["default"]["NAME"])
+        for path in (name, f"{name}-wal", f"{name}-shm"):
+            if os.path.exists(path):
+                os.remove(path)
+        shutil.rmtree(settings.MEDIA_ROOT, ignore_errors=True)
+
+    def refuse_taken_port(self, port: int) -> None:
+        with socket.socket() as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind(("127.0.0.1", port))
+            except OSError as error:
+                raise CommandError(f"Port {port} is taken. Choose another one with --port.") from error
+
+    def fill(self) -> None:
+        """Build the invented shop once; a shop that was begun and not finished is refused by name."""
+        from repairs.management.shop.building import build_shop
+
+        if User.objects.exists():
+            return
+        build_shop()
+
+    def tell(self, port: int) -> None:
+        self.stdout.write("")
+        self.stdout.write(f"Mountside, with an invented shop: http://127.0.0.1:{port}/")
+        self.stdout.write(f"Sign in with the password {PASSWORD!r} as:")
+        for person in PEOPLE:
+            self.stdout.write(f"  {person.username:<10} {person.role}")
+        self.stdout.write("")
+        self.stdout.flush()
+
+    def serve(self, port: int) -> None:
+        """Hand this process over to the server, which then ends with Ctrl+C."""
+        environment = {
+            **os.environ,
+            "MOUNTSIDE_PLAIN_HTTP": "1",
+            "MOUNTSIDE_FOLDER": str(settings.SHOP_FOLDER),
+            "MOUNTSIDE_BASE_URL": os.environ.get("MOUNTSIDE_BASE_URL", f"http://127.0.0.1:{port}"),
+        }
+        connections.close_all()
+        arguments = ["-m", "gunicorn", "repairs.wsgi", "--bind", f"127.0.0.1:{port}"]
+        arguments += ["--workers", "2", "--threads", "2", "--log-level", "warning", "--chdir", str(settings.ROOT)]
+        os.execve(sys.executable, [sys.executable, *arguments], environment)

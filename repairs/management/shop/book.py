@@ -1,0 +1,128 @@
+"""The invented bearing book: two makers that do not exist, three editions, figures made up in plausible ranges."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from bearings.public import Rating, Source
+
+NOTE = "Invented maker and invented figures, for the demo only."
+# designation, bore, outside diameter, height: ISO 15 boundary dimensions
+ANGULAR = (
+    ("7312", 60, 130, 31, 96_000, 71_000, 4_600, 12, 22.225),
+    ("7314", 70, 150, 35, 123_000, 96_000, 3_900, 12, 25.4),
+    ("7316", 80, 170, 39, 149_000, 122_000, 3_400, 12, 28.575),
+    ("7318", 90, 190, 43, 181_000, 158_000, 3_000, 13, 31.75),
+    ("7320", 100, 215, 47, 216_000, 208_000, 2_700, 13, 34.925),
+    ("7322", 110, 240, 50, 238_000, 241_000, 2_400, 13, 38.1),
+    ("7326", 130, 280, 58, 285_000, 322_000, 2_000, 13, 44.45),
+)
+
+
+def write_book() -> dict[str, Rating]:
+    """Make sources and ratings; return some by a short name."""
+    first = Source.objects.create(
+        maker="Maker A (invented)", title="Bearing tables", edition="2019", published_on=date(2019, 3, 1), note=NOTE
+    )
+    newer = Source.objects.create(
+        maker="Maker A (invented)", title="Bearing tables", edition="2024", published_on=date(2024, 5, 1), note=NOTE
+    )
+    other = Source.objects.create(
+        maker="Maker B (invented)", title="Rolling bearings", edition="7", published_on=date(2022, 1, 1), note=NOTE
+    )
+    kept: dict[str, Rating] = {}
+    for line in ANGULAR:
+        designation, bore, outside, height, dynamic, static, speed, balls, ball = line
+        for source, factor, cage, reference in (
+            (first, 1.0, "machined brass", None),
+            (newer, 1.0, "machined brass", 0.93),
+            (other, 0.78, "pressed steel", None),
+        ):
+            figures: dict[str, Any] = {
+                "contact_angle_deg": 40.0,
+                "dynamic_rating_n": float(dynamic),
+                "static_rating_n": float(static),
+                "limiting_speed_rpm": round(speed * factor, -1),
+                "ball_count": balls,
+                "ball_diameter_mm": ball,
+            }
+            missing = ["fatigue_load_limit_n", "minimum_load_factor_n"]
+            if reference:
+                figures["reference_speed_rpm"] = round(speed * reference, -1)
+            else:
+                missing.append("reference_speed_rpm")
+            rating = Rating.objects.create(
+                source=source,
+                designation=designation,
+                variant="40°, single, universal",
+                cage=cage,
+                type="angular_contact_ball",
+                bore_mm=bore,
+                outside_diameter_mm=outside,
+                height_mm=height,
+                figures=figures,
+                not_printed=missing,
+                speed_meaning="limiting speed: strength of the cage, not to be exceeded even when cooled",
+                note=NOTE,
+            )
+            kept[f"{designation} {source.maker[6]} {source.edition}"] = rating
+    kept.update(_thrust_rollers(newer, other))
+    _guides(newer)
+    return kept
+
+
+def _thrust_rollers(newer: Source, other: Source) -> dict[str, Rating]:
+    """Series 294, bore 150: the same envelope with two insides, and a third book that prints less."""
+    made = {}
+    for name, source, variant, limiting in (
+        ("standard", newer, "standard inside", 1_350),
+        ("high", newer, "high-capacity inside", 1_990),
+        ("other", other, "standard inside", 950),
+    ):
+        made[f"29430 {name}"] = Rating.objects.create(
+            source=source,
+            designation="29430",
+            variant=variant,
+            cage="machined brass",
+            type="spherical_roller_thrust",
+            bore_mm=150,
+            outside_diameter_mm=300,
+            height_mm=90,
+            figures={
+                "dynamic_rating_n": 1_400_000.0 if name == "high" else 1_180_000.0,
+                "static_rating_n": 4_400_000.0,
+                "limiting_speed_rpm": float(limiting),
+                "minimum_load_factor_n": 1_900.0,
+            },
+            not_printed=["reference_speed_rpm", "fatigue_load_limit_n"],
+            speed_meaning="limiting speed",
+            note=NOTE,
+        )
+    return made
+
+
+def _guides(source: Source) -> None:
+    for designation, bore, outside, height, dynamic, static, speed in (
+        ("6312", 60, 130, 31, 82_000, 52_000, 6_000),
+        ("6218", 90, 160, 30, 96_000, 72_000, 5_000),
+        ("6220", 100, 180, 34, 122_000, 93_000, 4_500),
+    ):
+        Rating.objects.create(
+            source=source,
+            designation=designation,
+            variant="open",
+            cage="pressed steel",
+            type="deep_groove_ball",
+            bore_mm=bore,
+            outside_diameter_mm=outside,
+            height_mm=height,
+            figures={
+                "dynamic_rating_n": float(dynamic),
+                "static_rating_n": float(static),
+                "limiting_speed_rpm": float(speed),
+            },
+            not_printed=["reference_speed_rpm"],
+            speed_meaning="limiting speed",
+            note=NOTE,
+        )

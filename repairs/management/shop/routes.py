@@ -1,0 +1,52 @@
+"""Route templates that a new shop starts with."""
+
+from __future__ import annotations
+
+from repairs.work_orders.models import RouteTemplate, StepKind, TemplateStep
+
+VERTICAL: tuple[tuple[str, str, bool], ...] = (
+    (StepKind.RECEIVE, "Receive and tag", False),
+    (StepKind.INCOMING_TEST, "Incoming test", False),
+    (StepKind.STRIP_RECORD, "Strip down and record as found", False),
+    (StepKind.CLEAN, "Clean and dry", False),
+    (StepKind.MEASURE, "Measure seats and run-out", False),
+    (StepKind.OBSERVE, "Observations, proposed stack", False),
+    (StepKind.ESTIMATE, "Estimate", False),
+    (StepKind.APPROVAL, "Approval", False),
+    (StepKind.WINDING, "Winding", True),
+    (StepKind.MACHINING, "Machining", True),
+    (StepKind.BALANCE, "Balance", True),
+    (StepKind.SPECIFY, "Specify the stack", False),
+    (StepKind.LAY_OUT, "Lay out dry: order, faces, marks, photo", False),
+    (StepKind.MOUNT, "Heat, mount, record as built", False),
+    (StepKind.SECOND_PERSON, "Second person before the cap goes on", False),
+    (StepKind.END_PLAY, "Set end play", False),
+    (StepKind.FINAL_TEST, "Final test", False),
+    (StepKind.SHIP, "Finish and ship", False),
+    (StepKind.REPORT, "Report", False),
+)
+_STACK = {StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON}
+HORIZONTAL = tuple(
+    (kind, "Strip down" if kind == StepKind.STRIP_RECORD else title, chargeable)
+    for kind, title, chargeable in VERTICAL
+    if kind not in _STACK
+)
+_BEARINGS_ONLY = {StepKind.WINDING, StepKind.MACHINING, StepKind.BALANCE}
+BEARING_CHANGE = tuple(step for step in VERTICAL if step[0] not in _BEARINGS_ONLY)
+
+
+def write_templates() -> dict[str, RouteTemplate]:
+    """Make the shop's templates."""
+    made = {}
+    for name, build, steps in (
+        ("Vertical motor, thrust bearings", "", VERTICAL),
+        ("Horizontal motor", "horizontal", HORIZONTAL),
+        ("Bearing change only", "none", BEARING_CHANGE),
+    ):
+        template = RouteTemplate.objects.create(name=name, for_build=build)
+        TemplateStep.objects.bulk_create(
+            TemplateStep(template=template, position=n, kind=kind, title=title, chargeable=chargeable)
+            for n, (kind, title, chargeable) in enumerate(steps, 1)
+        )
+        made[name] = template
+    return made
