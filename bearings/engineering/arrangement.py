@@ -1,78 +1,103 @@
-"""Faces to directions: what carries which thrust, and how neighbours stand to each other."""
+"""Which way the bearings of a stack look, and what follows from it before any magnitude is known."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from bearings.engineering.quantities import Bearing, Direction, Item, Stack, item_refs
+from bearings.engineering.quantities import (
+    Bearing,
+    Direction,
+    Guide,
+    Item,
+    Stack,
+    guide_refs,
+    item_refs,
+    opposite,
+)
+from bearings.engineering.results import ArrangementResult, Relation
 
-Relation = Literal["DB", "DF", "DT"]
+DIRECTIONS: tuple[Direction, Direction] = ("down", "up")
+RefBearing = tuple[str, Bearing]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
-    """A bearing at its place: its ref and its index among the items."""
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """A stack seen as its bearings: refs in order, one-way bearings by direction, guides."""
 
-    ref: str
-    index: int
-    bearing: Bearing
+    refs: tuple[str, ...]
+    bearings: tuple[RefBearing, ...]
+    one_way: tuple[RefBearing, ...]
+    down: tuple[RefBearing, ...]
+    up: tuple[RefBearing, ...]
+    both_ways: tuple[RefBearing, ...]
+    guides: tuple[tuple[str, Guide], ...]
+
+    def carriers(self, direction: Direction) -> tuple[RefBearing, ...]:
+        """Return the one-way bearings of the stack that carry this direction."""
+        return self.down if direction == "down" else self.up
+
+    def guides_carrying(self, direction: Direction) -> tuple[tuple[str, Guide], ...]:
+        """Return the guides that carry this direction."""
+        return tuple(pair for pair in self.guides if pair[1].carries in (direction, "both"))
+
+    def carried(self, direction: Direction) -> bool:
+        """Whether anything on the shaft carries thrust in this direction."""
+        return bool(self.carriers(direction) or self.both_ways or self.guides_carrying(direction))
 
     @property
-    def sign(self) -> int:
-        """+1 for a bearing that carries down thrust, -1 for up, 0 for neither or both."""
-        if not self.bearing.is_one_way or self.bearing.wide_face is None:
-            return 0
-        return 1 if self.bearing.wide_face == "down" else -1
+    def opposed(self) -> bool:
+        """Whether one-way bearings of the stack look both ways."""
+        return bool(self.down and self.up)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrangement:
-    """How the one-way bearings stand, from the top of the mount."""
-
-    relations: tuple[Relation, ...]
-    carries_down: tuple[str, ...]
-    carries_up: tuple[str, ...]
-    one_way: tuple[str, ...]
-    changes: int
-
-
-def place_bearings(items: tuple[Item, ...]) -> tuple[Placed, ...]:
-    """Return the bearings of a stack with their refs, from the top."""
-    refs = item_refs(items)
-    return tuple(
-        Placed(ref=ref, index=index, bearing=item)
-        for index, (ref, item) in enumerate(zip(refs, items, strict=True))
-        if isinstance(item, Bearing)
+def mount_of(stack: Stack) -> Mount:
+    """Sort the bearings of a stack by what they carry."""
+    refs = item_refs(stack.items)
+    bearings = tuple(
+        (ref, item) for ref, item in zip(refs, stack.items, strict=True) if isinstance(item, Bearing)
+    )
+    one_way = tuple(pair for pair in bearings if pair[1].carries in DIRECTIONS)
+    return Mount(
+        refs=refs,
+        bearings=bearings,
+        one_way=one_way,
+        down=tuple(pair for pair in one_way if pair[1].wide_face == "down"),
+        up=tuple(pair for pair in one_way if pair[1].wide_face == "up"),
+        both_ways=tuple(pair for pair in bearings if pair[1].type == "deep_groove_ball"),
+        guides=tuple(zip(guide_refs(stack.guides), stack.guides, strict=True)),
     )
 
 
-def relation(upper: int, lower: int) -> Relation:
-    """Return how two neighbours stand, from their signs: down over up is back to back.
-
-    Source: geometry of one-way bearings; the wide (back) face of the outer ring takes the thrust.
-    """
-    if upper == lower:
+def relation(upper: Bearing, lower: Bearing) -> Relation:
+    """Return how two neighbouring one-way bearings stand: backs (DB), fronts (DF) or in tandem (DT)."""
+    if upper.wide_face == lower.wide_face:
         return "DT"
-    return "DB" if upper > 0 else "DF"
+    return "DB" if upper.wide_face == "down" else "DF"
 
 
-def arrange(placed: tuple[Placed, ...]) -> Arrangement:
-    """Return relations and directions; parts between two bearings change nothing here."""
-    one_way = [p for p in placed if p.sign]
-    relations = tuple(relation(a.sign, b.sign) for a, b in zip(one_way, one_way[1:], strict=False))
-    return Arrangement(
-        relations=relations,
-        carries_down=tuple(p.ref for p in one_way if p.sign > 0),
-        carries_up=tuple(p.ref for p in one_way if p.sign < 0),
-        one_way=tuple(p.ref for p in one_way),
-        changes=sum(1 for r in relations if r != "DT"),
+def describe(mount: Mount) -> ArrangementResult:
+    """Return the relations and directions of a stack; parts between bearings do not change them."""
+    return ArrangementResult(
+        relations=tuple(relation(upper, lower) for (_, upper), (_, lower) in pairwise(mount.one_way)),
+        carries_down=tuple(ref for ref, _ in mount.down),
+        carries_up=tuple(ref for ref, _ in mount.up),
+        both_ways=tuple(ref for ref, _ in mount.both_ways),
+        radial_only=tuple(ref for ref, one in mount.bearings if one.type == "cylindrical_roller"),
     )
 
 
-def carries_at_all(stack: Stack, placed: tuple[Placed, ...], direction: Direction) -> bool:
-    """Whether anything of the stack or a guide carries a direction, whatever the magnitudes."""
-    accepted = {direction, "both"}
-    return any(p.bearing.carries in accepted for p in placed) or any(
-        guide.carries in accepted for guide in stack.guides
-    )
+def direction_changes(mount: Mount) -> int:
+    """Return how often the carried direction changes from the top of the stack to its foot."""
+    faces = [one.wide_face for _, one in mount.one_way]
+    return sum(upper != lower for upper, lower in pairwise(faces))
+
+
+def turned_over(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Return the items as they stand when the whole stack is put on the shaft upside down."""
+    turned: list[Item] = []
+    for item in reversed(items):
+        if isinstance(item, Bearing) and item.wide_face is not None:
+            item = replace(item, wide_face=opposite(item.wide_face))
+        turned.append(item)
+    return tuple(turned)

@@ -1,187 +1,165 @@
-"""Load cases, and what each bearing of the stack and each guide carries in them."""
+"""Load cases of a motor and what every bearing on the shaft carries in each."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from bearings.engineering.arrangement import Mount, RefBearing
+from bearings.engineering.quantities import Direction, MotorDuty, opposite
+from bearings.engineering.results import (
+    UNLOADED_BELOW_N,
+    BearingLoad,
+    CaseLoads,
+    CaseName,
+    GuideLoad,
+    NotChecked,
+    params,
+)
+from bearings.engineering.sharing import Sharing, freeing_thrust, shared_forces, sharing_of
 
-from bearings.engineering.arrangement import Placed
-from bearings.engineering.quantities import MotorDuty, Stack
-from bearings.engineering.sharing import share, unloading_thrust
-from bearings.engineering.stiffness import Rows, rows_of
-
-CaseName = Literal["running", "uncoupled", "up_thrust", "maximum"]
-UNLOADED_BELOW_N = 1.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BearingLoad:
-    """Axial load of one bearing in a case; None when the sharing is not known. [N]"""
-
-    ref: str
-    axial_n: float | None
-
-    @property
-    def unloaded(self) -> bool | None:
-        """Whether it carries less than 1 N."""
-        return None if self.axial_n is None else self.axial_n < UNLOADED_BELOW_N
+Loads = dict[str, float | None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
-    """One load case. ``carried`` is False when nothing carries its direction."""
+def axial_weight(motor: MotorDuty) -> float | None:
+    """Return the part of the rotor weight that acts along the shaft: none of it on a horizontal one."""
+    return motor.rotor_weight_n if motor.mounting == "vertical" else 0.0
 
-    name: CaseName
-    net_axial_n: float
-    carried: bool
-    bearings: tuple[BearingLoad, ...]
-    guides: tuple[BearingLoad, ...]
-    problem: str | None = None
 
-    def axial_of(self, ref: str) -> float | None:
-        """Return the axial load of a bearing or guide by its ref. [N]"""
-        for load in self.bearings + self.guides:
-            if load.ref == ref:
-                return load.axial_n
+def net_loads(motor: MotorDuty) -> tuple[dict[CaseName, float], tuple[NotChecked, ...]]:
+    """Return the net axial load of every case whose inputs are known, and the cases that are not."""
+    weight = axial_weight(motor)
+    cases: tuple[tuple[CaseName, str | None, float | None, int], ...] = (
+        ("running", "motor.down_thrust_n", motor.down_thrust_n, 1),
+        ("uncoupled", None, 0.0, 1),
+        ("up_thrust", "motor.up_thrust_n", motor.up_thrust_n, -1),
+        ("maximum", "motor.maximum_down_thrust_n", motor.maximum_down_thrust_n, 1),
+    )
+    known: dict[CaseName, float] = {}
+    unknown: list[NotChecked] = []
+    for name, field, thrust, sign in cases:
+        if weight is not None and thrust is not None:
+            known[name] = weight + sign * thrust
+            continue
+        missing = [] if weight is not None else ["motor.rotor_weight_n"]
+        if field is not None and thrust is None:
+            missing.append(field)
+        unknown.append(NotChecked(f"case {name}", "missing", params(fields=tuple(missing))))
+    return known, tuple(unknown)
+
+
+def holding_guides(mount: Mount, direction: Direction) -> tuple[str, ...]:
+    """Return the guides that carry a direction without end play; one that gives none counts as without."""
+    return tuple(ref for ref, guide in mount.guides_carrying(direction) if not guide.end_play_um)
+
+
+def _sprung_and_held(mount: Mount, direction: Direction | None) -> tuple[RefBearing, tuple[str, ...]] | None:
+    """The lone thrust roller bearing on springs that guides without end play hold, and those guides."""
+    order: tuple[Direction, Direction] = ("up", "down") if direction == "up" else ("down", "up")
+    for way in order:
+        carriers = mount.carriers(way)
+        if len(carriers) != 1 or mount.both_ways:
+            continue
+        ref, one = carriers[0]
+        if one.type != "spherical_roller_thrust" or not one.on_springs:
+            continue
+        holders = holding_guides(mount, opposite(way))
+        if holders:
+            return (ref, one), holders
+    return None
+
+
+def direction_of(net_n: float) -> Direction | None:
+    """Return the way a net load acts; None for no load."""
+    if net_n == 0:
         return None
+    return "down" if net_n > 0 else "up"
 
 
-def net_loads(motor: MotorDuty) -> tuple[dict[CaseName, float], dict[CaseName, tuple[str, ...]]]:
-    """Return the net axial load of each case, and for the others the fields that are missing.
-
-    A horizontal rotor's weight has no axial part, so it need not be known.
-    """
-    vertical = motor.mounting == "vertical"
-    weight = motor.rotor_weight_n if vertical else 0.0
-    external: dict[CaseName, tuple[str | None, float | None, float]] = {
-        "running": ("down_thrust_n", motor.down_thrust_n, 1.0),
-        "uncoupled": (None, 0.0, 1.0),
-        "up_thrust": ("up_thrust_n", motor.up_thrust_n, -1.0),
-        "maximum": ("maximum_down_thrust_n", motor.maximum_down_thrust_n, 1.0),
-    }
-    nets: dict[CaseName, float] = {}
-    missing: dict[CaseName, tuple[str, ...]] = {}
-    for name, (field, value, sign) in external.items():
-        if weight is None or value is None:
-            lacking = [field] if value is None and field else []
-            missing[name] = tuple(lacking + (["rotor_weight_n"] if weight is None else []))
-        else:
-            nets[name] = weight + sign * value
-    return nets, missing
+def _share(mount: Mount, sharing: Sharing, net_n: float, loads: Loads) -> str | None:
+    """Fill in what every bearing carries of a net load; return the reason where that is not known."""
+    direction = direction_of(net_n)
+    held = _sprung_and_held(mount, direction)
+    if held is not None:
+        return _share_with_springs(held, net_n, loads)
+    carriers = mount.one_way if direction is None else mount.carriers(direction)
+    if carriers:
+        return _share_one_way(mount, sharing, carriers, net_n, loads)
+    if direction is not None:
+        takers = [ref for ref, _ in (*mount.both_ways, *mount.guides_carrying(direction))]
+        for ref in takers:
+            loads[ref] = abs(net_n) / len(takers)
+    return None
 
 
-class StackSolver:
-    """Shares a net axial load among the bearings of one stack; the stiffness is worked out once."""
+def _share_with_springs(held: tuple[RefBearing, tuple[str, ...]], net_n: float, loads: Loads) -> str | None:
+    (ref, one), holders = held
+    thrust = net_n if one.wide_face == "down" else -net_n
+    if one.spring_force_n is None:
+        for name in (ref, *holders):
+            loads[name] = None
+        return "spring-force-unknown"
+    carried = max(thrust, one.spring_force_n)
+    loads[ref] = carried
+    for name in holders:
+        loads[name] = (carried - thrust) / len(holders)
+    return None
 
-    def __init__(self, stack: Stack, placed: tuple[Placed, ...], *, with_preload: bool = True) -> None:
-        self.placed = placed
-        self.guides = tuple((f"g{n}", guide) for n, guide in enumerate(stack.guides, 1))
-        self.angular = [p for p in placed if p.bearing.type == "angular_contact_ball" and p.sign]
-        self.rollers = [p for p in placed if p.bearing.type == "spherical_roller_thrust" and p.sign]
-        self.deep_groove = [p for p in placed if p.bearing.type == "deep_groove_ball"]
-        self.rows: Rows = rows_of(self.angular, with_preload=with_preload)
-        self.preloaded = any(row.overlap_mm for row in self.rows.rows)
 
-    def solve(self, name: CaseName, net_n: float) -> Case:
-        """Return the loads of one case."""
-        loads: dict[str, float | None] = dict.fromkeys([p.ref for p in self.placed], 0.0)
-        loads.update(dict.fromkeys([ref for ref, _ in self.guides], 0.0))
-        carried, problem = self._share(net_n, loads)
-        if problem:
-            loads = dict.fromkeys(loads, None)
-        return Case(
-            name=name,
-            net_axial_n=net_n,
-            carried=carried,
-            bearings=tuple(BearingLoad(ref=p.ref, axial_n=loads[p.ref]) for p in self.placed),
-            guides=tuple(BearingLoad(ref=ref, axial_n=loads[ref]) for ref, _ in self.guides),
-            problem=problem,
-        )
+def _share_one_way(
+    mount: Mount, sharing: Sharing, carriers: tuple[RefBearing, ...], net_n: float, loads: Loads
+) -> str | None:
+    reason: str | None = None
+    balls = sum(one.type == "angular_contact_ball" for _, one in carriers)
+    if net_n != 0 and mount.both_ways:
+        reason = "deep-groove-beside-one-way"
+    elif net_n == 0 or balls == len(carriers):
+        reason = sharing.not_shared
+        if reason is None:
+            forces = shared_forces(sharing.contacts, net_n)
+            for contact, force in zip(sharing.contacts, forces, strict=True):
+                loads[contact.ref] = force
+    elif len(carriers) == 1:
+        loads[carriers[0][0]] = abs(net_n)
+    else:
+        reason = "thrust-roller-beside-one-way"
+    if reason is not None:
+        for ref, _ in mount.bearings:
+            loads[ref] = None
+    return reason
 
-    def _guides_that_carry(self, sign: int) -> list[str]:
-        accepted = {"both", "down" if sign > 0 else "up"}
-        return [ref for ref, guide in self.guides if guide.carries in accepted]
 
-    def _holders(self, sign: int) -> list[str]:
-        """Guides without end play that carry a direction."""
-        carrying = set(self._guides_that_carry(sign))
-        return [ref for ref, guide in self.guides if ref in carrying and not guide.end_play_um]
+def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> CaseLoads:
+    """Return what every bearing of the stack and every guide carries in one case."""
+    direction = direction_of(net_n)
+    loads: Loads = {ref: 0.0 for ref, _ in (*mount.bearings, *mount.guides)}
+    carried = direction is None or mount.carried(direction)
+    reason = _share(mount, sharing, net_n, loads) if carried else None
+    rows = []
+    for ref, _ in mount.bearings:
+        load = loads[ref]
+        rows.append(BearingLoad(ref, load, None if load is None else load < UNLOADED_BELOW_N))
+    guides = tuple(GuideLoad(ref, loads[ref]) for ref, _ in mount.guides)
+    return CaseLoads(name, net_n, carried, tuple(rows), guides, reason)
 
-    def _share(self, net_n: float, loads: dict[str, float | None]) -> tuple[bool, str | None]:
-        sign = (net_n > 0) - (net_n < 0)
-        one_way = [p for p in self.angular + self.rollers if p.sign == sign]
-        takers = [p.ref for p in self.deep_groove] + self._guides_that_carry(sign)
-        if sign and not one_way and not takers:
-            return False, None
-        sprung = [p for p in self.rollers if p.bearing.spring_force_n]
-        if sprung and self._opposed_to(sprung[0]):
-            return True, self._share_on_springs(sprung[0], net_n, loads)
-        if sign and not one_way:
-            loads.update(dict.fromkeys(takers, abs(net_n) / len(takers)))
-            return True, None
-        if self.deep_groove and (one_way or self.preloaded):
-            return True, "deep-groove-beside-one-way"
-        if self.rollers:
-            return True, self._share_with_rollers(one_way, net_n, loads)
-        return True, self._share_angular(net_n, loads)
 
-    def _opposed_to(self, roller: Placed) -> bool:
-        """Whether something stands against a sprung roller bearing at rest: a guide or a bearing of the stack."""
-        against = any(p.sign == -roller.sign for p in self.angular + self.rollers)
-        return against or bool(self._holders(-roller.sign))
+def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str | None]:
+    """Return the net down thrust that unloads the first bearing carrying up, or why it is not known."""
+    if not mount.opposed:
+        return None, None
+    at_rest = case_loads(mount, sharing, "uncoupled", 0.0)
+    up = {ref for ref, _ in mount.up}
+    if at_rest.not_shared is not None:
+        return None, at_rest.not_shared
+    if any(row.unloaded for row in at_rest.bearings if row.ref in up):
+        return 0.0, None
+    if mount.both_ways:
+        return None, "deep-groove-beside-one-way"
+    if any(one.type != "angular_contact_ball" for _, one in mount.one_way):
+        return None, "thrust-roller-beside-one-way"
+    return freeing_thrust(sharing.contacts), None
 
-    def _share_on_springs(self, roller: Placed, net_n: float, loads: dict[str, float | None]) -> str | None:
-        others = [p for p in self.angular + self.rollers if p is not roller]
-        holders = [p.ref for p in others if p.sign == -roller.sign]
-        if not holders:
-            holders = self._holders(-roller.sign)
-        elif len(holders) > 1 or self._holders(-roller.sign) or self.preloaded:
-            return "springs-with-several-opposed"
-        if any(p.sign == roller.sign for p in others) or self.deep_groove:
-            return "roller-beside-others"
-        own = roller.sign * net_n
-        carried = max(own, roller.bearing.spring_force_n or 0.0)
-        loads[roller.ref] = carried
-        loads.update(dict.fromkeys(holders, (carried - own) / len(holders)))
+
+def loads_without_preload(mount: Mount, cases: tuple[CaseLoads, ...]) -> CaseLoads | None:
+    """Return the first case again with all preload taken off."""
+    if not cases:
         return None
-
-    def _share_with_rollers(
-        self, one_way: list[Placed], net_n: float, loads: dict[str, float | None]
-    ) -> str | None:
-        if self.preloaded:
-            return "preload-against-roller"
-        if any(p in self.rollers for p in one_way):
-            if len(one_way) > 1:
-                return "roller-beside-others"
-            loads[one_way[0].ref] = abs(net_n)
-            return None
-        return self._share_angular(net_n, loads)
-
-    def _share_angular(self, net_n: float, loads: dict[str, float | None]) -> str | None:
-        if self.rows.problem:
-            return self.rows.problem
-        for row, load in zip(self.rows.rows, share(self.rows.rows, net_n), strict=True):
-            loads[row.ref] = load
-        return None
-
-    def unloading_thrust_n(self) -> tuple[float | None, str | None]:
-        """Return the unloading thrust, and why it is not known when both directions are carried. [N]"""
-        signs = {p.sign for p in self.angular + self.rollers}
-        if not {1, -1} <= signs:
-            return None, None
-        if self.deep_groove:
-            return None, "deep-groove-beside-one-way"
-        if not self.rollers:
-            return (None, self.rows.problem) if self.rows.problem else (unloading_thrust(self.rows.rows), None)
-        return self._unloading_with_rollers()
-
-    def _unloading_with_rollers(self) -> tuple[float | None, str | None]:
-        rest = self.solve("running", 0.0)
-        if rest.problem:
-            return None, rest.problem
-        up = [p.ref for p in self.angular + self.rollers if p.sign < 0]
-        loads = [rest.axial_of(ref) or 0.0 for ref in up]
-        if any(load < UNLOADED_BELOW_N for load in loads):
-            return 0.0, None
-        # Only one spring-seated bearing is left here; the other side lets go when the thrust equals the spring.
-        return min(loads), None
+    first = cases[0]
+    return case_loads(mount, sharing_of(mount, preloaded=False), first.name, first.net_axial_n)

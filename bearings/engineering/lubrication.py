@@ -1,148 +1,127 @@
-"""Oil: viscosity at temperature, viscosity ratio, contamination."""
+"""Viscosity at temperature, viscosity ratio and contamination factor."""
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from functools import lru_cache
-from math import log10
+from math import log10, sqrt
 from typing import Final
 
 from bearings.engineering.quantities import Lubrication
-from bearings.engineering.tables.oil import (
-    CONTAMINATION,
-    GRADE_MIDPOINT,
-    VISCOSITY_INDEX,
-    VISCOSITY_INDEX_ABOVE_70,
-)
+from bearings.engineering.tables.life_factors import CONTAMINATION, CONTAMINATION_PITCH_MM
+from bearings.engineering.tables.viscosity import GRADE_MIDPOINTS, INDEX_ROWS
 
-_STARTS: Final = [row[0] for row in VISCOSITY_INDEX]
-_KELVIN: Final = 273.15
-_LOG_313: Final = log10(40 + _KELVIN)
-_LOG_373: Final = log10(100 + _KELVIN)
+ABSOLUTE_ZERO_C: Final = -273.15
+WALTHER: Final = 0.7
+LOG_40: Final = log10(40.0 - ABSOLUTE_ZERO_C)
+LOG_100: Final = log10(100.0 - ABSOLUTE_ZERO_C)
 
 
-def reference_viscosities(nu100: float) -> tuple[float, float]:
-    """Return L and H, the viscosities at 40 °C of oils of index 0 and 100, from that at 100 °C.
-
-    Parameters
-    ----------
-    nu100 : float
-        Kinematic viscosity at 100 °C, at least 2. [mm²/s]
-
-    Source: ASTM D2270.
-    """
-    if nu100 < _STARTS[0]:
-        raise ValueError(f"nu100: {nu100} is below 2 mm²/s, where ASTM D2270 begins")
-    if nu100 > 70.0:
-        a, b, c, d, e, f = VISCOSITY_INDEX_ABOVE_70
-    else:
-        _, a, b, c, d, e, f = VISCOSITY_INDEX[bisect_right(_STARTS, nu100) - 1]
-    return (a * nu100 + b) * nu100 + c, (d * nu100 + e) * nu100 + f
+def grade_viscosity(iso_vg: float) -> float:
+    """Return the viscosity at 40 degC in mm2/s of an ISO viscosity grade (ISO 3448)."""
+    return GRADE_MIDPOINTS.get(iso_vg, iso_vg)
 
 
-def viscosity_index(nu40: float, nu100: float) -> float:
-    """Return the viscosity index of an oil (ASTM D2270, procedures A and B).
-
-    Parameters
-    ----------
-    nu40 : float
-        Kinematic viscosity at 40 °C. [mm²/s]
-    nu100 : float
-        Kinematic viscosity at 100 °C. [mm²/s]
-
-    >>> round(viscosity_index(73.30, 8.86), 2)
-    92.43
-    """
-    low, high = reference_viscosities(nu100)
-    if nu40 >= high:
-        return 100 * (low - nu40) / (low - high)
-    exponent = (log10(high) - log10(nu40)) / log10(nu100)
-    return (10**exponent - 1) / 0.00715 + 100
+def _index_row(viscosity_100: float) -> tuple[float, ...]:
+    row = INDEX_ROWS[0]
+    for candidate in INDEX_ROWS:
+        if candidate[0] > viscosity_100:
+            break
+        row = candidate
+    return row
 
 
-@lru_cache(maxsize=256)
-def viscosity_at_100(nu40: float, index: float) -> float:
-    """Return the viscosity at 100 °C of an oil of known viscosity at 40 °C and index. [mm²/s]
-
-    Parameters
-    ----------
-    nu40 : float
-        Kinematic viscosity at 40 °C. [mm²/s]
-    index : float
-        Viscosity index. [-]
-
-    The index rises with the viscosity at 100 °C; the root is bracketed and halved.
-    """
-    low, high = 2.0, max(2.1, nu40)
-    for _ in range(80):
-        middle = 0.5 * (low + high)
-        if viscosity_index(nu40, middle) < index:
-            low = middle
-        else:
-            high = middle
-    return 0.5 * (low + high)
+def viscosity_index(viscosity_40: float, viscosity_100: float) -> float:
+    """Return the viscosity index of an oil of these viscosities in mm2/s (ASTM D2270)."""
+    y = viscosity_100
+    _, a, b, c, d, e, f = _index_row(y)
+    low, high = (a * y + b) * y + c, (d * y + e) * y + f
+    index = 100 * (low - viscosity_40) / (low - high)
+    if index <= 100:
+        return index
+    power = (log10(high) - log10(viscosity_40)) / log10(y)
+        return float(index)
 
 
-def viscosity_between(nu40: float, nu100: float, temperature_c: float) -> float:
-    """Return the viscosity at a temperature from those at 40 and 100 °C (ASTM D341 with 0.7). [mm²/s]
+def _viscosity_40(index: float, row: tuple[float, ...], y: float) -> float:
+    """Viscosity at 40 degC of an oil with this index and y at 100 degC, on one row of the table."""
+    _, a, b, c, d, e, f = row
+    high = (d * y + e) * y + f
+    if index <= 100:
+        share = index / 100
+        return float((1 - share) * ((a * y + b) * y + c) + share * high)
+    return float(high / y ** log10((index - 100) * 0.00715 + 1))
 
-    >>> round(viscosity_between(32, 5.4, 80), 2)
-    8.53
-    """
-    w40, w100 = log10(log10(nu40 + 0.7)), log10(log10(nu100 + 0.7))
-    slope = (w40 - w100) / (_LOG_373 - _LOG_313)
-    return float(10 ** (10 ** (w40 + slope * (_LOG_313 - log10(temperature_c + _KELVIN)))) - 0.7)
+
+def _solve_row(index: float, row: tuple[float, ...], viscosity_40: float) -> float:
+    """Viscosity at 100 degC on one row: a quadratic up to index 100, Newton's method above."""
+    _, a, b, c, d, e, f = row
+    share = min(index, 100.0) / 100
+    square = (1 - share) * a + share * d
+    linear = (1 - share) * b + share * e
+    rest = (1 - share) * c + share * f - viscosity_40
+    y = (-linear + sqrt(linear * linear - 4 * square * rest)) / (2 * square)
+    if index <= 100:
+        return y
+    power = log10((index - 100) * 0.00715 + 1)
+    for _ in range(50):
+        scaled = viscosity_40 * y**power
+        step = ((d * y + e) * y + f - scaled) / (2 * d * y + e - power * scaled / y)
+        y -= step
+        if abs(step) <= 1e-14 * y:
+            break
+    return y
 
 
 @lru_cache(maxsize=256)
-def viscosity_at(iso_vg: float, index: float, temperature_c: float) -> float:
-    """Return the viscosity of an oil of an ISO grade and index at a temperature. [mm²/s]
-
-    Parameters
-    ----------
-    iso_vg : float
-        ISO 3448 grade. [-]
-    index : float
-        Viscosity index. [-]
-    temperature_c : float
-        Temperature of the oil. [°C]
-    """
-    nu40 = GRADE_MIDPOINT.get(iso_vg, iso_vg)
-    return viscosity_between(nu40, viscosity_at_100(nu40, index), temperature_c)
+def viscosity_at_100(viscosity_40: float, index: float) -> float | None:
+    """Return the viscosity at 100 degC from that at 40 degC and the index; None below 2 mm2/s."""
+    found: tuple[float, ...] | None = None
+    for row in INDEX_ROWS:
+        if _viscosity_40(index, row, row[0]) > viscosity_40:
+            break
+        found = row
+    return None if found is None else _solve_row(index, found, viscosity_40)
 
 
-def oil_viscosity(oil: Lubrication) -> float | None:
-    """Return the viscosity at the oil's temperature, or None when grade or temperature is unknown. [mm²/s]"""
-    if oil.iso_vg is None or oil.temperature_c is None:
+@lru_cache(maxsize=256)
+def viscosity_at(iso_vg: float, index: float, temperature_c: float) -> float | None:
+    """Return the operating viscosity in mm2/s: ASTM D341 through the points at 40 and 100 degC."""
+    at_40 = grade_viscosity(iso_vg)
+    at_100 = viscosity_at_100(at_40, index)
+    if at_100 is None:
         return None
-    return viscosity_at(oil.iso_vg, oil.viscosity_index, oil.temperature_c)
+    return viscosity_between(at_40, at_100, temperature_c)
 
 
-def rated_viscosity(speed_rpm: float, pitch_diameter_mm: float) -> float:
-    """Return the reference viscosity nu1 (ISO 281:2007 equations 28 and 29). [mm²/s]
+def viscosity_between(at_40: float, at_100: float, temperature_c: float) -> float:
+    """Return the viscosity at a temperature from those at 40 and 100 degC (ASTM D341)."""
+    w_40, w_100 = log10(log10(at_40 + WALTHER)), log10(log10(at_100 + WALTHER))
+    slope = (w_40 - w_100) / (LOG_100 - LOG_40)
+    w = w_40 - slope * (log10(temperature_c - ABSOLUTE_ZERO_C) - LOG_40)
+    return float(10.0 ** (10.0**w) - WALTHER)
 
-    Parameters
-    ----------
-    speed_rpm : float
-        Speed. [r/min]
-    pitch_diameter_mm : float
-        Pitch diameter. [mm]
 
-    The standard's two branches do not meet at 1 000 r/min (2.3 % apart); they are used as printed.
-    """
+def operating_viscosity(lubrication: Lubrication) -> float | None:
+    """Return the viscosity of the stack's oil at its temperature; None when either is unknown."""
+    if lubrication.iso_vg is None or lubrication.temperature_c is None:
+        return None
+    return viscosity_at(lubrication.iso_vg, lubrication.viscosity_index, lubrication.temperature_c)
+
+
+def reference_viscosity(speed_rpm: float, pitch_mm: float) -> float:
+    """Return nu1 in mm2/s, the viscosity a bearing of this size needs at this speed (ISO 281:2007)."""
     if speed_rpm < 1000:
-        return float(45_000 * speed_rpm**-0.83 * pitch_diameter_mm**-0.5)
-    return float(4_500 * speed_rpm**-0.5 * pitch_diameter_mm**-0.5)
+        return 45_000 * float(speed_rpm**-0.83) / sqrt(pitch_mm)
+    return 4_500 / sqrt(speed_rpm * pitch_mm)
 
 
-def contamination_factor(oil: Lubrication, pitch_diameter_mm: float) -> float | None:
-    """Return the contamination factor, or None when neither factor nor level is known. [-]
-
-    Source: ISO 281:2007 Table 13, lower bound of the range.
-    """
-    if oil.contamination_factor is not None:
-        return oil.contamination_factor
-    if oil.contamination is None:
+def contamination_factor(lubrication: Lubrication, pitch_mm: float | None) -> float | None:
+    """Return eC: the factor given, else the lower bound of the level's range for the pitch diameter."""
+    if lubrication.contamination_factor is not None:
+        return lubrication.contamination_factor
+    if lubrication.contamination is None:
         return None
-    below, above = CONTAMINATION[oil.contamination]
-    return below if pitch_diameter_mm < 100 else above
+    small, large = CONTAMINATION[lubrication.contamination]
+    if pitch_mm is None:
+        return small if small == large else None
+    return small if pitch_mm < CONTAMINATION_PITCH_MM else large

@@ -142,6 +142,24 @@ class Bearing:
             return self.wide_face or "none"
         return "both" if self.type == "deep_groove_ball" else "none"
 
+    @property
+    def on_springs(self) -> bool:
+        """Whether one of the bearing's rings rests on springs: any spring datum says so."""
+        return (
+            self.spring_force_n is not None
+            or self.spring_rate_n_per_mm is not None
+            or self.spring_travel_mm is not None
+        )
+
+    @property
+    def pitch_mm(self) -> float | None:
+        """Pitch diameter, or the mean of bore and outside diameter where it is not given."""
+        if self.pitch_diameter_mm is not None:
+            return self.pitch_diameter_mm
+        if self.bore_mm is None or self.outside_diameter_mm is None:
+            return None
+        return (self.bore_mm + self.outside_diameter_mm) / 2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
@@ -178,6 +196,11 @@ class Stack:
     guides: tuple[Guide, ...] = ()
 
 
+def opposite(direction: Direction) -> Direction:
+    """Return the other way along the shaft."""
+    return "up" if direction == "down" else "down"
+
+
 def item_refs(items: tuple[Item, ...]) -> tuple[str, ...]:
     """Return the ref of every item: bearings 1, 2, ... and other parts a, b, ... from the top."""
     refs: list[str] = []
@@ -190,3 +213,8 @@ def item_refs(items: tuple[Item, ...]) -> tuple[str, ...]:
             refs.append(chr(ord("a") + parts))
             parts += 1
     return tuple(refs)
+
+
+def guide_refs(guides: tuple[Guide, ...]) -> tuple[str, ...]:
+    """Return the ref of every guide: g1, g2, ... in the order given."""
+    return tuple(f"g{number}" for number in range(1, len(guides) + 1))

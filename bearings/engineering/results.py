@@ -1,24 +1,85 @@
-"""What the checker answers: figures and findings, without sentences."""
+"""What a check gives back: plain immutable rows, no sentences.
+
+Rows are named tuples because a check makes dozens of them; the whole answer is the frozen
+:class:`bearings.engineering.assessment.Assessment`.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Final, Literal, NamedTuple
 
-from bearings.engineering.arrangement import Arrangement
-from bearings.engineering.loads import Case
-from bearings.engineering.quantities import Severity, Stack
-from bearings.engineering.speed import Speeds
-from bearings.engineering.thermal import Thermal
+from bearings.engineering.quantities import Severity
+
+CaseName = Literal["running", "uncoupled", "up_thrust", "maximum"]
+SpeedName = Literal["rated", "synchronous", "maximum", "reverse"]
+Basis = Literal["limiting", "oil", "grease", "reference"]
+Relation = Literal["DB", "DF", "DT"]
+ParamValue = float | int | str | bool | None | tuple[str, ...] | tuple[tuple[str, float], ...]
+Params = Mapping[str, ParamValue]
+
+UNLOADED_BELOW_N: Final = 1.0
+NO_PARAMS: Final[Params] = {}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BearingLife:
+class BearingLoad(NamedTuple):
+    """Axial load of one bearing of the stack in a case; None where the sharing is not known."""
+
+    ref: str
+    axial_n: float | None
+    unloaded: bool | None
+
+
+class GuideLoad(NamedTuple):
+    """Axial load of one guide in a case."""
+
+    ref: str
+    axial_n: float | None
+
+
+class CaseLoads(NamedTuple):
+    """One load case: net axial load (down positive) and what every bearing carries of it."""
+
+    name: CaseName
+    net_axial_n: float
+    carried: bool
+    bearings: tuple[BearingLoad, ...]
+    guides: tuple[GuideLoad, ...]
+    not_shared: str | None = None
+
+    @property
+    def loaded(self) -> dict[str, float]:
+        """Axial load of every loaded bearing and guide, by ref."""
+        return {
+            ref: load for ref, load in self.axial_loads() if load is not None and load >= UNLOADED_BELOW_N
+        }
+
+    def axial_loads(self) -> list[tuple[str, float | None]]:
+        """Return every bearing and guide with its axial load."""
+        return [(row.ref, row.axial_n) for row in self.bearings] + [
+            (guide.ref, guide.axial_n) for guide in self.guides
+        ]
+
+    def axial_n(self, ref: str) -> float | None:
+        """Return the axial load of a bearing or guide of this case."""
+        return next(load for name, load in self.axial_loads() if name == ref)
+
+
+class ArrangementResult(NamedTuple):
+    """Relations of the one-way bearings, from the top, and the refs that carry each way."""
+
+    relations: tuple[Relation, ...]
+    carries_down: tuple[str, ...]
+    carries_up: tuple[str, ...]
+    both_ways: tuple[str, ...]
+    radial_only: tuple[str, ...]
+
+
+class LifeRow(NamedTuple):
     """Life of one loaded bearing in the running case at rated speed."""
 
     ref: str
-    axial_n: float
-    radial_n: float
     equivalent_load_n: float | None
     l10h: float | None
     kappa: float | None
@@ -27,73 +88,103 @@ class BearingLife:
     l10mh: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lives:
-    """Lives of the loaded bearings and of the stack as a series system. [h]"""
+class LifeResult(NamedTuple):
+    """Lives of the loaded bearings and of the stack as a series system."""
 
-    bearings: tuple[BearingLife, ...] = ()
+    bearings: tuple[LifeRow, ...] = ()
     stack_l10h: float | None = None
     stack_l10mh: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StaticSafety:
+class StaticRow(NamedTuple):
     """Static safety of one bearing in its worst case."""
 
     ref: str
     equivalent_static_load_n: float | None
     safety: float | None
-    case: str
+    case: CaseName
+
+
+class SpeedRow(NamedTuple):
+    """Permissible speed of one bearing and the kind of printed speed it comes from."""
+
+    ref: str
+    rating_rpm: float | None
+    basis: Basis | None
+    set_factor: float
+    permissible_rpm: float | None
+
+
+class Margin(NamedTuple):
+    """Margin of the permissible speed over one motor speed."""
+
+    speed: SpeedName
+    speed_rpm: float
+    permissible_rpm: float
+    margin: float
+
+
+class SpeedResult(NamedTuple):
+    """Permissible speeds and margins of the stack."""
+
+    bearings: tuple[SpeedRow, ...]
+    permissible_rpm: float | None
+    governing: str | None
+    complete: bool
+    margins: tuple[Margin, ...]
+
+
+class ThermalRow(NamedTuple):
+    """Friction in the running case and computed reference speed of one bearing."""
+
+    ref: str
+    friction_w: float | None
+    reference_speed_rpm: float | None
+
+
+class ThermalResult(NamedTuple):
+    """Friction of the stack against the heat that its surroundings remove."""
+
+    bearings: tuple[ThermalRow, ...]
+    friction_w: float | None
+    heat_removed_w: float | None
+    permissible_rpm: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """A statement of the checker: a code and figures in SI; ``params`` are what its sentence needs."""
+    """One finding: its code and figures; the sentence is made where it is read."""
 
     code: str
     severity: Severity
     ref: str | None = None
     value: float | None = None
     limit: float | None = None
-    unit: str = ""
-    source: str = ""
-    params: dict[str, Any] = field(default_factory=dict)
+    unit: str | None = None
+    source: str
+    params: Params = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotChecked:
-    """A check that could not be made, and the code of the reason with what is missing."""
+class NotChecked(NamedTuple):
+    """A check that could not be made: a reason code and the fields that are missing."""
 
     check: str
     reason: str
-    params: dict[str, Any] = field(default_factory=dict)
+    params: Params = NO_PARAMS
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assessment:
-    """The whole answer to one stack."""
+class WorkingLine(NamedTuple):
+    """One line of the calculation: what was computed, with which formula, and its source."""
 
-    version: str
-    stack: Stack
-    arrangement: Arrangement
-    cases: tuple[Case, ...]
-    unloading_thrust_n: float | None
-    life: Lives
-    static: tuple[StaticSafety, ...]
-    speed: Speeds
-    thermal: Thermal
-    findings: tuple[Finding, ...]
-    not_checked: tuple[NotChecked, ...]
+    topic: str
+    ref: str | None
+    symbol: str
+    formula: str
+    value: float | str | None
+    unit: str
+    source: str
 
-    @property
-    def worst(self) -> Severity | None:
-        """The gravest severity among the findings."""
-        found = {finding.severity for finding in self.findings}
-        for severity in ("stop", "warn", "note"):
-            if severity in found:
-                return severity  # type: ignore[return-value]
-        return None
 
-    def case(self, name: str) -> Case | None:
-        """Return a load case by name, or None when its inputs are unknown."""
-        return next((case for case in self.cases if case.name == name), None)
+def params(**values: ParamValue) -> dict[str, ParamValue]:
+    """Return the parameters of a finding or reason."""
+    return values

@@ -1,105 +1,164 @@
-"""The axial balance of angular contact bearings on one rigid shaft and mount."""
+"""How angular contact bearings on one rigid shaft and mount share an axial load.
+
+Each bearing i carries F_i = K_i max(0, s_i x + o_i)^1.5, where x is the shaft's displacement (down positive),
+s_i the direction it carries (+1 down, -1 up) and o_i its overlap from preload and stand-out. The displacement
+solves sum(s_i F_i) = net axial load, a sum that never falls as x grows.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import sqrt
+from dataclasses import dataclass
+from math import inf, radians, sin
+from typing import Final
 
-from bearings.engineering.stiffness import Row
+from bearings.engineering.arrangement import Mount
+from bearings.engineering.quantities import Bearing, Direction
 
-Grouped = list[tuple[int, float, float]]
-
-
-def _group(rows: Sequence[Row]) -> Grouped:
-    """Add up the stiffness of like rows, so that a matched set costs one term."""
-    groups: dict[tuple[int, float], float] = {}
-    for row in rows:
-        key = (row.sign, row.overlap_mm)
-        groups[key] = groups.get(key, 0.0) + row.stiffness
-    return [(sign, overlap, stiffness) for (sign, overlap), stiffness in groups.items()]
+# Palmgren's constant-angle relation in N and mm (from memory, unverified).
+PALMGREN: Final = 4.36e-4
+PALMGREN_SOURCE: Final = "Palmgren, constant contact angle (from memory, unverified)"
+EQUAL_SOURCE: Final = "equal stiffness assumed: like bearings, ball geometry unknown"
+MOST_STEPS: Final = 100
 
 
-def _balance(groups: Grouped, x: float, net_n: float) -> tuple[float, float]:
-    """Return the unbalanced force and its slope at a displacement."""
-    force, slope = -net_n, 0.0
-    for sign, overlap, stiffness in groups:
-        approach = sign * x + overlap
-        if approach > 0:
-            part = stiffness * sqrt(approach)
-            force += sign * part * approach
-            slope += 1.5 * part
-    return force, slope
+def compliance(bearing: Bearing) -> float | None:
+    """Return c in mm / N^(2/3) of approach = c F^(2/3); None when the ball geometry is unknown."""
+    balls, ball_mm, angle = bearing.ball_count, bearing.ball_diameter_mm, bearing.contact_angle_deg
+    if balls is None or ball_mm is None or angle is None:
+        return None
+    sine = sin(radians(angle))
+    return float(PALMGREN / (ball_mm ** (1 / 3) * sine * (balls * sine) ** (2 / 3)))
 
 
-def _bracket(groups: Grouped, net_n: float) -> tuple[float, float] | None:
-    """Return displacements below and above the balance, or None for a free play without load."""
-    contacts = [-sign * overlap for sign, overlap, _ in groups]
-    low, high = min(contacts), max(contacts)
-    if net_n == 0:
-        down = [c for c, g in zip(contacts, groups, strict=True) if g[0] > 0]
-        up = [c for c, g in zip(contacts, groups, strict=True) if g[0] < 0]
-        if not down or not up or min(down) >= max(up):
-            return None
-    step = (abs(net_n) / min(g[2] for g in groups)) ** (2 / 3) + (high - low) or 1e-6
-    if net_n > 0 or any(g[0] > 0 for g in groups):
-        high += step
-    if net_n < 0 or any(g[0] < 0 for g in groups):
-        low -= step
-    return low, high
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One angular contact bearing in the equation: direction, stiffness in N/mm^1.5, overlap in mm."""
+
+    ref: str
+    sign: int
+    stiffness: float
+    overlap: float
 
 
-def share(rows: Sequence[Row], net_n: float) -> tuple[float, ...]:
-    """Return the axial load of each row under a net load that something among them carries. [N]
+@dataclass(frozen=True, slots=True)
+class Sharing:
+    """The angular contact bearings of a stack ready to be solved, or the reason why they cannot be."""
 
-    Parameters
-    ----------
-    rows : sequence of Row
-        The bearings.
-    net_n : float
-        Net axial load, down positive. [N]
+    contacts: tuple[Contact, ...] = ()
+    compliances: tuple[float, ...] = ()
+    equal_stiffness: bool = False
+    not_shared: str | None = None
 
-    One displacement x; each bearing's approach is max(0, s x + overlap) and its force K approach^1.5.
-    The balance rises with x, so Newton's steps are kept inside a bracket. Source: equilibrium of forces.
-    """
-    groups = _group(rows)
-    bracket = _bracket(groups, net_n) if groups else None
-    if bracket is None:
-        return tuple(0.0 for _ in rows)
-    low, high = bracket
-    x = 0.5 * (low + high)
-    tolerance = 1e-13 * max(abs(net_n), 1e-3)
-    for _ in range(200):
-        force, slope = _balance(groups, x, net_n)
-        if abs(force) <= tolerance:
-            break
+
+def _alike(bearings: tuple[Bearing, ...]) -> bool:
+    """Whether the bearings have the same dimensions and ratings."""
+    return (
+        len(
+            {
+                (
+                    one.bore_mm,
+                    one.outside_diameter_mm,
+                    one.height_mm,
+                    one.contact_angle_deg,
+                    one.dynamic_rating_n,
+                    one.static_rating_n,
+                    one.fatigue_load_limit_n,
+                )
+                for one in bearings
+            }
+        )
+        == 1
+    )
+
+
+def sharing_of(mount: Mount, *, preloaded: bool = True) -> Sharing:
+    """Set up the load sharing of a stack's angular contact bearings, with or without their preload."""
+    pairs = [pair for pair in mount.one_way if pair[1].type == "angular_contact_ball"]
+    if not pairs:
+        return Sharing()
+    bearings = tuple(one for _, one in pairs)
+    known = [compliance(one) for one in bearings]
+    compliances = [one for one in known if one is not None]
+    equal = len(compliances) < len(known)
+    if equal:
+        if any(one.stand_out_um for one in bearings):
+            return Sharing(not_shared="stand-out-without-geometry")
+        if not _alike(bearings):
+            return Sharing(not_shared="unlike-without-geometry")
+        compliances = [1.0] * len(bearings)
+    contacts = []
+    for (ref, one), c in zip(pairs, compliances, strict=True):
+        overlap = (one.stand_out_um or 0.0) / 1000
+        if preloaded and one.pair_preload_n:
+            overlap += c * one.pair_preload_n ** (2 / 3)
+        contacts.append(Contact(ref, 1 if one.wide_face == "down" else -1, c**-1.5, overlap))
+    return Sharing(tuple(contacts), tuple(compliances), equal)
+
+
+def balance(
+    sides: tuple[tuple[int, float, float], ...], net: float, low: float, high: float, start: float
+) -> float:
+    """Return the displacement where the signed forces equal ``net``: Newton's method kept in its bracket."""
+    x = start
+    for _ in range(MOST_STEPS):
+        force = -net
+        slope = 0.0
+        for sign, stiffness, overlap in sides:
+            approach = sign * x + overlap
+            if approach > 0:
+                root = stiffness * approach**0.5
+                force += sign * root * approach
+                slope += 1.5 * root
+        if force == 0:
+            return x
         if force > 0:
             high = x
         else:
             low = x
-        following = x - force / slope if slope > 0 else 0.5 * (low + high)
+        step = force / slope if slope > 0 else inf
+        following = x - step
         if not low < following < high:
-            following = 0.5 * (low + high)
-        if following == x:
-            break
+            following = (low + high) / 2
+        if abs(following - x) <= 4e-16 * abs(x) or following in (low, high):
+            return following
         x = following
-    return tuple(_force(row, x) for row in rows)
+    return x
 
 
-def _force(row: Row, x: float) -> float:
-    approach = row.sign * x + row.overlap_mm
-    return row.stiffness * approach * sqrt(approach) if approach > 0 else 0.0
+def shared_forces(contacts: tuple[Contact, ...], net_n: float) -> tuple[float, ...]:
+    """Return the force of every contact for a net axial load that the contacts can carry."""
+    way = -1 if net_n < 0 else 1
+    net = abs(net_n)
+    sides = tuple((way * one.sign, one.stiffness, one.overlap) for one in contacts)
+    loaded = [(k, o) for sign, k, o in sides if sign > 0]
+    opposed = [o for sign, _, o in sides if sign < 0]
+    if not loaded or (net == 0 and not opposed):
+        return (0.0,) * len(sides)
+    low = -max(o for _, o in loaded)
+    furthest = max(opposed, default=-inf)
+    high = max(furthest, min((net / k) ** (2 / 3) - o for k, o in loaded))
+    x = _one_sided(loaded, net)
+    if x is None or x < furthest:
+        x = balance(sides, net, low, high, high)
+    return tuple(stiffness * max(0.0, sign * x + overlap) ** 1.5 for sign, stiffness, overlap in sides)
 
 
-def unloading_thrust(rows: Sequence[Row]) -> float | None:
-    """Return the net down thrust at which the first bearing that carries up lets go; None without both sides. [N]
-
-    Zero when one is unloaded already at rest. Two equal bearings with preload F let go at 2.83 F.
-    """
-    up = [row for row in rows if row.sign < 0]
-    if not up or len(up) == len(rows):
+def _one_sided(loaded: list[tuple[float, float]], net: float) -> float | None:
+    """Displacement when the loaded side alone carries ``net`` and all its overlaps are equal."""
+    overlap = loaded[0][1]
+    if any(o != overlap for _, o in loaded):
         return None
-    at_rest = share(rows, 0.0)
-    if any(load < 1.0 for row, load in zip(rows, at_rest, strict=True) if row.sign < 0):
-        return 0.0
-    x = min(row.overlap_mm for row in up)
-    return max(0.0, sum(row.sign * _force(row, x) for row in rows))
+    total: float = sum(k for k, _ in loaded)
+    return float((net / total) ** (2 / 3)) - overlap
+
+
+def freeing_thrust(contacts: tuple[Contact, ...], carries: Direction = "up") -> float:
+    """Return the net load against ``carries`` that just frees the first bearing of that direction."""
+    freed = 1 if carries == "down" else -1
+    first = min(one.overlap for one in contacts if one.sign == freed)
+    thrust = 0.0
+    for one in contacts:
+        approach = one.overlap + first if one.sign != freed else one.overlap - first
+        if approach > 0:
+            thrust += (-one.sign * freed) * one.stiffness * approach**1.5
+    return max(0.0, thrust)

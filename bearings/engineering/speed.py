@@ -1,146 +1,121 @@
-"""Permissible speed of each bearing and of the set, and the margins to the motor's speeds."""
+"""Permissible speed of a stack: printed ratings, set factors and margins over the motor's speeds."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from decimal import Decimal
+from typing import Final
 
-from bearings.engineering.arrangement import Arrangement, Placed
-from bearings.engineering.quantities import Bearing, Lubrication, Policy, SetFactors, Stack
+from bearings.engineering.arrangement import Mount, RefBearing
+from bearings.engineering.quantities import Bearing, Method, MotorDuty, SetFactors, Stack
+from bearings.engineering.results import Basis, Margin, SpeedName, SpeedResult, SpeedRow
 
-SpeedName = Literal["rated", "synchronous", "maximum", "reverse"]
-Basis = Literal["limiting", "oil", "grease", "reference"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BearingSpeed:
-    """Speed rating of one bearing; None where it is not rated. [r/min]"""
-
-    ref: str
-    rating_rpm: float | None
-    basis: Basis | None
-    set_factor: float
-    permissible_rpm: float | None
+SET_FACTOR_SOURCE: Final = "common practice, no source; shop policy"
+RATING_SOURCE: Final = "printed speeds of the bearing's source"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Margin:
-    """How far the permissible speed lies above one speed of the motor: 0.10 is 10 %."""
-
-    speed: SpeedName
-    speed_rpm: float
-    permissible_rpm: float
-    margin: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Speeds:
-    """Speeds of the whole stack. ``complete`` is False when any bearing is not rated."""
-
-    bearings: tuple[BearingSpeed, ...]
-    permissible_rpm: float | None
-    governing: str | None
-    complete: bool
-    margins: tuple[Margin, ...]
-    reverse_unrated: tuple[str, ...]
-
-
-def speed_rating(bearing: Bearing, oil: Lubrication) -> tuple[float | None, Basis | None]:
-    """Return the rating that applies with this lubrication, and what it is based on. [r/min]
-
-    The lower of the limiting speed and the printed speed for the method counts. Grease needs a grease
-    speed. Only when none of these is known does the thermal reference speed serve.
-    """
-    choices: list[tuple[float, Basis]] = []
+def rated_speed(bearing: Bearing, method: Method | None) -> tuple[float, Basis] | None:
+    """Return the speed rating of one bearing and its basis; None when it has no usable speed."""
+    known: list[tuple[float, Basis]] = []
     if bearing.limiting_speed_rpm is not None:
-        choices.append((bearing.limiting_speed_rpm, "limiting"))
-    if oil.method == "grease":
+        known.append((bearing.limiting_speed_rpm, "limiting"))
+    if method == "grease":
         if bearing.grease_speed_rpm is None:
-            return None, None
-        choices.append((bearing.grease_speed_rpm, "grease"))
-    elif oil.method is not None and bearing.oil_speed_rpm is not None:
-        choices.append((bearing.oil_speed_rpm, "oil"))
-    if choices:
-        return min(choices, key=lambda choice: choice[0])
+            return None
+        known.append((bearing.grease_speed_rpm, "grease"))
+    elif method is not None and bearing.oil_speed_rpm is not None:
+        known.append((bearing.oil_speed_rpm, "oil"))
+    if known:
+        return min(known, key=lambda pair: pair[0])
     if bearing.reference_speed_rpm is not None:
         return bearing.reference_speed_rpm, "reference"
-    return None, None
+    return None
 
 
-def set_factor(arrangement: Arrangement, factors: SetFactors) -> float:
-    """Return the factor of the set of one-way bearings (common practice, no source). [-]"""
-    down, up = len(arrangement.carries_down), len(arrangement.carries_up)
-    if down + up <= 1:
-        return factors.single
-    if not down or not up:
-        return factors.tandem_pair if down + up == 2 else factors.tandem_many
-    if down == up == 1:
+def set_factor(down: int, up: int, factors: SetFactors) -> float:
+    """Return the speed factor of a set of one-way bearings by how many look each way."""
+    fewer, more = sorted((down, up))
+    if fewer == 0:
+        if more <= 1:
+            return factors.single
+        return factors.tandem_pair if more == 2 else factors.tandem_many
+    if more == 1:
         return factors.opposed_pair
-    return factors.opposed_single_side if min(down, up) == 1 else factors.opposed_many
+    return factors.opposed_single_side if fewer == 1 else factors.opposed_many
 
 
-def _bearing_speed(ref: str, bearing: Bearing, oil: Lubrication, factor: float) -> BearingSpeed:
-    rating, basis = speed_rating(bearing, oil)
-    return BearingSpeed(
-        ref=ref,
-        rating_rpm=rating,
-        basis=basis,
-        set_factor=factor,
-        permissible_rpm=None if rating is None else rating * factor,
-    )
+def bearing_set_factor(bearing: Bearing, of_the_set: float, factors: SetFactors) -> float:
+    """Return the factor of one bearing: springs free it from the set; only one-way bearings form a set."""
+    if bearing.on_springs:
+        return factors.spring
+    return of_the_set if bearing.is_one_way else factors.single
 
 
-def _factor_of(bearing: Bearing, of_set: float, policy: Policy) -> float:
-    if not bearing.is_one_way:
-        return policy.set_factors.single
-    return policy.set_factors.spring if bearing.spring_force_n is not None else of_set
+def permissible(rating_rpm: float, factor: float) -> float:
+    """Return rating times factor without the rounding of binary fractions: 2 700 x 0.7 is 1 890."""
+    return float(Decimal(repr(rating_rpm)) * Decimal(repr(factor)))
 
 
-def find_speeds(stack: Stack, placed: tuple[Placed, ...], arrangement: Arrangement) -> Speeds:
-    """Return the speed ratings of every bearing of the stack and every guide, and the margins."""
-    of_set = set_factor(arrangement, stack.policy.set_factors)
-    oil = stack.lubrication
-    everyone: list[tuple[str, Bearing]] = [(p.ref, p.bearing) for p in placed]
-    everyone += [(f"g{n}", guide.bearing) for n, guide in enumerate(stack.guides, 1)]
-    lines = []
-    for ref, bearing in everyone:
-        own = bearing.is_one_way and not ref.startswith("g")
-        factor = _factor_of(bearing, of_set, stack.policy) if own else stack.policy.set_factors.single
-        lines.append(_bearing_speed(ref, bearing, oil, factor))
-    rated = [line for line in lines if line.permissible_rpm is not None]
-    governing = min(rated, key=lambda line: line.permissible_rpm or 0.0) if rated else None
-    permissible = governing.permissible_rpm if governing else None
-    margins = _margins(stack, permissible)
-    unrated: tuple[str, ...] = ()
-    motor = stack.motor
-    if motor.reverse_speed_rpm is not None and motor.non_reverse is not True:
-        unrated = tuple(ref for ref, bearing in everyone if bearing.limiting_speed_rpm is None)
-        if not unrated:
-            lowest = min(bearing.limiting_speed_rpm or 0.0 for _, bearing in everyone)
-            margins.append(_margin("reverse", motor.reverse_speed_rpm, lowest))
-    return Speeds(
-        bearings=tuple(lines),
-        permissible_rpm=permissible,
-        governing=governing.ref if governing else None,
-        complete=len(rated) == len(lines),
-        margins=tuple(margins),
-        reverse_unrated=unrated,
-    )
+def falls_short(permissible_rpm: float, speed_rpm: float, margin: float) -> bool:
+    """Whether a permissible speed leaves less than a margin over a speed, compared exactly."""
+    wanted = Decimal(repr(speed_rpm)) * (1 + Decimal(repr(margin)))
+    return Decimal(repr(permissible_rpm)) < wanted
 
 
-def _margins(stack: Stack, permissible: float | None) -> list[Margin]:
-    if permissible is None:
-        return []
-    motor = stack.motor
+def _rows(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> tuple[SpeedRow, ...]:
+    factors = stack.policy.set_factors
+    of_the_set = set_factor(len(mount.down), len(mount.up), factors)
+    rows = []
+    for ref, one in (*mount.bearings, *guides):
+        factor = factors.single
+        if not ref.startswith("g") or one.on_springs:
+            factor = bearing_set_factor(one, of_the_set, factors)
+        rating = rated_speed(one, stack.lubrication.method)
+        if rating is None:
+            rows.append(SpeedRow(ref, None, None, factor, None))
+        else:
+            rows.append(SpeedRow(ref, rating[0], rating[1], factor, permissible(rating[0], factor)))
+    return tuple(rows)
+
+
+def continuous_speeds(motor: MotorDuty) -> tuple[tuple[SpeedName, float], ...]:
+    """Return the motor's known continuous speeds by name."""
     speeds: tuple[tuple[SpeedName, float | None], ...] = (
         ("rated", motor.rated_speed_rpm),
         ("synchronous", motor.synchronous_speed_rpm),
         ("maximum", motor.maximum_speed_rpm),
     )
-    return [_margin(name, speed, permissible) for name, speed in speeds if speed is not None]
+    return tuple((name, speed) for name, speed in speeds if speed is not None)
+
+
+def lowest_limiting_speed(bearings: tuple[RefBearing, ...]) -> tuple[float, str] | None:
+    """Return the lowest limiting speed and its ref; None when a bearing has none."""
+    lowest: tuple[float, str] | None = None
+    for ref, one in bearings:
+        if one.limiting_speed_rpm is None:
+            return None
+        if lowest is None or one.limiting_speed_rpm < lowest[0]:
+            lowest = (one.limiting_speed_rpm, ref)
+    return lowest
 
 
 def _margin(name: SpeedName, speed_rpm: float, permissible_rpm: float) -> Margin:
-    return Margin(
-        speed=name, speed_rpm=speed_rpm, permissible_rpm=permissible_rpm, margin=permissible_rpm / speed_rpm - 1
-    )
+    return Margin(name, speed_rpm, permissible_rpm, permissible_rpm / speed_rpm - 1)
+
+
+def assess_speed(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> SpeedResult:
+    """Return ratings, permissible speed and margins of the stack's bearings and its loaded guides."""
+    rows = _rows(stack, mount, guides)
+    lowest_rpm: float | None = None
+    governing: str | None = None
+    for row in rows:
+        if row.permissible_rpm is not None and (lowest_rpm is None or row.permissible_rpm < lowest_rpm):
+            lowest_rpm, governing = row.permissible_rpm, row.ref
+    margins = []
+    if lowest_rpm is not None:
+        margins = [_margin(name, speed, lowest_rpm) for name, speed in continuous_speeds(stack.motor)]
+    reverse = stack.motor.reverse_speed_rpm
+    lowest = lowest_limiting_speed((*mount.bearings, *guides))
+    if reverse is not None and stack.motor.non_reverse is not True and lowest is not None:
+        margins.append(_margin("reverse", reverse, lowest[0]))
+    complete = bool(rows) and all(row.permissible_rpm is not None for row in rows)
+    return SpeedResult(rows, lowest_rpm, governing, complete, tuple(margins))

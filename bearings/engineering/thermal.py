@@ -1,85 +1,175 @@
-"""Friction heat, the thermal reference speed and the speed at which the heat is just removed.
-
-Sources: ISO 15312 reference conditions (restated in two handbooks); heat balance and Palmgren's friction
-torque from memory, unverified. Only factors that the stack file gives are used here.
-"""
+"""Friction, heat balance and the computed reference speed (Palmgren, ISO 15312)."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from math import pi, radians, tan
+from math import inf, pi
+from typing import Final
 
-from bearings.engineering.quantities import Bearing
-from bearings.engineering.rating import pitch_diameter_mm
+from bearings.engineering.arrangement import Mount
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Method, Mounting
+from bearings.engineering.rating import cotangent, equivalent_static_load
+from bearings.engineering.results import ThermalResult, ThermalRow
+from bearings.engineering.tables import friction as table
+from bearings.engineering.tables.interpolation import between_rows
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BearingHeat:
-    """Friction of one bearing in the running case at rated speed [W] and its reference speed [r/min]."""
-
-    ref: str
-    friction_w: float | None
-    reference_speed_rpm: float | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thermal:
-    """Heat of the stack. ``permissible_rpm`` is where friction equals the heat removed."""
-
-    bearings: tuple[BearingHeat, ...]
-    friction_w: float | None
-    heat_removed_w: float | None
-    permissible_rpm: float | None
+WATT: Final = pi / 30_000
+JOIN: Final = 2_000.0  # viscosity times speed below which M0 no longer depends on the speed
+SLOW: Final = 160.0
 
 
-def friction_torque_nmm(
-    *, f0: float, viscosity_mm2_s: float, speed_rpm: float, pitch_diameter_mm: float, f1: float, load_n: float
-) -> float:
-    """Return Palmgren's friction torque M0 + M1. [N mm]
+@dataclass(frozen=True, slots=True)
+class Friction:
+    """Friction of one bearing: power = (drag (nu n)^(2/3) + load) n pi / 30 000, in N mm and W."""
 
-    Parameters
-    ----------
-    f0 : float
-        Factor of the lubricant's part. [-]
-    viscosity_mm2_s : float
-        Viscosity at operating temperature. [mm²/s]
-    speed_rpm : float
-        Speed. [r/min]
-    pitch_diameter_mm : float
-        Pitch diameter. [mm]
-    f1 : float
-        Factor of the load's part. [-]
-    load_n : float
-        Load P1 that makes friction. [N]
+    drag: float
+    load: float
 
-    >>> round(friction_torque_nmm(f0=6.6, viscosity_mm2_s=20, speed_rpm=1780, pitch_diameter_mm=157.5, f1=0, load_n=0))
-    2791
-    """
-    product = viscosity_mm2_s * speed_rpm
-    churn = product ** (2 / 3) if product >= 2000 else 160.0
-    return float(1e-7 * f0 * churn * pitch_diameter_mm**3 + f1 * load_n * pitch_diameter_mm)
+    def power_w(self, viscosity: float, speed_rpm: float) -> float:
+        """Return the power lost at a speed."""
+        product = viscosity * speed_rpm
+        flow: float = product ** (2 / 3) if product >= JOIN else SLOW
+        return (self.drag * flow + self.load) * speed_rpm * WATT
 
 
-def friction_w(torque_nmm: float, speed_rpm: float) -> float:
-    """Return the heat of a torque at a speed. [W]"""
-    return torque_nmm * speed_rpm * pi / 30_000
+def dimension_series(bearing: Bearing) -> str | None:
+    """Return the dimension series that a designation names, where the designation begins as usual."""
+    if bearing.designation is None:
+        return None
+    digits = bearing.designation.strip()
+    if bearing.type == "cylindrical_roller":
+        digits = digits.lstrip("ENUJPF")
+    return next(
+        (series for prefix, series in table.SERIES_PREFIXES[bearing.type] if _begins(digits, prefix)), None
+    )
 
 
-def friction_load_n(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
-    """Return P1, the load that makes friction, or None where the method gives none. [N]"""
+def _begins(designation: str, prefix: str) -> bool:
+    """Whether a designation is this prefix and a two-digit bore code, then perhaps letters."""
+    rest = designation[len(prefix) :]
+    return designation.startswith(prefix) and rest[:2].isdigit() and not rest[2:3].isdigit()
+
+
+def default_f0(bearing: Bearing, method: Method | None, mounting: Mounting) -> float | None:
+    """Return the f0 of a type for a way of lubricating it; None where no value is known."""
+    if method is None:
+        return None
+    if method == "grease":
+        return table.GREASE_F0.get(bearing.type)
+    series = dimension_series(bearing)
+    bath = table.BATH_F0_BY_SERIES.get((bearing.type, series or ""), table.BATH_F0[bearing.type])
+    doubled = mounting == "vertical" or method == "oil_jet"
+    return bath * 2 if doubled and bearing.type not in table.NOT_DOUBLED else bath
+
+
+def default_f1(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
+    """Return f1: from the static load for ball bearings, a constant for roller bearings."""
+    if bearing.type in ROLLER_TYPES:
+        known = table.REFERENCE_FACTORS.get((bearing.type, dimension_series(bearing) or ""))
+        return known[1] if known is not None else table.ROLLER_F1[bearing.type]
+    static = equivalent_static_load(bearing, axial_n, radial_n)
+    if static is None or bearing.static_rating_n is None:
+        return None
+    ratio = static / bearing.static_rating_n
+    if bearing.type == "deep_groove_ball":
+        return table.GROOVE_Z * float(ratio**table.GROOVE_EXPONENT)
+    z = between_rows(table.ANGULAR_Z_ANGLES_DEG, table.ANGULAR_Z, bearing.contact_angle_deg or 0.0)
+    return z * float(ratio**table.ANGULAR_EXPONENT)
+
+
+def friction_load(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
+    """Return P1, the load that the friction torque grows with; None when the contact angle is unknown."""
     if bearing.type == "spherical_roller_thrust":
         return axial_n
-    if bearing.type == "angular_contact_ball":
-        if bearing.contact_angle_deg is None:
-            return None
-        cotangent = 1 / tan(radians(bearing.contact_angle_deg))
-        return max(0.9 * axial_n * cotangent - 0.1 * radial_n, radial_n)
-    return radial_n if axial_n == 0 else None
+    if bearing.type == "cylindrical_roller":
+        return radial_n
+    if bearing.type == "deep_groove_ball":
+        # 3 Fa - 0.1 Fr is from memory, unverified.
+        return max(3 * axial_n - 0.1 * radial_n, radial_n)
+    if bearing.contact_angle_deg is None:
+        return None
+    return max(0.9 * axial_n * cotangent(bearing.contact_angle_deg) - 0.1 * radial_n, radial_n)
 
 
-def reference_surface_mm2(bearing: Bearing) -> float | None:
-    """Return the heat-emitting surface (ISO 15312); a thrust roller bearing's must be given. [mm²]"""
+def friction_of(
+    bearing: Bearing, axial_n: float, radial_n: float, method: Method | None, mounting: Mounting
+) -> Friction | None:
+    """Return the friction of one bearing under its own loads; None when an input is unknown."""
+    pitch = bearing.pitch_mm
+    f0 = bearing.f0 if bearing.f0 is not None else default_f0(bearing, method, mounting)
+    load = friction_load(bearing, axial_n, radial_n)
+    if pitch is None or f0 is None or load is None:
+        return None
+    f1 = bearing.f1 if bearing.f1 is not None else default_f1(bearing, axial_n, radial_n)
+    if f1 is None:
+        return None
+    return Friction(1e-7 * f0 * pitch**3, f1 * load * pitch)
+
+
+def speed_at_power(drag: float, load: float, power_w: float) -> float:
+    """Return n where (drag n^(2/3) + load) n pi / 30 000 equals the power; for drag above 0.
+
+    With m = n^(1/3) the sum drag m^5 + load m^3 rises and is convex, so Newton's method walks down to its
+    root from any speed above it.
+    """
+    goal = power_w / WATT
+    if goal <= 0:
+        return 0.0
+    root = float((goal / drag) ** 0.2)
+    if load > 0:
+        root = min(root, float((goal / load) ** (1 / 3)))
+    for _ in range(60):
+        square = root * root
+        value = (drag * square + load) * square * root - goal
+        step = value / ((5 * drag * square + 3 * load) * square)
+        root -= step
+        if abs(step) <= 1e-15 * root:
+            break
+    return root**3
+
+
+def permissible_speed(frictions: tuple[Friction, ...], viscosity: float, heat_removed_w: float) -> float:
+    """Return the speed at which the friction of all bearings equals the heat removed."""
+    drag, load = sum(one.drag for one in frictions), sum(one.load for one in frictions)
+    join_rpm = JOIN / viscosity
+    slow = heat_removed_w / WATT / (drag * SLOW + load)
+    if slow < join_rpm:
+        return slow
+    return max(join_rpm, speed_at_power(drag * float(viscosity ** (2 / 3)), load, heat_removed_w))
+
+
+def reference_speed(bearing: Bearing) -> float | None:
+    """Return the speed by heat balance at the standard's conditions; None when an input is unknown."""
+    factors = _reference_factors(bearing)
+    surface = reference_surface(bearing)
+    pitch = bearing.pitch_mm
+    if factors is None or surface is None or pitch is None or bearing.static_rating_n is None:
+        return None
+    thrust = bearing.type == "spherical_roller_thrust"
+    viscosity, share, heat_flow, exponent = table.REFERENCE_THRUST if thrust else table.REFERENCE_RADIAL
+    if surface > table.REFERENCE_SURFACE_MM2:
+        heat_flow *= (surface / table.REFERENCE_SURFACE_MM2) ** exponent
+    f0r, f1r = factors
+    drag = 1e-7 * f0r * float(viscosity ** (2 / 3)) * pitch**3
+    return speed_at_power(drag, f1r * share * bearing.static_rating_n * pitch, heat_flow * surface)
+
+
+def _reference_factors(bearing: Bearing) -> tuple[float, float] | None:
+    known: tuple[float, float] | None = None
+    angle = bearing.contact_angle_deg
+    steep = angle is not None and angle > table.REFERENCE_ANGLE_DEG
+    if bearing.type != "angular_contact_ball" or steep:
+        known = table.REFERENCE_FACTORS.get((bearing.type, dimension_series(bearing) or ""))
+    if known is None:
+        return None if bearing.f0r is None or bearing.f1r is None else (bearing.f0r, bearing.f1r)
+    return (
+        known[0] if bearing.f0r is None else bearing.f0r,
+        known[1] if bearing.f1r is None else bearing.f1r,
+    )
+
+
+def reference_surface(bearing: Bearing) -> float | None:
+    """Return the surface that gives off the heat: pi B (D + d) of radial bearings, else the one given."""
     if bearing.reference_surface_mm2 is not None:
         return bearing.reference_surface_mm2
     if bearing.type == "spherical_roller_thrust":
@@ -89,45 +179,37 @@ def reference_surface_mm2(bearing: Bearing) -> float | None:
     return pi * bearing.height_mm * (bearing.bore_mm + bearing.outside_diameter_mm)
 
 
-def heat_flow_density(surface_mm2: float, *, thrust: bool) -> float:
-    """Return the reference heat-flow density (ISO 15312). [W/mm²]
+@dataclass(frozen=True, slots=True)
+class RunningState:
+    """What the friction of a stack depends on besides its bearings."""
 
-    >>> round(heat_flow_density(100_000, thrust=False), 5)
-    0.01264
-    """
-    base, exponent = (0.020, -0.16) if thrust else (0.016, -0.34)
-    return float(base * max(1.0, surface_mm2 / 50_000) ** exponent)
-
-
-def reference_speed_rpm(bearing: Bearing) -> float | None:
-    """Return the thermal reference speed at the standard's conditions, or None when a factor is unknown. [r/min]"""
-    dm, surface = pitch_diameter_mm(bearing), reference_surface_mm2(bearing)
-    if bearing.f0r is None or bearing.f1r is None or bearing.static_rating_n is None or dm is None or surface is None:
-        return None
-    thrust = bearing.type == "spherical_roller_thrust"
-    load = (0.02 if thrust else 0.05) * bearing.static_rating_n
-    viscosity = 24.0 if thrust else 12.0
-    f0r, f1r = bearing.f0r, bearing.f1r
-
-    def heat(speed_rpm: float) -> float:
-        # The reference conditions always lie above nu n = 2000, so the standard's single branch is used.
-        churn = 1e-7 * f0r * (viscosity * speed_rpm) ** (2 / 3) * dm**3
-        return friction_w(churn + f1r * load * dm, speed_rpm)
-
-    return speed_where(heat, heat_flow_density(surface, thrust=thrust) * surface)
+    speed_rpm: float
+    viscosity: float | None
+    method: Method | None
+    mounting: Mounting
+    heat_removed_w: float | None
 
 
-def speed_where(heat: Callable[[float], float], target_w: float) -> float:
-    """Return the speed at which a rising heat reaches a target. [r/min]"""
-    low, high = 0.0, 1000.0
-    while heat(high) < target_w:
-        low, high = high, 2 * high
-    for _ in range(100):
-        middle = 0.5 * (low + high)
-        if middle in (low, high):
-            break
-        if heat(middle) < target_w:
-            low = middle
-        else:
-            high = middle
-    return 0.5 * (low + high)
+def assess_thermal(
+    mount: Mount, loads: dict[str, tuple[float, float]] | None, state: RunningState
+) -> ThermalResult:
+    """Return friction and permissible speed; ``loads`` are axial and radial in the running case."""
+    rows = []
+    frictions: list[Friction] = []
+    for ref, one in mount.bearings:
+        friction = None
+        if loads is not None and state.viscosity is not None:
+            axial, radial = loads[ref]
+            friction = friction_of(one, axial, radial, state.method, state.mounting)
+        power = None
+        if friction is not None and state.viscosity is not None:
+            frictions.append(friction)
+            power = friction.power_w(state.viscosity, state.speed_rpm)
+        rows.append(ThermalRow(ref, power, reference_speed(one)))
+    total = permissible = None
+    if rows and len(frictions) == len(rows) and state.viscosity is not None:
+        total = sum(row.friction_w for row in rows if row.friction_w is not None)
+        if state.heat_removed_w is not None:
+            permissible = permissible_speed(tuple(frictions), state.viscosity, state.heat_removed_w)
+            permissible = permissible if permissible < inf else None
+    return ThermalResult(tuple(rows), total, state.heat_removed_w, permissible)

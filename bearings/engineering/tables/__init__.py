@@ -1,1 +1,1 @@
-"""Published values, with their source beside them."""
+"""Published values, one subject a file; the source stands beside every table."""

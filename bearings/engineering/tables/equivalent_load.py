@@ -1,53 +1,48 @@
-"""X, Y, e and Y0 of ISO 281:2007 Table 3 and ISO 76:2006, and f0 of ISO 76.
+"""Factors of the equivalent loads of single-row bearings (ISO 281 and ISO 76).
 
-Every row of Table 3 satisfies e = (1 - X) / Y to rounding, which confirms the transcription.
-Y0 at 20, 35 and 45 degrees: from memory, unverified.
+The dynamic rows satisfy e = (1 - X) / Y to rounding. Between two contact angles, and between two
+relative loads, the factors are interpolated linearly; beyond the last relative load the end row holds
+(common practice, no source).
 """
+
+from __future__ import annotations
 
 from typing import Final
 
-# contact angle -> (e, X, Y) of a single row
-ANGULAR: Final = {
-    20.0: (0.57, 0.43, 1.00),
-    25.0: (0.68, 0.41, 0.87),
-    30.0: (0.80, 0.39, 0.76),
-    35.0: (0.95, 0.37, 0.66),
-    40.0: (1.14, 0.35, 0.57),
-    45.0: (1.34, 0.33, 0.50),
-}
-# relative axial load -> (e, Y) at 15 degrees, X = 0.44
-ANGULAR_15_X: Final = 0.44
-ANGULAR_15: Final = (
-    (0.178, 0.38, 1.47),
-    (0.357, 0.40, 1.40),
-    (0.714, 0.43, 1.30),
-    (1.07, 0.46, 1.23),
-    (1.43, 0.47, 1.19),
-    (2.14, 0.50, 1.12),
-    (3.57, 0.55, 1.02),
-    (5.35, 0.56, 1.00),
-    (7.14, 0.56, 1.00),
-)
-# relative axial load -> (e, Y) of deep groove bearings, X = 0.56
-DEEP_GROOVE_X: Final = 0.56
-DEEP_GROOVE: Final = (
-    (0.172, 0.19, 2.30),
-    (0.345, 0.22, 1.99),
-    (0.689, 0.26, 1.71),
-    (1.03, 0.28, 1.55),
-    (1.38, 0.30, 1.45),
-    (2.07, 0.34, 1.31),
-    (3.45, 0.38, 1.15),
-    (5.17, 0.42, 1.04),
-    (6.89, 0.44, 1.00),
-)
-# contact angle -> Y0, ISO 76
-STATIC_Y0: Final = ((15.0, 0.46), (20.0, 0.42), (25.0, 0.38), (30.0, 0.33), (35.0, 0.29), (40.0, 0.26), (45.0, 0.22))
-# f0 of ISO 76 for radial ball bearings at gamma = 0.00, 0.01, ... 0.40
-STATIC_F0: Final = (
-    14.7, 14.9, 15.1, 15.3, 15.5, 15.7, 15.9, 16.1, 16.3, 16.5, 16.4, 16.1, 15.9, 15.6, 15.4, 15.2, 14.9, 14.7,
-    14.4, 14.2, 14.0, 13.7, 13.5, 13.2, 13.0, 12.8, 12.5, 12.3, 12.1, 11.8, 11.6, 11.4, 11.2, 10.9, 10.7, 10.5,
-    10.3, 10.0, 9.8, 9.6, 9.4,
-)  # fmt: skip
-# Textbook tables against Fa/C0 divide the relative axial load by this; used when the balls are not known.
-F0_WHEN_UNKNOWN: Final = 12.3
+DYNAMIC_SOURCE: Final = "ISO 281:2007 Table 3"
+STATIC_SOURCE: Final = "ISO 76:2006"
+
+# Contact angles of 20 degrees and more: factors do not depend on the load.
+CONTACT_ANGLES_DEG: Final = (20.0, 25.0, 30.0, 35.0, 40.0, 45.0)
+ANGULAR_X: Final = (0.43, 0.41, 0.39, 0.37, 0.35, 0.33)
+ANGULAR_Y: Final = (1.0, 0.87, 0.76, 0.66, 0.57, 0.5)
+ANGULAR_E: Final = (0.57, 0.68, 0.8, 0.95, 1.14, 1.34)
+
+# Contact angle 15 degrees: factors against the relative axial load f0 Fa / C0.
+FIFTEEN_RELATIVE_LOADS: Final = (0.178, 0.357, 0.714, 1.07, 1.43, 2.14, 3.57, 5.35, 7.14)
+FIFTEEN_X: Final = 0.44
+FIFTEEN_Y: Final = (1.47, 1.4, 1.3, 1.23, 1.19, 1.12, 1.02, 1.0, 1.0)
+FIFTEEN_E: Final = (0.38, 0.4, 0.43, 0.46, 0.47, 0.5, 0.55, 0.56, 0.56)
+
+# Deep groove: factors against the same relative load.
+GROOVE_RELATIVE_LOADS: Final = (0.172, 0.345, 0.689, 1.03, 1.38, 2.07, 3.45, 5.17, 6.89)
+GROOVE_X: Final = 0.56
+GROOVE_Y: Final = (2.3, 1.99, 1.71, 1.55, 1.45, 1.31, 1.15, 1.04, 1.0)
+GROOVE_E: Final = (0.19, 0.22, 0.26, 0.28, 0.3, 0.34, 0.38, 0.42, 0.44)
+
+# f0 where the ball geometry is unknown: textbooks print the same rows against Fa / C0.
+TEXTBOOK_F0: Final = 12.3
+TEXTBOOK_F0_SOURCE: Final = "textbook tables of Fa/C0"
+
+# Static: P0 = max(Fr, X0 Fr + Y0 Fa). 15, 25, 30, 40 degrees confirmed; the rest from memory, unverified.
+STATIC_ANGLES_DEG: Final = (15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0)
+ANGULAR_Y0: Final = (0.46, 0.42, 0.38, 0.33, 0.29, 0.26, 0.22)
+ANGULAR_X0: Final = 0.5
+GROOVE_X0: Final = 0.6
+GROOVE_Y0: Final = 0.5
+
+# Spherical roller thrust: P = Fa + 1.2 Fr, P0 = Fa + 2.7 Fr, for Fr <= 0.55 Fa (published handbooks).
+SPHERICAL_THRUST_X: Final = 1.2
+SPHERICAL_THRUST_X0: Final = 2.7
+SPHERICAL_THRUST_RADIAL_LIMIT: Final = 0.55
+SPHERICAL_THRUST_SOURCE: Final = "published handbook values; ISO 281 gives 1.19 and 0.56 at 50 degrees"

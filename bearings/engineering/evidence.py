@@ -1,0 +1,199 @@
+"""Everything computed for a stack, gathered once, for the findings and the answer to read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bearings.engineering.arrangement import Mount, RefBearing, describe, mount_of
+from bearings.engineering.loads import case_loads, net_loads, unloading_thrust
+from bearings.engineering.lubrication import contamination_factor, operating_viscosity, reference_viscosity
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Stack
+from bearings.engineering.rating import (
+    basic_life_h,
+    bearing_life_modification,
+    equivalent_load,
+    equivalent_static_load,
+    system_life,
+)
+from bearings.engineering.results import (
+    ArrangementResult,
+    CaseLoads,
+    CaseName,
+    LifeResult,
+    LifeRow,
+    NotChecked,
+    SpeedResult,
+    StaticRow,
+    ThermalResult,
+)
+from bearings.engineering.sharing import Sharing, sharing_of
+from bearings.engineering.speed import assess_speed
+from bearings.engineering.thermal import RunningState, assess_thermal
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """A stack with all its results; findings are drawn from this and from nothing else."""
+
+    stack: Stack
+    mount: Mount
+    sharing: Sharing
+    arrangement: ArrangementResult
+    cases: tuple[CaseLoads, ...]
+    unknown_cases: tuple[NotChecked, ...]
+    loaded: dict[CaseName, dict[str, float]]
+    radial_shares: dict[CaseName, float | None]
+    unloading_thrust_n: float | None
+    unloading_unknown: str | None
+    viscosity: float | None
+    life: LifeResult
+    static: tuple[StaticRow, ...]
+    speed: SpeedResult
+    thermal: ThermalResult
+    bearing: dict[str, Bearing]
+    loaded_guides: tuple[RefBearing, ...]
+
+    @property
+    def running(self) -> CaseLoads | None:
+        """The running case, where its inputs are known."""
+        return self.cases[0] if self.cases and self.cases[0].name == "running" else None
+
+    def radial(self, case: CaseName, ref: str) -> float | None:
+        """Return the radial load of one bearing in a case: an equal part among the loaded ones."""
+        if ref not in self.loaded[case] or ref.startswith("g"):
+            return 0.0
+        return self.radial_shares[case]
+
+
+def radial_share(case: CaseLoads, radial_load_n: float | None) -> float | None:
+    """Return the part of the radial load that each loaded bearing of the stack takes in a case."""
+    count = sum(row.unloaded is False for row in case.bearings)
+    if radial_load_n is None or count == 0:
+        return radial_load_n if count else 0.0
+    return radial_load_n / count
+
+
+def _life_row(
+    ref: str, one: Bearing, loads: tuple[float, float | None], stack: Stack, viscosity: float | None
+) -> LifeRow:
+    axial, radial = loads
+    speed, pitch = stack.motor.rated_speed_rpm, one.pitch_mm
+    equivalent = None if radial is None else equivalent_load(one, axial, radial)
+    l10h = None if equivalent is None else basic_life_h(one, equivalent, speed)
+    kappa = None
+    if viscosity is not None and pitch is not None:
+        kappa = viscosity / reference_viscosity(speed, pitch)
+    contamination = contamination_factor(stack.lubrication, pitch)
+    a_iso = l10mh = None
+    if kappa is not None and contamination is not None and equivalent is not None:
+        a_iso = bearing_life_modification(one, equivalent, kappa, contamination)
+    if a_iso is not None and l10h is not None:
+        l10mh = a_iso * l10h
+    return LifeRow(ref, equivalent, l10h, kappa, contamination, a_iso, l10mh)
+
+
+def _combined(lives: list[float | None], *, all_rollers: bool) -> float | None:
+    known = [one for one in lives if one is not None]
+    if not known or len(known) < len(lives):
+        return None
+    return system_life(known, all_rollers=all_rollers)
+
+
+def _assess_life(
+    stack: Stack,
+    running: CaseLoads | None,
+    share: float | None,
+    bearing: dict[str, Bearing],
+    viscosity: float | None,
+) -> LifeResult:
+    if running is None or not running.carried or running.not_shared is not None:
+        return LifeResult()
+    rows = []
+    for ref, axial in running.loaded.items():
+        radial = 0.0 if ref.startswith("g") else share
+        rows.append(_life_row(ref, bearing[ref], (axial, radial), stack, viscosity))
+    rollers = all(bearing[row.ref].type in ROLLER_TYPES for row in rows)
+    return LifeResult(
+        tuple(rows),
+        _combined([row.l10h for row in rows], all_rollers=rollers),
+        _combined([row.l10mh for row in rows], all_rollers=rollers),
+    )
+
+
+def _assess_static(
+    cases: tuple[CaseLoads, ...], shares: dict[CaseName, float | None], bearing: dict[str, Bearing]
+) -> tuple[StaticRow, ...]:
+    """Return the worst case of every bearing that is loaded in a case, in the order of the refs."""
+    worst: dict[str, StaticRow] = {}
+    for case in cases:
+        share = shares[case.name]
+        for ref, axial in case.loaded.items():
+            radial = 0.0 if ref.startswith("g") else share
+            one = bearing[ref]
+            load = None if radial is None else equivalent_static_load(one, axial, radial)
+            before = worst.get(ref)
+            if before is not None and (load is None or load <= (before.equivalent_static_load_n or 0.0)):
+                continue
+            rating = one.static_rating_n
+            safety = None if load is None or rating is None else rating / load
+            worst[ref] = StaticRow(ref, load, safety, case.name)
+    return tuple(worst[ref] for ref in bearing if ref in worst)
+
+
+def _thermal_loads(running: CaseLoads | None, share: float | None) -> dict[str, tuple[float, float]] | None:
+    """Axial and radial load of every bearing of the stack in the running case; None when one is unknown."""
+    if running is None or not running.carried or running.not_shared is not None:
+        return None
+    loads: dict[str, tuple[float, float]] = {}
+    for row in running.bearings:
+        radial = 0.0 if row.unloaded else share
+        if row.axial_n is None or radial is None:
+            return None
+        loads[row.ref] = (row.axial_n, radial)
+    return loads
+
+
+def _loaded_guides(mount: Mount, cases: tuple[CaseLoads, ...]) -> tuple[RefBearing, ...]:
+    loaded = {ref for case in cases for ref in case.loaded}
+    return tuple((ref, guide.bearing) for ref, guide in mount.guides if ref in loaded)
+
+
+def gather(stack: Stack) -> Evidence:
+    """Compute everything the findings and the answer need, each once."""
+    mount = mount_of(stack)
+    sharing = sharing_of(mount)
+    nets, unknown_cases = net_loads(stack.motor)
+    cases = tuple(case_loads(mount, sharing, name, net) for name, net in nets.items())
+    shares = {case.name: radial_share(case, stack.motor.radial_load_n) for case in cases}
+    bearing = dict(mount.bearings) | {ref: guide.bearing for ref, guide in mount.guides}
+    running = cases[0] if cases and cases[0].name == "running" else None
+    running_share = shares.get("running")
+    viscosity = operating_viscosity(stack.lubrication)
+    unloading, unloading_unknown = unloading_thrust(mount, sharing)
+    guides = _loaded_guides(mount, cases)
+    state = RunningState(
+        stack.motor.rated_speed_rpm,
+        viscosity,
+        stack.lubrication.method,
+        stack.motor.mounting,
+        stack.lubrication.heat_removed_w,
+    )
+    return Evidence(
+        stack=stack,
+        mount=mount,
+        sharing=sharing,
+        arrangement=describe(mount),
+        cases=cases,
+        unknown_cases=unknown_cases,
+        loaded={case.name: case.loaded for case in cases},
+        radial_shares=shares,
+        unloading_thrust_n=unloading,
+        unloading_unknown=unloading_unknown,
+        viscosity=viscosity,
+        life=_assess_life(stack, running, running_share, bearing, viscosity),
+        static=_assess_static(cases, shares, bearing),
+        speed=assess_speed(stack, mount, guides),
+        thermal=assess_thermal(mount, _thermal_loads(running, running_share), state),
+        bearing=bearing,
+        loaded_guides=guides,
+    )

@@ -1,0 +1,24 @@
+"""The stack file: JSON in, a stack out, and the other way round."""
+
+from __future__ import annotations
+
+from bearings.stack_file.fields import ROOMS, FieldSpec, field_spec
+from bearings.stack_file.mistakes import Mistake, StackFileError
+from bearings.stack_file.reader import parse_guide, parse_item, parse_stack
+from bearings.stack_file.values import check_value
+from bearings.stack_file.writer import guide_values, item_values, stack_values
+
+__all__ = [
+    "ROOMS",
+    "FieldSpec",
+    "Mistake",
+    "StackFileError",
+    "check_value",
+    "field_spec",
+    "guide_values",
+    "item_values",
+    "parse_guide",
+    "parse_item",
+    "parse_stack",
+    "stack_values",
+]

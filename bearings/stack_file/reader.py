@@ -1,0 +1,237 @@
+"""From JSON values to a stack, or to everything that is wrong with them at once."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.utils.translation import gettext as _
+
+from bearings.engineering.quantities import (
+    ONE_WAY_TYPES,
+    Bearing,
+    Guide,
+    Item,
+    Lubrication,
+    MotorDuty,
+    Part,
+    Policy,
+    SetFactors,
+    Stack,
+)
+from bearings.stack_file import fields as table
+from bearings.stack_file.fields import FieldSpec
+from bearings.stack_file.mistakes import Mistake, StackFileError, accepted, mistake, unknown_field
+from bearings.stack_file.text import WHOLE_FILE, JsonObject, read_json
+from bearings.stack_file.values import Value, check_value
+
+MOST_GUIDES: Final = table.MOST_ITEMS
+MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
+Values = dict[str, Value]
+
+
+class StackReader:
+    """Reads one stack file and gathers its mistakes, so that all of them are reported together."""
+
+    def __init__(self) -> None:
+        self.mistakes: list[Mistake] = []
+
+    def refuse(self, path: str, value: object, message: str) -> None:
+        """Remember a mistake."""
+        self.mistakes.append(mistake(path, value, message))
+
+    def members(self, path: str, value: object, known: tuple[str, ...]) -> dict[str, object]:
+        """Return a JSON object's values, refusing other types, unknown names and repeated keys."""
+        if value is None:
+            return {}
+        if not isinstance(value, dict):
+            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            return {}
+        below = f"{path}." if path else ""
+        for name in value.repeated if isinstance(value, JsonObject) else ():
+            self.refuse(below + name, value[name], _("This key comes more than once. Keep one of them."))
+        for name, content in value.items():
+            if name not in known:
+                self._unknown(below, str(name), content, known)
+        return value
+
+    def _unknown(self, below: str, name: str, content: object, known: tuple[str, ...]) -> None:
+        if len(self.mistakes) < MOST_NEAREST:
+            self.mistakes.append(unknown_field(below, name, content, known))
+        else:
+            self.refuse(below + name, content, _("There is no field of this name here."))
+
+    def fields(self, path: str, found: dict[str, object], specs: dict[str, FieldSpec]) -> Values:
+        """Return the acceptable values of an object's plain fields; null counts as absent."""
+        values: Values = {}
+        for name, spec in specs.items():
+            raw = found.get(name)
+            if raw is None and not spec.required:
+                continue
+            below = f"{path}.{name}" if path else name
+            if raw is None:
+                self.refuse(below, None, f"{_('This field is required.')} {accepted(spec)}")
+                continue
+            value, wrong = check_value(spec, raw)
+            if wrong is not None:
+                self.refuse(below, raw, wrong)
+            else:
+                values[name] = value
+        return values
+
+    def room(self, path: str, value: object, specs: dict[str, FieldSpec]) -> Values:
+        """Return the acceptable values of an object that has plain fields only."""
+        return self.fields(path, self.members(path, value, tuple(specs)), specs)
+
+    def entries(self, path: str, value: object, most: int) -> list[object]:
+        """Return the entries of a list, refusing other types and too many of them."""
+        if value is None:
+            return []
+        if not isinstance(value, list):
+            self.refuse(path, value, _("This is not a list. Accepted: a list in square brackets."))
+            return []
+        if len(value) > most:
+            message = _("There are %(count)d entries. Accepted: at most %(most)d.")
+            self.refuse(path, f"{len(value)} entries", message % {"count": len(value), "most": most})
+            return []
+        return value
+
+    def item(self, path: str, value: object) -> Item | None:
+        """Return one item of the stack, or nothing when it has a mistake."""
+        if not isinstance(value, dict):
+            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            return None
+        kind, wrong = check_value(table.KIND, value.get("kind"))
+        if kind is None:
+            reason = wrong or f"{_('This field is required.')} {accepted(table.KIND)}"
+            self.refuse(f"{path}.kind", value.get("kind"), reason)
+            self._fields_of_any_kind(path, value)
+            return None
+        if kind == "bearing":
+            return self.bearing(path, value, table.BEARING)
+        before = len(self.mistakes)
+        found = self.members(path, value, ("kind", *table.PART))
+        values = self.fields(path, found, table.PART)
+        return Part(kind=kind, **values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
+
+    def _fields_of_any_kind(self, path: str, value: dict[str, object]) -> None:
+        """Gather the mistakes of an item whose kind is not known."""
+        specs = table.BEARING | table.PART
+        found = self.members(path, value, ("kind", *specs))
+        self.fields(path, found, {name: specs[name] for name in found if name in specs and name != "type"})
+
+    def bearing(self, path: str, value: object, specs: dict[str, FieldSpec]) -> Bearing | None:
+        """Return the bearing of an item or guide, or nothing when it has a mistake."""
+        before = len(self.mistakes)
+        found = self.members(path, value, ("kind", *specs))
+        values = self.fields(path, found, table.BEARING)
+        self._face(path, found, values)
+        self._angle(path, values)
+        bore, outside = values.get("bore_mm"), values.get("outside_diameter_mm")
+        if isinstance(bore, float) and isinstance(outside, float) and outside <= bore:
+            message = _("The outside diameter is not above the bore. Accepted: more than %(bore)g mm.")
+            self.refuse(f"{path}.outside_diameter_mm", outside, message % {"bore": bore})
+        return Bearing(**values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
+
+    def _face(self, path: str, found: dict[str, object], values: Values) -> None:
+        kind, face = values.get("type"), found.get("wide_face")
+        if kind is None:
+            return
+        one_way = kind in ONE_WAY_TYPES
+        spec = table.BEARING["wide_face"]
+        if one_way and face is None:
+            message = _("This type carries one way only, so the way its wide face looks is required.")
+            self.refuse(f"{path}.wide_face", None, f"{message} {accepted(spec)}")
+        if not one_way and face is not None:
+            message = _("This type carries no thrust by its face. Leave the field out.")
+            self.refuse(f"{path}.wide_face", face, message)
+
+    def _angle(self, path: str, values: Values) -> None:
+        angle = values.get("contact_angle_deg")
+        low, high = table.CONTACT_ANGLE_DEG
+        if values.get("type") != "angular_contact_ball" or not isinstance(angle, float):
+            return
+        if not low <= angle <= high:
+            message = _("The contact angle is outside its table. Accepted: %(low)g to %(high)g degrees.")
+            self.refuse(f"{path}.contact_angle_deg", angle, message % {"low": low, "high": high})
+
+    def guide(self, path: str, value: object) -> Guide | None:
+        """Return one guide, or nothing when it has a mistake."""
+        if not isinstance(value, dict):
+            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            return None
+        before = len(self.mistakes)
+        if value.get("kind") not in (None, "bearing"):
+            self.refuse(
+                f"{path}.kind", value["kind"], _('A guide is a bearing. Accepted: "bearing" or nothing.')
+            )
+        one = self.bearing(path, value, table.GUIDE)
+        own = {name: table.GUIDE[name] for name in ("carries", "end_play_um")}
+        values = self.fields(path, value, own)
+        if one is None or len(self.mistakes) > before:
+            return None
+        return Guide(bearing=one, **values)  # type: ignore[arg-type]
+
+    def policy(self, value: object) -> Policy | None:
+        """Return the shop's limits with the file's overrides, or nothing when there is a mistake."""
+        before = len(self.mistakes)
+        found = self.members("policy", value, (*table.POLICY, "set_factors"))
+        values = self.fields("policy", found, table.POLICY)
+        factors = self.room("policy.set_factors", found.get("set_factors"), table.SET_FACTORS)
+        if len(self.mistakes) > before:
+            return None
+        return Policy(set_factors=SetFactors(**factors), **values)  # type: ignore[arg-type]
+
+    def stack(self, value: object) -> Stack:
+        """Return the whole stack; raise :class:`StackFileError` with every mistake."""
+        if not isinstance(value, dict):
+            message = _('This is not a stack file. Accepted: an object that begins with "stack_file": 1.')
+            raise StackFileError((mistake(WHOLE_FILE, value, message),))
+        found = self.members("", value, table.TOP_FIELDS)
+        version = found.get("stack_file")
+        if isinstance(version, bool) or version != 1:
+            self.refuse("stack_file", version, _("This version is not known. Accepted: 1."))
+        motor = self.room("motor", {} if found.get("motor") is None else found["motor"], table.MOTOR)
+        oil = self.room("lubrication", found.get("lubrication"), table.LUBRICATION)
+        policy = self.policy(found.get("policy"))
+        raw = found.get("items")
+        items = [
+            self.item(f"items[{place}]", one)
+            for place, one in enumerate(self.entries("items", raw, table.MOST_ITEMS))
+        ]
+        if raw is None or raw == []:
+            self.refuse("items", raw, _("The stack is empty. Accepted: 1 to %d items.") % table.MOST_ITEMS)
+        guides = [
+            self.guide(f"guides[{place}]", one)
+            for place, one in enumerate(self.entries("guides", found.get("guides"), MOST_GUIDES))
+        ]
+        if self.mistakes or policy is None:
+            raise StackFileError(tuple(self.mistakes))
+        return Stack(
+            motor=MotorDuty(**motor),  # type: ignore[arg-type]
+            lubrication=Lubrication(**oil),  # type: ignore[arg-type]
+            policy=policy,
+            items=tuple(one for one in items if one is not None),
+            guides=tuple(one for one in guides if one is not None),
+        )
+
+
+def parse_stack(source: bytes | str | dict[str, object]) -> Stack:
+    """Return the stack of a file's bytes, text or values; raise :class:`StackFileError` when refused."""
+    if isinstance(source, str):
+        source = source.encode("utf-8", "surrogatepass")
+    values = read_json(source) if isinstance(source, bytes) else source
+    return StackReader().stack(values)
+
+
+def parse_item(values: dict[str, object], path: str = "item") -> tuple[Item | None, tuple[Mistake, ...]]:
+    """Return one item from its values and the mistakes in them, for a form that holds one item."""
+    reader = StackReader()
+    item = reader.item(path, values)
+    return item, tuple(reader.mistakes)
+
+
+def parse_guide(values: dict[str, object], path: str = "guide") -> tuple[Guide | None, tuple[Mistake, ...]]:
+    """Return one guide from its values and the mistakes in them."""
+    reader = StackReader()
+    guide = reader.guide(path, values)
+    return guide, tuple(reader.mistakes)

@@ -1,0 +1,53 @@
+"""One value against its field: the same test for files and forms."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from django.utils.translation import gettext as _
+
+from bearings.stack_file.fields import LONGEST_TEXT, FieldSpec
+from bearings.stack_file.mistakes import accepted
+
+Value = str | int | float | bool | None
+
+
+def check_value(spec: FieldSpec, value: object) -> tuple[Value, str | None]:
+    """Return the value as the engineering takes it, and the sentence of what is wrong with it."""
+    if value is None:
+        return None, None
+    if spec.kind in ("number", "integer"):
+        return _number(spec, value)
+    if spec.kind == "boolean":
+        if isinstance(value, bool):
+            return value, None
+        return None, f"{_('This is not true or false.')} {accepted(spec)}"
+    if not isinstance(value, str):
+        return None, f"{_('This is not text.')} {accepted(spec)}"
+    if spec.kind == "choice":
+        if value in spec.choices:
+            return value, None
+        return None, f"{_('This is not one of the choices.')} {accepted(spec)}"
+    return _text(spec, value)
+
+
+def _text(spec: FieldSpec, value: str) -> tuple[Value, str | None]:
+    if len(value) > LONGEST_TEXT:
+        return None, f"{_('The text has %(length)d characters.') % {'length': len(value)}} {accepted(spec)}"
+    if any(character == "\0" or "\ud800" <= character <= "\udfff" for character in value):
+        return None, f"{_('The text holds a character that cannot be stored.')} {accepted(spec)}"
+    return value, None
+
+
+def _number(spec: FieldSpec, value: object) -> tuple[Value, str | None]:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None, f"{_('This is not a number.')} {accepted(spec)}"
+    if isinstance(value, float) and not isfinite(value):
+        return None, f"{_('This is not a finite number.')} {accepted(spec)}"
+    if spec.kind == "integer" and value != int(value):
+        return None, f"{_('This is not a whole number.')} {accepted(spec)}"
+    low, high = spec.minimum, spec.maximum
+    too_low = low is not None and (value <= low if spec.above_minimum else value < low)
+    if too_low or (high is not None and value > high):
+        return None, f"{_('The number is out of range.')} {accepted(spec)}"
+    return (int(value) if spec.kind == "integer" else float(value)), None
