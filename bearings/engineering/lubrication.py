@@ -39,7 +39,7 @@ def viscosity_index(viscosity_40: float, viscosity_100: float) -> float:
     if index <= 100:
         return index
     power = (log10(high) - log10(viscosity_40)) / log10(y)
-        return float(index)
+    return float(10.0**power - 1) / 0.00715 + 100
 
 
 def _viscosity_40(index: float, row: tuple[float, ...], y: float) -> float:

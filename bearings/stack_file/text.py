@@ -80,7 +80,5 @@ def read_json(content: bytes) -> object:
     try:
         return json.loads(text, object_pairs_hook=_object, parse_int=_whole_number)
     except json.JSONDecodeError as error:
-        message = _(
-            "This is not JSON: line %(line)d, column %(column)d. Check commas, quotes and brackets there."
-        )
+        message = _("This is not JSON: look at line %(line)d, column %(column)d.")
         _refuse(text[error.pos : error.pos + 20], message % {"line": error.lineno, "column": error.colno})
