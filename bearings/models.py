@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -30,7 +32,9 @@ class RatingQuerySet(models.QuerySet["Rating"]):
     def found_by(self, text: str) -> RatingQuerySet:
         """Ratings whose designation begins with what was typed, whatever its spaces and case."""
         key = designation_key(text)
-        return self.filter(designation_key__gte=key, designation_key__lt=key + "\uffff").select_related("source")
+        return self.filter(designation_key__gte=key, designation_key__lt=key + "\uffff").select_related(
+            "source"
+        )
 
 
 def designation_key(text: str) -> str:
@@ -77,9 +81,9 @@ class Rating(models.Model):
     def __str__(self) -> str:
         return f"{self.designation} {self.variant}".strip()
 
-    def save(self, *args: object, **kwargs: object) -> None:
+    def save(self, *args: Any, **kwargs: Any) -> None:
         self.designation_key = designation_key(self.designation)
-        super().save(*args, **kwargs)  # type: ignore[arg-type]
+        super().save(*args, **kwargs)
 
 
 class StoredAssessment(models.Model):
@@ -94,7 +98,7 @@ class StoredAssessment(models.Model):
     def __str__(self) -> str:
         return f"{self.pk} {self.engine_version}"
 
-    def save(self, *args: object, **kwargs: object) -> None:
+    def save(self, *args: Any, **kwargs: Any) -> None:
         if self.pk is not None:
             raise TypeError("An assessment is never changed; store a new one.")
-        super().save(*args, **kwargs)  # type: ignore[arg-type]
+        super().save(*args, **kwargs)

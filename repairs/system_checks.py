@@ -8,7 +8,8 @@ import sqlite3
 from typing import Any
 
 from django.conf import settings
-from django.core.checks import CheckMessage, Error, Warning, register
+from django.core import checks
+from django.core.checks import CheckMessage, Error, register
 
 from repairs.sqlite import SAFE_SQLITE
 
@@ -21,8 +22,11 @@ def check_sqlite_version(**_kwargs: Any) -> list[CheckMessage]:
     if sqlite3.sqlite_version_info >= SAFE_SQLITE:
         return []
     text = f"SQLite {sqlite3.sqlite_version} can corrupt a database in WAL mode when two processes write."
-    hint = "Install the pysqlite3 wheel (x86_64), use PostgreSQL by DATABASE_URL, or accept the risk with one process by MOUNTSIDE_OLD_SQLITE=1."
-    kind = Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
+    hint = (
+        "Install the pysqlite3 wheel (x86_64), use PostgreSQL by DATABASE_URL, "
+        "or accept the risk with one process by MOUNTSIDE_OLD_SQLITE=1."
+    )
+    kind: type[Error] | type[checks.Warning] = checks.Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
     return [kind(text, hint=hint, id="mountside.E001")]
 
 

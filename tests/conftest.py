@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from django.db import connection
 
@@ -15,8 +13,7 @@ def _media_folder(settings, tmp_path_factory) -> None:
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup, django_db_blocker) -> Iterator[None]:
+def django_db_setup(django_db_setup, django_db_blocker) -> None:
     """Open the ledger's guard, so that a test may empty the append-only table afterwards."""
     with django_db_blocker.unblock(), connection.cursor() as cursor:
         cursor.execute("INSERT INTO ledger_guard (open) VALUES (1)")
-    yield

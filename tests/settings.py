@@ -8,12 +8,12 @@ os.environ.setdefault("MOUNTSIDE_SECRET_KEY", "for-tests-only")
 os.environ.setdefault("MOUNTSIDE_PLAIN_HTTP", "1")
 os.environ.setdefault("MOUNTSIDE_FOLDER", tempfile.mkdtemp(prefix="mountside-tests-"))
 
-from repairs.settings import *  # noqa: E402, F403
-from repairs.settings import DATABASES, INSTALLED_APPS, MIDDLEWARE, SHOP_FOLDER  # noqa: E402
+from repairs.settings import *  # noqa: F403
+from repairs.settings import DATABASES, INSTALLED_APPS, MIDDLEWARE, SHOP_FOLDER
 
-DATABASES["default"]["TEST"] = {"NAME": str(Path(SHOP_FOLDER) / "test.sqlite3")} if (
-    "sqlite3" in DATABASES["default"]["ENGINE"]
-) else {}
+DATABASES["default"]["TEST"] = (
+    {"NAME": str(Path(SHOP_FOLDER) / "test.sqlite3")} if ("sqlite3" in DATABASES["default"]["ENGINE"]) else {}
+)
 # A database in memory has no WAL, and threads lock each other there; hence the file above.
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES = {

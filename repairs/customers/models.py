@@ -18,7 +18,10 @@ class Customer(models.Model):
     note = models.TextField(_("note"), blank=True, max_length=2000)
     report_language = models.CharField(_("language of the report"), max_length=8, default="en")
     report_units = models.CharField(
-        _("units of the report"), max_length=2, default="us", choices=[("us", _("US customary")), ("si", _("SI"))]
+        _("units of the report"),
+        max_length=2,
+        default="us",
+        choices=[("us", _("US customary")), ("si", _("SI"))],
     )
     paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.LETTER)
     version = models.PositiveIntegerField(default=1)

@@ -27,6 +27,13 @@ class Actor:
     device: str = ""
     role: str = ""
 
+    @property
+    def person_id(self) -> int:
+        """The person's key, where a person is needed; the system itself signs nothing."""
+        if self.user_id is None:
+            raise LedgerError(_("Only a person can do this."))
+        return self.user_id
+
 
 SYSTEM = Actor(user_id=None, name="system")
 

@@ -36,7 +36,10 @@ class Motor(models.Model):
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
-        indexes = [models.Index(fields=["serial"], name="motor_serial"), models.Index(fields=["tag"], name="motor_tag")]
+        indexes = [
+            models.Index(fields=["serial"], name="motor_serial"),
+            models.Index(fields=["tag"], name="motor_tag"),
+        ]
 
     def __str__(self) -> str:
         return self.tag or self.serial or _("motor {number}").format(number=self.pk)

@@ -18,10 +18,10 @@ class PersonMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if request.user.is_authenticated and request.user.language != translation.get_language():
-            if request.user.language in dict(settings.LANGUAGES):
-                translation.activate(request.user.language)
-                request.LANGUAGE_CODE = request.user.language
+        language = request.user.language if request.user.is_authenticated else None
+        if language in dict(settings.LANGUAGES) and language != translation.get_language():
+            translation.activate(language)
+            request.LANGUAGE_CODE = language
         response = self.get_response(request)
         response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
         if "Cache-Control" not in response.headers:

@@ -8,7 +8,7 @@ from typing import Any, Final, cast
 
 from django.core.exceptions import PermissionDenied
 from django.db import models
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import resolve_url
 from django.utils.translation import gettext_lazy as _
 from django_htmx.http import HttpResponseClientRedirect
@@ -63,7 +63,7 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
     Role.ADMINISTRATOR: frozenset(Permission),
 }
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 def role_may(role: str, permission: Permission) -> bool:
@@ -76,7 +76,7 @@ def allow(permission: Permission) -> Callable[[View], View]:
 
     def decorate(view: View) -> View:
         @wraps(view)
-        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not request.user.is_authenticated:
                 return _ask_to_sign_in(request)
             if not request.user.may(permission):
@@ -95,7 +95,7 @@ def open_to_everyone(view: View) -> View:
     return view
 
 
-def _ask_to_sign_in(request: HttpRequest) -> HttpResponse:
+def _ask_to_sign_in(request: HttpRequest) -> HttpResponseBase:
     if getattr(request, "htmx", False):
         # A fragment must never be replaced by the sign-in page: send the whole browser there.
         return HttpResponseClientRedirect(f"{resolve_url('login')}?next={request.path}")

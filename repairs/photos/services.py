@@ -140,7 +140,7 @@ def _write(content: bytes, kind: str) -> str:
     return relative
 
 
-def store_photo(*, actor_id: int, file: UploadedFile, caption: str = "") -> Photo:
+def store_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") -> Photo:
     """Take one uploaded file in. Files are written before the row, so that a row always has its files."""
     name = (file.name or "")[:200]
     if file.size is not None and file.size > settings.PHOTO_MAX_BYTES:

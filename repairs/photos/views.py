@@ -6,7 +6,7 @@ from pathlib import Path
 from uuid import UUID
 
 from django.conf import settings
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET
 
@@ -16,7 +16,7 @@ from repairs.photos.models import Photo
 SIZES = {"print": "print_size", "thumbnail": "thumbnail"}
 
 
-def photo_response(photo: Photo, size: str) -> HttpResponse:
+def photo_response(photo: Photo, size: str) -> HttpResponseBase:
     """Return a derivative of a photo as a private picture; originals stay in the shop folder."""
     if size not in SIZES:
         raise Http404
@@ -31,6 +31,6 @@ def photo_response(photo: Photo, size: str) -> HttpResponse:
 
 @require_GET
 @allow(Permission.VIEW_SHOP)
-def photo_file(request: HttpRequest, photo_id: UUID, size: str) -> HttpResponse:
+def photo_file(request: HttpRequest, photo_id: UUID, size: str) -> HttpResponseBase:
     """Show one size of one photo."""
     return photo_response(get_object_or_404(Photo, pk=photo_id), size)

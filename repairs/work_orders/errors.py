@@ -11,5 +11,5 @@ class WorkOrderError(Exception):
         self.field = field
 
 
-class StaleVersion(WorkOrderError):
+class StaleVersionError(WorkOrderError):
     """Somebody else changed the row meanwhile; what was typed is still with its author."""

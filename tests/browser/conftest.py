@@ -96,7 +96,9 @@ def window(browser: Any, live_server: Any) -> Iterator[Callable[..., Reader]]:
             client = Client()
             client.force_login(user)
             value = client.cookies[settings.SESSION_COOKIE_NAME].value
-            context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}])
+            context.add_cookies(
+                [{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}]
+            )
         return Reader(context.new_page(), live_server.url)
 
     yield open_window

@@ -28,17 +28,29 @@ ADDRESSES = dict(addresses(get_resolver()))
 @pytest.mark.parametrize("name", sorted(ADDRESSES))
 def test_every_address_says_who_may_use_it(name):
     view = ADDRESSES[name].callback
-    assert hasattr(view, "required_permission"), f"{name}: decorate the view with allow() or open_to_everyone()"
+    assert hasattr(view, "required_permission"), (
+        f"{name}: decorate the view with allow() or open_to_everyone()"
+    )
     if view.required_permission is None:
-        assert name in OPEN or name.startswith("portal:"), f"{name} is open to everyone without being on the list"
+        assert name in OPEN or name.startswith("portal:"), (
+            f"{name} is open to everyone without being on the list"
+        )
 
 
 def _example(pattern: URLPattern) -> dict[str, object]:
-    examples = {"int": 1, "str": "x", "uuid": "00000000-0000-4000-8000-000000000000", "slug": "x", "path": "x"}
+    examples = {
+        "int": 1,
+        "str": "x",
+        "uuid": "00000000-0000-4000-8000-000000000000",
+        "slug": "x",
+        "path": "x",
+    }
     kinds = {type(converter).__name__: converter for converter in pattern.pattern.converters.values()}
     assert kinds is not None
     return {
-        key: examples.get(type(converter).__name__.removesuffix("Converter").lower().replace("string", "str"), "x")
+        key: examples.get(
+            type(converter).__name__.removesuffix("Converter").lower().replace("string", "str"), "x"
+        )
         for key, converter in pattern.pattern.converters.items()
     }
 

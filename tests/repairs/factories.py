@@ -113,12 +113,18 @@ def bearing_item(uid: str, face: str | None, mark: str, **data: Any) -> dict[str
 def triple_items(faces: str = "ddu") -> list[dict[str, Any]]:
     words = {"d": "down", "u": "up", "?": None}
     bearings = [bearing_item(f"b{n}", words[face], str(40 + n)) for n, face in enumerate(faces, 1)]
-    top = {"uid": "top", "rating_id": None, "data": {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}}
+    top = {
+        "uid": "top",
+        "rating_id": None,
+        "data": {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"},
+    }
     nut = {"uid": "nut", "rating_id": None, "data": {"kind": "lock_nut", "ring": "inner"}}
     return [top, *bearings, nut]
 
 
-def make_stack_record(job: Job | None = None, stage: str = Stage.AS_FOUND, faces: str = "ddu", **fields: Any) -> StackRecord:
+def make_stack_record(
+    job: Job | None = None, stage: str = Stage.AS_FOUND, faces: str = "ddu", **fields: Any
+) -> StackRecord:
     started_by = fields.pop("started_by", None) or make_user()
     return StackRecord.objects.create(
         job=job or make_job(), stage=stage, started_by=started_by, **{"items": triple_items(faces), **fields}
@@ -127,7 +133,12 @@ def make_stack_record(job: Job | None = None, stage: str = Stage.AS_FOUND, faces
 
 def make_source(**fields: Any) -> Source:
     return Source.objects.create(
-        **{"maker": "Maker A (invented)", "title": "Bearing tables", "edition": f"edition {next(_numbers)}", **fields}
+        **{
+            "maker": "Maker A (invented)",
+            "title": "Bearing tables",
+            "edition": f"edition {next(_numbers)}",
+            **fields,
+        }
     )
 
 
@@ -152,7 +163,9 @@ def make_rating(source: Source | None = None, **fields: Any) -> Rating:
     )
 
 
-def picture_file(name: str = "stack.jpg", size: tuple[int, int] = (64, 48), **save: Any) -> SimpleUploadedFile:
+def picture_file(
+    name: str = "stack.jpg", size: tuple[int, int] = (64, 48), **save: Any
+) -> SimpleUploadedFile:
     out = BytesIO()
     Image.new("RGB", size, (120, 130, 140)).save(out, save.pop("format", "JPEG"), **save)
     return SimpleUploadedFile(name, out.getvalue(), content_type="image/jpeg")

@@ -10,7 +10,7 @@ from django.db import connection
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import LedgerError, carry_out_once
-from repairs.work_orders.errors import StaleVersion, WorkOrderError
+from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job
 from repairs.work_orders.services.opening import change_job, open_job
 from tests.repairs.factories import TODAY, actor_for, make_job, make_motor, make_template, make_user
@@ -50,9 +50,14 @@ def test_two_openings_at_once_get_two_numbers_without_a_gap():
             start.wait()
             for _ in range(3):
                 open_job(
-                    actor=actor, motor=motor, customer=motor.customer, complaint="", today=TODAY, template=template
+                    actor=actor,
+                    motor=motor,
+                    customer=motor.customer,
+                    complaint="",
+                    today=TODAY,
+                    template=template,
                 )
-        except Exception as error:  # noqa: BLE001
+        except Exception as error:
             wrong.append(error)
         finally:
             connection.close()
@@ -88,7 +93,7 @@ def test_a_form_sent_twice_opens_one_job():
 def test_a_change_based_on_an_old_view_is_refused():
     job, actor = make_job(), actor_for(make_user("office"))
     change_job(actor=actor, job=job, version=1, purchase_order="88-4410")
-    with pytest.raises(StaleVersion):
+    with pytest.raises(StaleVersionError):
         change_job(actor=actor, job=job, version=1, purchase_order="other")
     job.refresh_from_db()
     assert job.purchase_order == "88-4410"
@@ -102,7 +107,7 @@ def test_each_change_leaves_an_event_that_the_database_will_not_give_up():
         cursor.execute("DELETE FROM ledger_guard")
         try:
             for statement in ("UPDATE ledger_event SET verb = 'x'", "DELETE FROM ledger_event"):
-                with pytest.raises(Exception, match="never"):  # noqa: B017, PT011 (the driver's own class)
+                with pytest.raises(Exception, match="never"):
                     _in_savepoint(cursor, statement)
         finally:
             cursor.execute("INSERT INTO ledger_guard (open) VALUES (1)")

@@ -43,7 +43,12 @@ def test_each_accepted_kind_becomes_a_jpeg(kind):
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"<svg xmlns='http://www.w3.org/2000/svg'/>", b"GIF89a\x01\x00\x01\x00", jpeg_with_location()[:200]],
+    [
+        b"",
+        b"<svg xmlns='http://www.w3.org/2000/svg'/>",
+        b"GIF89a\x01\x00\x01\x00",
+        jpeg_with_location()[:200],
+    ],
     ids=["empty", "svg", "gif", "cut off"],
 )
 def test_what_is_not_a_picture_is_refused_by_its_name(content):

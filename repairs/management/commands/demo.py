@@ -90,5 +90,14 @@ class Command(BaseCommand):
         }
         connections.close_all()
         arguments = ["-m", "gunicorn", "repairs.wsgi", "--bind", f"127.0.0.1:{port}"]
-        arguments += ["--workers", "2", "--threads", "2", "--log-level", "warning", "--chdir", str(settings.ROOT)]
+        arguments += [
+            "--workers",
+            "2",
+            "--threads",
+            "2",
+            "--log-level",
+            "warning",
+            "--chdir",
+            str(settings.ROOT),
+        ]
         os.execve(sys.executable, [sys.executable, *arguments], environment)

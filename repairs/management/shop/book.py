@@ -23,13 +23,25 @@ ANGULAR = (
 def write_book() -> dict[str, Rating]:
     """Make sources and ratings; return some by a short name."""
     first = Source.objects.create(
-        maker="Maker A (invented)", title="Bearing tables", edition="2019", published_on=date(2019, 3, 1), note=NOTE
+        maker="Maker A (invented)",
+        title="Bearing tables",
+        edition="2019",
+        published_on=date(2019, 3, 1),
+        note=NOTE,
     )
     newer = Source.objects.create(
-        maker="Maker A (invented)", title="Bearing tables", edition="2024", published_on=date(2024, 5, 1), note=NOTE
+        maker="Maker A (invented)",
+        title="Bearing tables",
+        edition="2024",
+        published_on=date(2024, 5, 1),
+        note=NOTE,
     )
     other = Source.objects.create(
-        maker="Maker B (invented)", title="Rolling bearings", edition="7", published_on=date(2022, 1, 1), note=NOTE
+        maker="Maker B (invented)",
+        title="Rolling bearings",
+        edition="7",
+        published_on=date(2022, 1, 1),
+        note=NOTE,
     )
     kept: dict[str, Rating] = {}
     for line in ANGULAR:

@@ -1,10 +1,10 @@
 """Tables of the work orders, one subject a file."""
 
-from repairs.work_orders.models.jobs import Hold, HandOver, Job, JobCounter
+from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
 from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, StepKind, TemplateStep
-from repairs.work_orders.models.stacks import AcceptedFinding, Stage, StackRecord
+from repairs.work_orders.models.stacks import AcceptedFinding, StackRecord, Stage
 
 __all__ = [
     "AcceptedFinding",

@@ -60,7 +60,9 @@ class Job(models.Model):
     contact = models.ForeignKey(Contact, models.PROTECT, null=True, blank=True, related_name="jobs")
     complaint = models.TextField(_("complaint in the customer's words"), max_length=4000, blank=True)
     purchase_order = models.CharField(_("purchase order"), max_length=60, blank=True)
-    priority = models.CharField(_("priority"), max_length=10, choices=Priority.choices, default=Priority.NORMAL)
+    priority = models.CharField(
+        _("priority"), max_length=10, choices=Priority.choices, default=Priority.NORMAL
+    )
     promised_on = models.DateField(_("promised"), null=True, blank=True)
     opened_at = models.DateTimeField(auto_now_add=True)
     opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
@@ -141,7 +143,9 @@ class HandOver(models.Model):
     written_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     done = models.TextField(_("done and not done"), max_length=2000)
     parts_lie = models.CharField(_("where the parts lie"), max_length=300, blank=True)
-    danger = models.CharField(_("energised, hot, lifted, locked out (whose lock)"), max_length=300, blank=True)
+    danger = models.CharField(
+        _("energised, hot, lifted, locked out (whose lock)"), max_length=300, blank=True
+    )
     not_to_trust = models.CharField(_("readings not to trust"), max_length=300, blank=True)
     accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")

@@ -15,7 +15,9 @@ class JobPhoto(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="photos")
     step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="photos")
-    stack_record = models.ForeignKey(StackRecord, models.PROTECT, null=True, blank=True, related_name="photos")
+    stack_record = models.ForeignKey(
+        StackRecord, models.PROTECT, null=True, blank=True, related_name="photos"
+    )
     photo = models.ForeignKey(Photo, models.PROTECT, related_name="placements")
     withdrawn_at = models.DateTimeField(null=True, blank=True)
 

@@ -20,7 +20,9 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
     def current(self) -> StackRecordQuerySet:
         """The latest revision of each stage."""
         newer = StackRecord.objects.filter(
-            job=models.OuterRef("job"), stage=models.OuterRef("stage"), revision__gt=models.OuterRef("revision")
+            job=models.OuterRef("job"),
+            stage=models.OuterRef("stage"),
+            revision__gt=models.OuterRef("revision"),
         )
         return self.filter(~models.Exists(newer))
 

@@ -19,7 +19,7 @@ def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str) -> Hold:
         raise WorkOrderError(_("This job is already on hold: {words}.").format(words=job.hold_words))
     if not reason.strip():
         raise WorkOrderError(_("Say why the job waits."), "reason")
-    hold = Hold.objects.create(job=job, waits_for=waits_for, reason=reason, set_by_id=actor.user_id)
+    hold = Hold.objects.create(job=job, waits_for=waits_for, reason=reason, set_by_id=actor.person_id)
     job.on_hold = True
     job.hold_words = f"{hold.get_waits_for_display()}: {reason}"[:160]
     job.hold_since = hold.since
@@ -43,7 +43,7 @@ def release_job(*, actor: Actor, job: Job) -> Job:
     if hold is None:
         raise WorkOrderError(_("This job is not on hold."))
     hold.released_at = timezone.now()
-    hold.released_by_id = actor.user_id
+    hold.released_by_id = actor.person_id
     hold.save(update_fields=["released_at", "released_by"])
     job.on_hold = False
     job.hold_words = ""
@@ -64,7 +64,7 @@ def write_hand_over(
         raise WorkOrderError(_("Say what is done and what is not."), "done")
     note = HandOver.objects.create(
         job=job,
-        written_by_id=actor.user_id,
+        written_by_id=actor.person_id,
         done=done,
         parts_lie=parts_lie,
         danger=danger,
@@ -90,7 +90,7 @@ def accept_hand_over(*, actor: Actor, hand_over: HandOver) -> HandOver:
     if note.written_by_id == actor.user_id:
         raise WorkOrderError(_("Somebody else must accept what you hand over."))
     note.accepted_at = timezone.now()
-    note.accepted_by_id = actor.user_id
+    note.accepted_by_id = actor.person_id
     note.save(update_fields=["accepted_at", "accepted_by"])
     waiting = note.job.hand_overs.filter(accepted_at__isnull=True).exists()
     Job.objects.filter(pk=note.job_id).update(hand_over_open=waiting)

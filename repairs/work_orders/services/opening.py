@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from repairs.customers.models import Contact, Customer, Site
 from repairs.ledger.services import Actor, record_event
 from repairs.motors.models import Motor
-from repairs.work_orders.errors import StaleVersion, WorkOrderError
+from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, JobCounter, RouteTemplate
 from repairs.work_orders.search import index_job
 from repairs.work_orders.services.route import lay_out_route, refresh_board
@@ -64,7 +64,9 @@ def open_job(
         )
     route = template or default_template(motor)
     if route is None:
-        raise WorkOrderError(_("No active route template fits this motor. A lead can make one under Shop policy."))
+        raise WorkOrderError(
+            _("No active route template fits this motor. A lead can make one under Shop policy.")
+        )
     job = Job.objects.create(
         number=next_number(today),
         motor=motor,
@@ -75,7 +77,7 @@ def open_job(
         purchase_order=purchase_order,
         priority=priority,
         promised_on=promised_on,
-        opened_by_id=actor.user_id,
+        opened_by_id=actor.person_id,
         last_person=actor.name,
         last_at=timezone.now(),
     )
@@ -99,7 +101,7 @@ def change_job(*, actor: Actor, job: Job, version: int, **fields: Any) -> Job:
         raise TypeError(f"not changeable: {sorted(unknown)}")
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.version != version:
-        raise StaleVersion(_("Somebody changed this job meanwhile. Compare both before you save."))
+        raise StaleVersionError(_("Somebody changed this job meanwhile. Compare both before you save."))
     before = {name: str(getattr(job, name) or "") for name in fields}
     for name, value in fields.items():
         setattr(job, name, value)

@@ -20,7 +20,7 @@ def add_photos(
     *,
     actor: Actor,
     job: Job,
-    files: Sequence[UploadedFile],
+    files: Sequence[UploadedFile[bytes]],
     step: Step | None = None,
     stack_record: StackRecord | None = None,
     caption: str = "",
@@ -31,12 +31,11 @@ def add_photos(
     """
     if not files:
         raise WorkOrderError(_("Choose at least one photo."), "files")
-    if actor.user_id is None:
-        raise WorkOrderError(_("A photo needs the person who took it."))
-    photos = [store_photo(actor_id=actor.user_id, file=file, caption=caption) for file in files]
+    photos = [store_photo(actor_id=actor.person_id, file=file, caption=caption) for file in files]
     with transaction.atomic():
         placed = [
-            JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo) for photo in photos
+            JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
+            for photo in photos
         ]
         for place in placed:
             record_event(

@@ -60,11 +60,13 @@ def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignO
     if step.job.state != Job.State.OPEN:
         raise WorkOrderError(_("This job has ended."))
     if step.job.on_hold:
-        raise WorkOrderError(_("This job is on hold: {words}. Release it first.").format(words=step.job.hold_words))
+        raise WorkOrderError(
+            _("This job is on hold: {words}. Release it first.").format(words=step.job.hold_words)
+        )
     if reasons := blocking_reasons(step, actor=actor):
         raise WorkOrderError(" ".join(reasons))
     signature = SignOff.objects.create(
-        step=step, person_id=actor.user_id, person_name=actor.name, signed_as=signed_as, note=note
+        step=step, person_id=actor.person_id, person_name=actor.name, signed_as=signed_as, note=note
     )
     now = timezone.now()
     step.state = Step.State.DONE
@@ -134,7 +136,11 @@ def add_step(*, actor: Actor, job: Job, after: Step | None, kind: str, title: st
         _make_room(job, position)
     step = Step.objects.create(job=job, position=position, kind=kind, title=title)
     record_event(
-        actor=actor, verb="step.added", subject=step, job_number=job.number, after={"step": title, "kind": kind}
+        actor=actor,
+        verb="step.added",
+        subject=step,
+        job_number=job.number,
+        after={"step": title, "kind": kind},
     )
     refresh_board(job)
     return step
@@ -155,7 +161,11 @@ def repeat_step(*, actor: Actor, step: Step, reason: str) -> Step:
     if not reason.strip():
         raise WorkOrderError(_("Say why this step is done again."), "reason")
     again = add_step(
-        actor=actor, job=step.job, after=step, kind=step.kind, title=_("{title}, again").format(title=step.title)
+        actor=actor,
+        job=step.job,
+        after=step,
+        kind=step.kind,
+        title=_("{title}, again").format(title=step.title),
     )
     record_event(
         actor=actor,
@@ -179,7 +189,11 @@ def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
     if step.kind not in OVERRIDABLE and not step.chargeable:
         raise WorkOrderError(_("This step has no gate that a lead can open."))
     signature = SignOff.objects.create(
-        step=step, person_id=actor.user_id, person_name=actor.name, signed_as=SignOff.As.OVERRIDE, note=reason
+        step=step,
+        person_id=actor.person_id,
+        person_name=actor.name,
+        signed_as=SignOff.As.OVERRIDE,
+        note=reason,
     )
     record_event(
         actor=actor,
