@@ -1,7 +1,10 @@
 """The only door into ``bearings`` for the rest of the project."""
 
+from bearings.answer import assessment_answer, comparison_answer, refusal_answer
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
+from bearings.engineering.comparison import Comparison, Difference, compare
+from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
 from bearings.engineering.quantities import (
     Bearing,
     Guide,
@@ -46,6 +49,20 @@ from bearings.stack_file import (
     parse_stack,
     stack_values,
 )
+from bearings.wording import (
+    Figures,
+    Units,
+    arrangement_sentence,
+    case_label,
+    check_label,
+    difference_sentence,
+    field_label,
+    finding_sentence,
+    not_checked_sentence,
+    reason_sentence,
+    speed_label,
+    upside_down_sentence,
+)
 
 __all__ = [
     "FINDING_CODES",
@@ -55,13 +72,18 @@ __all__ = [
     "Bearing",
     "BearingLoad",
     "CaseLoads",
+    "Comparison",
+    "CurvePoint",
+    "Difference",
     "FieldSpec",
+    "Figures",
     "Finding",
     "Guide",
     "GuideLoad",
     "Item",
     "LifeResult",
     "LifeRow",
+    "LoadCurve",
     "Lubrication",
     "Margin",
     "Mistake",
@@ -80,16 +102,32 @@ __all__ = [
     "StoredAssessment",
     "ThermalResult",
     "ThermalRow",
+    "Units",
     "WorkingLine",
+    "arrangement_sentence",
+    "assessment_answer",
+    "case_label",
+    "check_label",
     "check_stack",
     "check_value",
+    "compare",
+    "comparison_answer",
+    "difference_sentence",
+    "field_label",
     "field_spec",
+    "finding_sentence",
     "guide_refs",
     "guide_values",
     "item_refs",
     "item_values",
+    "load_curve",
+    "not_checked_sentence",
     "parse_guide",
     "parse_item",
     "parse_stack",
+    "reason_sentence",
+    "refusal_answer",
+    "speed_label",
     "stack_values",
+    "upside_down_sentence",
 ]

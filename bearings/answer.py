@@ -1,0 +1,108 @@
+"""The checker's answer as JSON values: an assessment with its sentences."""
+
+from __future__ import annotations
+
+from bearings.engineering.assessment import Assessment
+from bearings.engineering.comparison import Comparison
+from bearings.engineering.results import CaseLoads
+from bearings.stack_file.mistakes import StackFileError
+from bearings.wording.differences import difference_sentence, upside_down_sentence
+from bearings.wording.figures import Units
+from bearings.wording.findings import finding_sentence
+from bearings.wording.reasons import arrangement_sentence, not_checked_sentence
+
+Answer = dict[str, object]
+
+
+def _case(case: CaseLoads) -> Answer:
+    return {
+        "name": case.name,
+        "net_axial_n": case.net_axial_n,
+        "bearings": [row._asdict() for row in case.bearings],
+        "guides": [row._asdict() for row in case.guides],
+        "carried": case.carried,
+    }
+
+
+def _arrangement(assessment: Assessment) -> Answer:
+    arrangement = assessment.arrangement
+    return {
+        "relations": list(arrangement.relations),
+        "carries_down": list(arrangement.carries_down),
+        "carries_up": list(arrangement.carries_up),
+        "words": arrangement_sentence(arrangement),
+    }
+
+
+def _speed(assessment: Assessment) -> Answer:
+    speed = assessment.speed
+    return {
+        "bearings": [row._asdict() for row in speed.bearings],
+        "permissible_rpm": speed.permissible_rpm,
+        "governing": speed.governing,
+        "complete": speed.complete,
+        "margins": [margin._asdict() for margin in speed.margins],
+    }
+
+
+def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
+    """Return the whole answer; ``units`` changes the sentences only, figures stay SI."""
+    life, thermal = assessment.life, assessment.thermal
+    return {
+        "version": assessment.version,
+        "arrangement": _arrangement(assessment),
+        "cases": [_case(case) for case in assessment.cases],
+        "unloading_thrust_n": assessment.unloading_thrust_n,
+        "life": {
+            "bearings": [row._asdict() for row in life.bearings],
+            "stack_l10h": life.stack_l10h,
+            "stack_l10mh": life.stack_l10mh,
+        },
+        "static": {"bearings": [row._asdict() for row in assessment.static]},
+        "speed": _speed(assessment),
+        "thermal": {
+            "bearings": [row._asdict() for row in thermal.bearings],
+            "friction_w": thermal.friction_w,
+            "heat_removed_w": thermal.heat_removed_w,
+            "permissible_rpm": thermal.permissible_rpm,
+        },
+        "findings": [
+            {
+                "code": finding.code,
+                "severity": finding.severity,
+                "ref": finding.ref,
+                "message": finding_sentence(finding, units),
+                "value": finding.value,
+                "limit": finding.limit,
+                "unit": finding.unit,
+                "source": finding.source,
+            }
+            for finding in assessment.findings
+        ],
+        "not_checked": [
+            {"check": one.check, "reason": not_checked_sentence(one)} for one in assessment.not_checked
+        ],
+    }
+
+
+def comparison_answer(comparison: Comparison) -> Answer:
+    """Return the answer of a comparison; the sentence about a whole stack stands first, without refs."""
+    whole = upside_down_sentence(comparison)
+    differences: list[Answer] = []
+    if whole is not None:
+        differences.append({"ref_found": None, "ref_built": None, "code": "turned-over", "message": whole})
+    differences += [
+        {
+            "ref_found": one.ref_found,
+            "ref_built": one.ref_built,
+            "code": one.code,
+            "message": difference_sentence(one, comparison),
+        }
+        for one in comparison.differences
+    ]
+    return {"same": comparison.same, "differences": differences}
+
+
+def refusal_answer(error: StackFileError) -> Answer:
+    """Return the answer to a file that was refused."""
+    return {"errors": [mistake.as_dict() for mistake in error.mistakes]}

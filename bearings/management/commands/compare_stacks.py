@@ -1,0 +1,44 @@
+"""Compare the stack found with the stack built."""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+from django.core.management.base import CommandParser
+from django.utils.translation import gettext as _
+
+from bearings.answer import comparison_answer
+from bearings.engineering.comparison import compare
+from bearings.management.stack_command import FOUND_SOMETHING, STANDARD_INPUT, StackCommand
+from bearings.stack_file import StackFileError
+from bearings.stack_file.mistakes import mistake
+from bearings.text_answer import comparison_text
+
+
+class Command(StackCommand):
+    """compare_stacks FOUND BUILT: status 0 for the same, 1 for a difference, 2 when a file is refused."""
+
+    help = _("Compare the stack as it was found with the stack as it was built.")
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Declare the two files and the form of the answer."""
+        parser.add_argument("found", metavar="FOUND", help=_("stack file of the stack found, or -"))
+        parser.add_argument("built", metavar="BUILT", help=_("stack file of the stack built, or -"))
+        self.add_format(parser)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Read both, compare, answer."""
+        as_json = options["format"] == "json"
+        names = [options["found"], options["built"]]
+        if names == [STANDARD_INPUT, STANDARD_INPUT]:
+            message = _("Only one of the two files can be standard input.")
+            self.refuse(StackFileError((mistake("arguments", "- -", message),)), as_json=as_json)
+        found, built = self.stacks(names, as_json=as_json)
+        comparison = compare(found, built)
+        if as_json:
+            self.write_json(comparison_answer(comparison))
+        else:
+            self.write_text(comparison_text(comparison))
+        if not comparison.same:
+            sys.exit(FOUND_SOMETHING)

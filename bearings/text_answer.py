@@ -1,0 +1,78 @@
+"""The checker's answer as plain text for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from django.utils.translation import gettext as _
+
+from bearings.engineering.assessment import Assessment
+from bearings.engineering.comparison import Comparison
+from bearings.wording.differences import difference_sentence, upside_down_sentence
+from bearings.wording.figures import Figures, Units
+from bearings.wording.findings import finding_sentence
+from bearings.wording.labels import case_label, speed_label
+from bearings.wording.reasons import arrangement_sentence, not_checked_sentence
+
+
+def _severity(severity: str) -> str:
+    return {"stop": _("STOP"), "warn": _("WARN"), "note": _("NOTE")}[severity]
+
+
+def _cases(assessment: Assessment, figures: Figures) -> Iterator[str]:
+    for case in assessment.cases:
+        loads = ", ".join(f"{ref} {figures.force(load)}" for ref, load in case.axial_loads())
+        net = figures.force(case.net_axial_n)
+        text = _("%(case)s, net %(net)s down: %(loads)s") % {
+            "case": case_label(case.name),
+            "net": net,
+            "loads": loads,
+        }
+        yield text if case.carried else f"{text} ({_('not carried')})"
+    if assessment.unloading_thrust_n is not None:
+        thrust = figures.force(assessment.unloading_thrust_n)
+        yield _("first bearing that carries up is unloaded from %(thrust)s down") % {"thrust": thrust}
+
+
+def _results(assessment: Assessment, figures: Figures) -> Iterator[str]:
+    life = assessment.life
+    if life.stack_l10h is not None:
+        yield _("life of the stack %(life)s, modified %(modified)s") % {
+            "life": figures.hours(life.stack_l10h),
+            "modified": figures.hours(life.stack_l10mh),
+        }
+    for row in assessment.static:
+        safety = figures.ratio(row.safety)
+        yield _("static safety of bearing %(ref)s %(safety)s") % {"ref": row.ref, "safety": safety}
+    for margin in assessment.speed.margins:
+        yield _("margin %(margin)s at %(name)s %(speed)s (permissible %(permissible)s)") % {
+            "margin": figures.percent(margin.margin),
+            "name": speed_label(margin.speed),
+            "speed": figures.speed(margin.speed_rpm),
+            "permissible": figures.speed(margin.permissible_rpm),
+        }
+    if assessment.thermal.friction_w is not None:
+        yield _("friction %(power)s") % {"power": figures.power(assessment.thermal.friction_w)}
+
+
+def assessment_text(assessment: Assessment, units: Units = "si") -> str:
+    """Return the answer as text: findings first, then results, then what was not checked."""
+    figures = Figures(units)
+    lines = [arrangement_sentence(assessment.arrangement), ""]
+    lines += [f"{_severity(one.severity)}  {finding_sentence(one, units)}" for one in assessment.findings]
+    if not assessment.findings:
+        lines.append(_("No findings."))
+    lines += ["", *_cases(assessment, figures), *_results(assessment, figures)]
+    if assessment.not_checked:
+        lines += ["", _("Not checked:")]
+        lines += [f"- {not_checked_sentence(one)}" for one in assessment.not_checked]
+    return "\n".join(lines)
+
+
+def comparison_text(comparison: Comparison) -> str:
+    """Return the differences as text, one a line."""
+    if comparison.same:
+        return _("No difference.")
+    whole = upside_down_sentence(comparison)
+    lines = [] if whole is None else [whole]
+    return "\n".join(lines + [difference_sentence(one, comparison) for one in comparison.differences])

@@ -1,0 +1,24 @@
+"""Codes and figures of the engineering turned into sentences, where they are read."""
+
+from __future__ import annotations
+
+from bearings.wording.differences import difference_sentence, upside_down_sentence
+from bearings.wording.figures import Figures, Units
+from bearings.wording.findings import finding_sentence
+from bearings.wording.labels import case_label, check_label, field_label, speed_label
+from bearings.wording.reasons import arrangement_sentence, not_checked_sentence, reason_sentence
+
+__all__ = [
+    "Figures",
+    "Units",
+    "arrangement_sentence",
+    "case_label",
+    "check_label",
+    "difference_sentence",
+    "field_label",
+    "finding_sentence",
+    "not_checked_sentence",
+    "reason_sentence",
+    "speed_label",
+    "upside_down_sentence",
+]

@@ -1,0 +1,150 @@
+"""Names of fields, cases, checks and types as people say them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+FIELDS: Final[dict[str, Promise]] = {
+    "mounting": gettext_lazy("mounting"),
+    "rated_speed_rpm": gettext_lazy("rated speed"),
+    "synchronous_speed_rpm": gettext_lazy("synchronous speed"),
+    "maximum_speed_rpm": gettext_lazy("maximum speed of the drive"),
+    "reverse_speed_rpm": gettext_lazy("reverse speed"),
+    "non_reverse": gettext_lazy("non-reverse ratchet"),
+    "down_thrust_n": gettext_lazy("down thrust"),
+    "maximum_down_thrust_n": gettext_lazy("maximum down thrust"),
+    "up_thrust_n": gettext_lazy("up thrust"),
+    "rotor_weight_n": gettext_lazy("rotor weight"),
+    "radial_load_n": gettext_lazy("radial load"),
+    "required_l10h": gettext_lazy("required life"),
+    "method": gettext_lazy("way of lubrication"),
+    "iso_vg": gettext_lazy("viscosity grade"),
+    "viscosity_index": gettext_lazy("viscosity index"),
+    "temperature_c": gettext_lazy("oil temperature"),
+    "contamination": gettext_lazy("cleanliness level"),
+    "contamination_factor": gettext_lazy("contamination factor"),
+    "oil_flow_l_min": gettext_lazy("oil flow"),
+    "oil_rise_k": gettext_lazy("temperature rise of the oil"),
+    "heat_removed_w": gettext_lazy("heat removed"),
+    "kind": gettext_lazy("kind"),
+    "type": gettext_lazy("type"),
+    "wide_face": gettext_lazy("wide face"),
+    "designation": gettext_lazy("designation"),
+    "maker": gettext_lazy("maker"),
+    "variant": gettext_lazy("variant"),
+    "cage": gettext_lazy("cage"),
+    "source": gettext_lazy("source"),
+    "serial": gettext_lazy("serial number"),
+    "mark": gettext_lazy("mark"),
+    "set_id": gettext_lazy("matched set"),
+    "bore_mm": gettext_lazy("bore"),
+    "outside_diameter_mm": gettext_lazy("outside diameter"),
+    "height_mm": gettext_lazy("height"),
+    "inner_height_mm": gettext_lazy("inner height"),
+    "outer_height_mm": gettext_lazy("outer height"),
+    "contact_angle_deg": gettext_lazy("contact angle"),
+    "dynamic_rating_n": gettext_lazy("dynamic rating"),
+    "static_rating_n": gettext_lazy("static rating"),
+    "fatigue_load_limit_n": gettext_lazy("fatigue load limit"),
+    "limiting_speed_rpm": gettext_lazy("limiting speed"),
+    "reference_speed_rpm": gettext_lazy("reference speed"),
+    "oil_speed_rpm": gettext_lazy("speed for oil"),
+    "grease_speed_rpm": gettext_lazy("speed for grease"),
+    "minimum_load_factor_n": gettext_lazy("minimum load factor A"),
+    "ball_count": gettext_lazy("number of balls"),
+    "ball_diameter_mm": gettext_lazy("ball diameter"),
+    "pitch_diameter_mm": gettext_lazy("pitch diameter, or bore and outside diameter"),
+    "pair_preload_n": gettext_lazy("pair preload"),
+    "stand_out_um": gettext_lazy("stand-out"),
+    "spring_force_n": gettext_lazy("spring force"),
+    "spring_rate_n_per_mm": gettext_lazy("spring rate"),
+    "spring_travel_mm": gettext_lazy("spring travel"),
+    "f0r": gettext_lazy("reference friction factor f0r"),
+    "f1r": gettext_lazy("reference friction factor f1r"),
+    "f0": gettext_lazy("friction factor f0"),
+    "f1": gettext_lazy("friction factor f1"),
+    "reference_surface_mm2": gettext_lazy("reference surface, or the dimensions it follows from"),
+    "ring": gettext_lazy("ring"),
+    "note": gettext_lazy("note"),
+    "carries": gettext_lazy("thrust carried"),
+    "end_play_um": gettext_lazy("end play"),
+}
+CASES: Final[dict[str, Promise]] = {
+    "running": gettext_lazy("running"),
+    "uncoupled": gettext_lazy("uncoupled"),
+    "up_thrust": gettext_lazy("up thrust"),
+    "maximum": gettext_lazy("maximum thrust"),
+}
+SPEEDS: Final[dict[str, Promise]] = {
+    "rated": gettext_lazy("rated speed"),
+    "synchronous": gettext_lazy("synchronous speed"),
+    "maximum": gettext_lazy("maximum speed"),
+    "reverse": gettext_lazy("reverse speed"),
+}
+CHECKS: Final[dict[str, Promise]] = {
+    "case running": gettext_lazy("running case"),
+    "case uncoupled": gettext_lazy("uncoupled case"),
+    "case up_thrust": gettext_lazy("up-thrust case"),
+    "case maximum": gettext_lazy("maximum-thrust case"),
+    "load sharing": gettext_lazy("load sharing"),
+    "stiffness": gettext_lazy("stiffness of the bearings"),
+    "unloading thrust": gettext_lazy("unloading thrust"),
+    "springs": gettext_lazy("springs in the load sharing"),
+    "guide end play": gettext_lazy("end play of a guide"),
+    "life": gettext_lazy("life"),
+    "modified life": gettext_lazy("modified life"),
+    "viscosity": gettext_lazy("viscosity"),
+    "unloaded-in-running": gettext_lazy("bearing unloaded in running"),
+    "static safety": gettext_lazy("static safety"),
+    "speed": gettext_lazy("permissible speed"),
+    "speed synchronous": gettext_lazy("margin at synchronous speed"),
+    "speed maximum": gettext_lazy("margin at maximum speed"),
+    "speed reverse": gettext_lazy("margin at reverse speed"),
+    "friction": gettext_lazy("friction"),
+    "heat removed": gettext_lazy("heat removed"),
+    "thermal permissible speed": gettext_lazy("speed that the heat allows"),
+    "oil cooling": gettext_lazy("oil cooling"),
+    "computed reference speed": gettext_lazy("computed reference speed"),
+    "reference-speed": gettext_lazy("printed reference speed"),
+    "minimum-load": gettext_lazy("minimum load"),
+    "radial-load-on-thrust-roller": gettext_lazy("radial load on a thrust roller bearing"),
+    "set": gettext_lazy("bearings that share thrust"),
+    "spacer-pair": gettext_lazy("spacer heights"),
+}
+
+
+def field_label(name: str) -> str:
+    """Return the name of a field as people say it; a path is named by its last part."""
+    return str(FIELDS[name.rpartition(".")[2]])
+
+
+def field_labels(names: Iterable[str]) -> str:
+    """Return several fields' names in one enumeration."""
+    return enumeration([field_label(name) for name in names])
+
+
+def case_label(name: str | None) -> str:
+    """Return the name of a load case."""
+    return str(CASES[name]) if name in CASES else ""
+
+
+def speed_label(name: str) -> str:
+    """Return the name of a motor speed."""
+    return str(SPEEDS[name])
+
+
+def check_label(check: str) -> str:
+    """Return the name of a check that could not be made."""
+    return str(CHECKS[check])
+
+
+def enumeration(words: list[str]) -> str:
+    """Return words as a list in a sentence."""
+    if len(words) < 2:
+        return "".join(words)
+    return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}

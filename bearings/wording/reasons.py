@@ -1,0 +1,115 @@
+"""Why something was not checked, and the sentence that describes an arrangement."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.engineering.results import ArrangementResult, NotChecked
+from bearings.wording.figures import significant
+from bearings.wording.labels import case_label, check_label, enumeration, field_label
+
+REASONS: Final[dict[str, Promise]] = {
+    "stand-out-without-geometry": gettext_lazy(
+        "stand-out is given, but ball count, ball diameter or contact angle of a bearing is not"
+    ),
+    "unlike-without-geometry": gettext_lazy(
+        "the bearings are unlike, and ball count, ball diameter or contact angle of one is not given"
+    ),
+    "deep-groove-beside-one-way": gettext_lazy(
+        "a deep groove bearing stands beside one-way bearings of the same direction"
+    ),
+    "thrust-roller-beside-one-way": gettext_lazy(
+        "a spherical roller thrust bearing shares its direction with another one-way bearing"
+    ),
+    "spring-force-unknown": gettext_lazy("the force of the springs under a bearing is not given"),
+    "equal-stiffness-assumed": gettext_lazy(
+        "ball count, ball diameter or contact angle is not given: the bearings are alike, so equal stiffness is assumed"
+    ),
+    "springs-not-in-sharing": gettext_lazy(
+        "an angular contact bearing rests on springs: the load sharing does not count their force"
+    ),
+    "end-play-unknown": gettext_lazy("the end play of a guide is not given: none is assumed"),
+    "running-unknown": gettext_lazy("the running case is not known"),
+    "running-not-carried": gettext_lazy("nothing carries the thrust of the running case"),
+    "nothing-loaded": gettext_lazy("no bearing is loaded in the running case"),
+    "no-case-known": gettext_lazy("no load case is known"),
+    "no-rule-for-type": gettext_lazy("there is no rule for this type of bearing under thrust"),
+    "viscosity-outside-table": gettext_lazy("the oil is thinner than the viscosity index table covers"),
+    "life-not-checked": gettext_lazy("the basic life is not known"),
+    "friction-unknown": gettext_lazy("the friction of a bearing is not known"),
+    "oil-flow-not-used": gettext_lazy(
+        "oil flow and temperature rise are kept, but only the heat removed from the whole stack is used: enter it"
+    ),
+    "no-printed-reference-speed": gettext_lazy("no reference speed is given"),
+}
+
+
+def _texts(reason: NotChecked, name: str) -> list[str]:
+    found = reason.params.get(name)
+    return [str(one) for one in found] if isinstance(found, tuple) else []
+
+
+def reason_sentence(reason: NotChecked) -> str:
+    """Return what is missing for a check."""
+    ref = reason.params.get("ref")
+    refs = [str(ref)] if ref else _texts(reason, "refs")
+    if reason.reason == "missing":
+        labels = enumeration([field_label(name) for name in _texts(reason, "fields")])
+        text = _("not given: %(fields)s") % {"fields": labels}
+    elif reason.reason == "kappa-below-method":
+        kappa = reason.params.get("kappa")
+        number = significant(float(kappa)) if isinstance(kappa, int | float) else "-"
+        text = _("the viscosity ratio %(kappa)s is below 0.1, where the method ends") % {"kappa": number}
+    else:
+        text = str(REASONS[reason.reason])
+    cases = enumeration([case_label(name) for name in _texts(reason, "cases")])
+    if cases:
+        text = _("%(text)s (cases: %(cases)s)") % {"text": text, "cases": cases}
+    if refs:
+        return _("bearing %(refs)s: %(text)s") % {"refs": enumeration(refs), "text": text}
+    return text
+
+
+def not_checked_sentence(reason: NotChecked) -> str:
+    """Return one line for a list: the check by its name, and what is missing."""
+    return _("%(check)s: %(reason)s") % {
+        "check": check_label(reason.check),
+        "reason": reason_sentence(reason),
+    }
+
+
+RELATIONS: Final[dict[str, Promise]] = {
+    "DB": gettext_lazy("back to back"),
+    "DF": gettext_lazy("face to face"),
+    "DT": gettext_lazy("in tandem"),
+}
+
+
+def arrangement_sentence(arrangement: ArrangementResult) -> str:
+    """Return the arrangement in one sentence."""
+    clauses = []
+    if arrangement.carries_down:
+        clauses.append(_("%(refs)s down") % {"refs": enumeration(list(arrangement.carries_down))})
+    if arrangement.carries_up:
+        clauses.append(_("%(refs)s up") % {"refs": enumeration(list(arrangement.carries_up))})
+    if arrangement.both_ways:
+        clauses.append(_("%(refs)s both ways") % {"refs": enumeration(list(arrangement.both_ways))})
+    if arrangement.radial_only:
+        clauses.append(_("%(refs)s none") % {"refs": enumeration(list(arrangement.radial_only))})
+    if not clauses:
+        return _("No bearing of the stack carries thrust.")
+    order = arrangement.carries_down + arrangement.carries_up
+    refs = sorted(order, key=int)
+    pairs = [
+        _("%(upper)s and %(lower)s %(relation)s")
+        % {"upper": upper, "lower": lower, "relation": RELATIONS[relation]}
+        for upper, lower, relation in zip(refs, refs[1:], arrangement.relations, strict=False)
+    ]
+    thrust = _("Thrust is carried by %(clauses)s") % {"clauses": "; ".join(clauses)}
+    if not pairs:
+        return f"{thrust}."
+    return _("%(thrust)s, with %(pairs)s.") % {"thrust": thrust, "pairs": enumeration(pairs)}
