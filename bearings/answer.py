@@ -9,7 +9,7 @@ from bearings.stack_file.mistakes import StackFileError
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Units
 from bearings.wording.findings import finding_sentence
-from bearings.wording.reasons import arrangement_sentence, not_checked_sentence
+from bearings.wording.reasons import arrangement_sentence, reason_sentence
 
 Answer = dict[str, object]
 
@@ -80,7 +80,8 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
             for finding in assessment.findings
         ],
         "not_checked": [
-            {"check": one.check, "reason": not_checked_sentence(one)} for one in assessment.not_checked
+            {"check": one.check, "reason": reason_sentence(one, with_names=True)}
+            for one in assessment.not_checked
         ],
     }
 

@@ -58,7 +58,7 @@ class StackCommand(BaseCommand):
             wrong = mistake("arguments", " ".join(arguments), message)
             self.refuse(StackFileError((wrong,)), as_json=wants_json(arguments), usage=parser.format_usage())
 
-        if self._called_from_command_line:
+        if getattr(self, "_called_from_command_line", False):
             parser.error = refuse  # type: ignore[method-assign]
         return parser
 

@@ -123,8 +123,8 @@ def _reference_speed(finding: Finding, figures: Figures) -> str:
         )
     return (
         _(
-            "The reference speed of bearing %(ref)s in this set, %(reference)s, is below %(speed)s. Enter the heat that "
-            "is removed, so that the oil temperature can be judged; watch it at the test run."
+            "The reference speed of bearing %(ref)s in this set, %(reference)s, is below %(speed)s. Enter the heat "
+            "that is removed, so that the oil temperature can be judged; watch it at the test run."
         )
         % values
     )
@@ -161,8 +161,8 @@ def _life(finding: Finding, figures: Figures) -> str:
         )
     return (
         _(
-            "Life of the stack %(life)s; this shop asks for %(limit)s. Take bearings with a higher rating, or agree the "
-            "shorter life with the customer."
+            "Life of the stack %(life)s; this shop asks for %(limit)s. Take bearings with a higher rating, or agree "
+            "the shorter life with the customer."
         )
         % values
     )
@@ -192,8 +192,8 @@ def _unloaded_in_running(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return (
             _(
-                "Bearing %(ref)s runs unloaded at a net thrust of %(thrust)s (unloaded from %(unloading)s) and can skid: "
-                "n dm is %(ndm)s mm/min, this shop warns above %(limit)s. Put it on springs, or raise the preload."
+                "Bearing %(ref)s runs unloaded at a net thrust of %(thrust)s (unloaded from %(unloading)s) and can "
+                "skid: n dm is %(ndm)s mm/min, this shop warns above %(limit)s. Put it on springs, or raise the preload."
             )
             % values
         )
@@ -299,8 +299,8 @@ def _spacer_pair(finding: Finding, figures: Figures) -> str:
         )
     return (
         _(
-            "Inner and outer height at part %(ref)s, between bearings %(upper)s and %(lower)s, differ by %(difference)s; "
-            "this shop allows %(limit)s. Grind them together to one height."
+            "Inner and outer height at part %(ref)s, between bearings %(upper)s and %(lower)s, differ by "
+            "%(difference)s; this shop allows %(limit)s. Grind them together to one height."
         )
         % values
     )

@@ -53,12 +53,15 @@ def _texts(reason: NotChecked, name: str) -> list[str]:
     return [str(one) for one in found] if isinstance(found, tuple) else []
 
 
-def reason_sentence(reason: NotChecked) -> str:
-    """Return what is missing for a check."""
+def reason_sentence(reason: NotChecked, *, with_names: bool = False) -> str:
+    """Return what is missing for a check; ``with_names`` adds the names of the fields for programs."""
     ref = reason.params.get("ref")
     refs = [str(ref)] if ref else _texts(reason, "refs")
     if reason.reason == "missing":
-        labels = enumeration([field_label(name) for name in _texts(reason, "fields")])
+        names = _texts(reason, "fields")
+        labels = enumeration(
+            [f"{field_label(one)} ({one})" if with_names else field_label(one) for one in names]
+        )
         text = _("not given: %(fields)s") % {"fields": labels}
     elif reason.reason == "kappa-below-method":
         kappa = reason.params.get("kappa")
