@@ -143,7 +143,7 @@ def life_modification(*, roller: bool, thrust: bool, kappa: float, relative: flo
         x = x / 3 if thrust else x
         bracket = 1 - max(0.0, 2.5671 - ball_a / kappa**power) ** 0.83 * x ** (1 / 3)
         outer = -9.3
-    if bracket <= 0:
+    if bracket < 0.5:  # 0.1 x 0.5^-9.185 is above 50 already
         return life.A_ISO_MAXIMUM
     return min(float(0.1 * bracket**outer), life.A_ISO_MAXIMUM)
 

@@ -15,6 +15,7 @@ MOST_ITEMS: Final = 20
 LONGEST_TEXT: Final = 200
 MOST_BYTES: Final = 1024 * 1024
 DEEPEST_NESTING: Final = 16
+LEAST: Final = 0.001  # of sizes, ratings and speeds, which are never zero or negative
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,6 @@ class FieldSpec:
     description: str
     unit: str = ""
     minimum: float | None = None
-    above_minimum: bool = False
     maximum: float | None = None
     choices: tuple[str, ...] = ()
     default: float | str | None = None
@@ -44,18 +44,6 @@ def _number(
         maximum=high,
         description=description,
         default=default,
-    )
-
-
-def _above(name: str, unit: str, low: float, high: float, description: str) -> FieldSpec:
-    return FieldSpec(
-        name=name,
-        kind="number",
-        unit=unit,
-        minimum=low,
-        above_minimum=True,
-        maximum=high,
-        description=description,
     )
 
 
@@ -77,15 +65,15 @@ def _text(name: str, description: str) -> FieldSpec:
 
 
 def _speed(name: str, description: str) -> FieldSpec:
-    return _above(name, "rpm", 0, 200_000, description)
+    return _number(name, "rpm", LEAST, 200_000, description)
 
 
 def _rating(name: str, description: str) -> FieldSpec:
-    return _above(name, "N", 0, 1e9, description)
+    return _number(name, "N", LEAST, 1e9, description)
 
 
 def _size(name: str, description: str) -> FieldSpec:
-    return _above(name, "mm", 0, 5_000, description)
+    return _number(name, "mm", LEAST, 5_000, description)
 
 
 def _force(name: str, description: str) -> FieldSpec:
@@ -93,7 +81,7 @@ def _force(name: str, description: str) -> FieldSpec:
 
 
 def _factor(name: str, description: str) -> FieldSpec:
-    return _above(name, "1", 0, 1_000, description)
+    return _number(name, "1", 1e-9, 1_000, description)
 
 
 def _keyed(*specs: FieldSpec) -> dict[str, FieldSpec]:
@@ -106,8 +94,7 @@ MOTOR: Final = _keyed(
         name="rated_speed_rpm",
         kind="number",
         unit="rpm",
-        minimum=0,
-        above_minimum=True,
+        minimum=LEAST,
         maximum=200_000,
         description="speed at rated load",
         required=True,
@@ -121,7 +108,7 @@ MOTOR: Final = _keyed(
     _force("up_thrust_n", "momentary external up thrust"),
     _force("rotor_weight_n", "weight of the rotor and what hangs on it"),
     _force("radial_load_n", "radial load on this stack"),
-    _above("required_l10h", "h", 0, 1e8, "life that contract or customer asks for"),
+    _number("required_l10h", "h", LEAST, 1e8, "life that contract or customer asks for"),
 )
 LUBRICATION: Final = _keyed(
     _choice("method", ("oil_bath", "oil_circulating", "oil_jet", "grease"), "how the stack is lubricated"),
@@ -146,8 +133,7 @@ SET_FACTORS: Final = _keyed(
             name=name,
             kind="number",
             unit="1",
-            minimum=0,
-            above_minimum=True,
+            minimum=0.01,
             maximum=2,
             description=f"speed factor of {words} (common practice, no source)",
             default=default,
@@ -253,13 +239,13 @@ BEARING: Final = _keyed(
         "stand_out_um", "um", -10_000, 10_000, "stand-out; positive takes load first, negative is clearance"
     ),
     _force("spring_force_n", "force of the springs that the ring rests on"),
-    _above("spring_rate_n_per_mm", "N/mm", 0, 1e8, "rate of these springs"),
+    _number("spring_rate_n_per_mm", "N/mm", LEAST, 1e8, "rate of these springs"),
     _number("spring_travel_mm", "mm", 0, 1_000, "travel of these springs until they are solid"),
     _factor("f0r", "reference friction factor f0r"),
     _factor("f1r", "reference friction factor f1r"),
     _factor("f0", "friction factor f0 as lubricated here"),
     _factor("f1", "friction factor f1 as loaded here"),
-    _above("reference_surface_mm2", "mm2", 0, 1e8, "heat-emitting reference surface"),
+    _number("reference_surface_mm2", "mm2", LEAST, 1e8, "heat-emitting reference surface"),
     _text("note", "anything worth remembering"),
 )
 PART: Final = _keyed(

@@ -86,8 +86,6 @@ def accepted(spec: FieldSpec) -> str:
     }
     if spec.kind == "integer":
         return _("Accepted: a whole number from %(low)s to %(high)s.") % words
-    if spec.above_minimum:
-        return _("Accepted: a number above %(low)s and up to %(high)s%(unit)s.") % words
     return _("Accepted: a number from %(low)s to %(high)s%(unit)s.") % words
 
 

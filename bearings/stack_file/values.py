@@ -47,7 +47,6 @@ def _number(spec: FieldSpec, value: object) -> tuple[Value, str | None]:
     if spec.kind == "integer" and value != int(value):
         return None, f"{_('This is not a whole number.')} {accepted(spec)}"
     low, high = spec.minimum, spec.maximum
-    too_low = low is not None and (value <= low if spec.above_minimum else value < low)
-    if too_low or (high is not None and value > high):
+    if (low is not None and value < low) or (high is not None and value > high):
         return None, f"{_('The number is out of range.')} {accepted(spec)}"
     return (int(value) if spec.kind == "integer" else float(value)), None

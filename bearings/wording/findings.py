@@ -193,7 +193,7 @@ def _unloaded_in_running(finding: Finding, figures: Figures) -> str:
         return (
             _(
                 "Bearing %(ref)s runs unloaded at a net thrust of %(thrust)s (unloaded from %(unloading)s) and can "
-                "skid: n dm is %(ndm)s mm/min, this shop warns above %(limit)s. Put it on springs, or raise the preload."
+                "skid: n dm is %(ndm)s mm/min, this shop warns above %(limit)s. Use springs, or raise the preload."
             )
             % values
         )

@@ -1,0 +1,249 @@
+"""The published JSON Schemas, generated from the field table and the list of findings."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bearings.engineering.checks.registry import FINDING_CODES
+from bearings.engineering.quantities import ONE_WAY_TYPES
+from bearings.stack_file import fields as table
+from bearings.stack_file.fields import FieldSpec
+
+Schema = dict[str, object]
+DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
+CODE_MEANINGS: Final[dict[str, str]] = {
+    "down-thrust-not-carried": "stop: nothing carries down on a vertical shaft, or a net down thrust is not carried",
+    "up-thrust-not-carried": "stop: net up thrust is not carried; warn while the rotor weight is unknown",
+    "washers-part": "stop: net up thrust on a spherical roller thrust bearing without springs or holding guide",
+    "speed-margin": "stop below 0, warn below the policy, per motor speed; reverse stops below 0 only; note: ratchet",
+    "reference-speed": "warn: reference speed times set factor below the speed; stop when the heat balance agrees",
+    "speed-not-rated": "warn: a bearing has no usable speed",
+    "life": "stop or warn: life of the stack below the policy or the life asked for",
+    "static-safety": "stop: static safety below the policy in a case",
+    "unloaded-in-running": "note, warn above the policy's n dm: an opposed bearing without springs runs unloaded",
+    "minimum-load": "warn: a bearing carries less than it needs to roll",
+    "not-a-matched-arrangement": "warn: the direction changes more than once",
+    "mixed-set": "stop: bearings that share thrust are unlike; warn: of different sets",
+    "stand-out-mismatch": "warn: stand-out of tandem neighbours differs too much",
+    "preload-not-proven": "note: preload is counted on and no lock nut is listed",
+    "spacer-pair": "warn: a spacer on one ring only, or unequal heights",
+    "thrust-through-snap-ring": "warn: only a snap ring brings the down thrust in; note: nothing recorded does",
+    "radial-load-on-thrust-roller": "stop: radial load above 0.55 of the axial load",
+    "no-radial-guide": "warn: nothing guides the shaft of spherical roller thrust bearings",
+    "viscosity": "warn: kappa below 1",
+    "envelope": "stop: bearings of one tandem differ in bore or outside diameter",
+}
+
+
+def field_schema(spec: FieldSpec) -> Schema:
+    """Return the schema of one field; null counts as unknown unless the field is required."""
+    unit = "" if spec.unit in ("", "1") else f" [{spec.unit}]"
+    schema: Schema = {"description": f"{spec.description}{unit}"}
+    if spec.kind == "choice":
+        schema["enum"] = [*spec.choices] if spec.required else [*spec.choices, None]
+    else:
+        plain = {"text": "string"}.get(spec.kind, spec.kind)
+        schema["type"] = plain if spec.required else [plain, "null"]
+    if spec.kind == "text":
+        schema["maxLength"] = table.LONGEST_TEXT
+    if spec.minimum is not None:
+        schema["minimum"] = spec.minimum
+    if spec.maximum is not None:
+        schema["maximum"] = spec.maximum
+    if spec.default is not None:
+        schema["default"] = spec.default
+    return schema
+
+
+def _object(specs: dict[str, FieldSpec], more: dict[str, Schema] | None = None) -> Schema:
+    properties = {name: field_schema(spec) for name, spec in specs.items()}
+    schema: Schema = {
+        "type": "object",
+        "additionalProperties": False,
+        "properties": (more or {}) | properties,
+    }
+    required = [name for name, spec in specs.items() if spec.required]
+    return schema | ({"required": required} if required else {})
+
+
+def _one_way_rules() -> list[Schema]:
+    """The wide face belongs to one-way bearings; the angle of an angular contact bearing has its table."""
+    one_way: Schema = {"properties": {"type": {"enum": sorted(ONE_WAY_TYPES)}}}
+    face: Schema = {"required": ["wide_face"], "properties": {"wide_face": {"enum": ["up", "down"]}}}
+    low, high = table.CONTACT_ANGLE_DEG
+    angular: Schema = {"properties": {"type": {"const": "angular_contact_ball"}}}
+    angle: Schema = {"properties": {"contact_angle_deg": {"minimum": low, "maximum": high}}}
+    return [
+        {"if": one_way, "then": face, "else": {"properties": {"wide_face": {"type": "null"}}}},
+        {"if": angular, "then": angle},
+    ]
+
+
+def _nullable(schema: Schema) -> Schema:
+    return schema | {"type": ["object", "null"]}
+
+
+def stack_file_schema() -> Schema:
+    """Return the JSON Schema of the stack file, version 1."""
+    bearing = _object(table.BEARING, {"kind": {"const": "bearing"}}) | {"allOf": _one_way_rules()}
+    bearing["required"] = ["kind", "type"]
+    part = _object(table.PART, {"kind": {"enum": list(table.PART_KINDS)}}) | {"required": ["kind"]}
+    guide = _object(table.GUIDE, {"kind": {"enum": ["bearing", None]}}) | {"allOf": _one_way_rules()}
+    policy = _object(table.POLICY, {"set_factors": _nullable(_object(table.SET_FACTORS))})
+    return {
+        "$schema": DIALECT,
+        "title": "Stack file, version 1",
+        "description": (
+            "A stack of bearings in the order of the mount, top first, with its duty. SI throughout, the unit in "
+            "the name of the field. A field that is absent or null is unknown. Also refused: an outside diameter "
+            f"not above the bore, repeated keys, more than {table.MOST_BYTES} bytes, JSON nested deeper than "
+            f"{table.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
+        ),
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["stack_file", "motor", "items"],
+        "properties": {
+            "stack_file": {"const": 1, "description": "version of the stack file"},
+            "motor": _object(table.MOTOR),
+            "lubrication": _nullable(_object(table.LUBRICATION)),
+            "policy": _nullable(policy),
+            "items": {
+                "description": "bearings and other parts, top of the mount first",
+                "type": "array",
+                "minItems": 1,
+                "maxItems": table.MOST_ITEMS,
+                "items": {
+                    "type": "object",
+                    "required": ["kind"],
+                    "if": {"properties": {"kind": {"const": "bearing"}}},
+                    "then": bearing,
+                    "else": part,
+                },
+            },
+            "guides": {
+                "description": "bearings elsewhere on the same shaft",
+                "type": ["array", "null"],
+                "maxItems": table.MOST_ITEMS,
+                "items": guide,
+            },
+        },
+    }
+
+
+NUMBER: Final[Schema] = {"type": "number"}
+MAYBE: Final[Schema] = {"type": ["number", "null"]}
+TEXT: Final[Schema] = {"type": "string"}
+REF: Final[Schema] = {
+    "type": "string",
+    "description": "bearings 1, 2, ...; parts a, b, ...; guides g1, g2, ...",
+}
+MAYBE_REF: Final[Schema] = {"type": ["string", "null"]}
+FLAG: Final[Schema] = {"type": "boolean"}
+
+
+def _row(**properties: Schema) -> Schema:
+    return {
+        "type": "object",
+        "additionalProperties": False,
+        "required": list(properties),
+        "properties": properties,
+    }
+
+
+def _rows(**properties: Schema) -> Schema:
+    return {"type": "array", "items": _row(**properties)}
+
+
+def _words(*choices: str | None) -> Schema:
+    return {"enum": list(choices)}
+
+
+CASE_NAMES: Final = ("running", "uncoupled", "up_thrust", "maximum")
+
+
+def _results() -> dict[str, Schema]:
+    """Schemas of the answer's results, by key."""
+    load = {"ref": REF, "axial_n": MAYBE, "unloaded": {"type": ["boolean", "null"]}}
+    refs: Schema = {"type": "array", "items": REF}
+    return {
+        "version": TEXT,
+        "arrangement": _row(
+            relations={"type": "array", "items": _words("DB", "DF", "DT")},
+            carries_down=refs,
+            carries_up=refs,
+            words=TEXT,
+        ),
+        "cases": _rows(
+            name=_words(*CASE_NAMES),
+            net_axial_n=NUMBER,
+            bearings=_rows(**load),
+            guides=_rows(ref=REF, axial_n=MAYBE),
+            carried=FLAG,
+        ),
+        "unloading_thrust_n": MAYBE,
+        "life": _row(
+            bearings=_rows(
+                ref=REF,
+                equivalent_load_n=MAYBE,
+                l10h=MAYBE,
+                kappa=MAYBE,
+                contamination_factor=MAYBE,
+                a_iso=MAYBE,
+                l10mh=MAYBE,
+            ),
+            stack_l10h=MAYBE,
+            stack_l10mh=MAYBE,
+        ),
+        "static": _row(
+            bearings=_rows(ref=REF, equivalent_static_load_n=MAYBE, safety=MAYBE, case=_words(*CASE_NAMES))
+        ),
+        "speed": _speed_schema(),
+        "thermal": _row(
+            bearings=_rows(ref=REF, friction_w=MAYBE, reference_speed_rpm=MAYBE),
+            friction_w=MAYBE,
+            heat_removed_w=MAYBE,
+            permissible_rpm=MAYBE,
+        ),
+    }
+
+
+def _speed_schema() -> Schema:
+    return _row(
+        bearings=_rows(
+            ref=REF,
+            rating_rpm=MAYBE,
+            basis=_words("limiting", "oil", "grease", "reference", None),
+            set_factor=NUMBER,
+            permissible_rpm=MAYBE,
+        ),
+        permissible_rpm=MAYBE,
+        governing=MAYBE_REF,
+        complete=FLAG,
+        margins=_rows(
+            speed=_words("rated", "synchronous", "maximum", "reverse"),
+            speed_rpm=NUMBER,
+            permissible_rpm=NUMBER,
+            margin=NUMBER,
+        ),
+    )
+
+
+def answer_schema() -> Schema:
+    """Return the JSON Schema of the checker's answer."""
+    codes = "; ".join(f"{code} ({CODE_MEANINGS[code]})" for code in FINDING_CODES)
+    finding = _rows(
+        code={"enum": list(FINDING_CODES), "description": codes},
+        severity=_words("stop", "warn", "note"),
+        ref=MAYBE_REF,
+        message=TEXT,
+        value=MAYBE,
+        limit=MAYBE,
+        unit={"type": ["string", "null"]},
+        source=TEXT,
+    )
+    answer = _row(**_results(), findings=finding, not_checked=_rows(check=TEXT, reason=TEXT))
+    return {
+        "$schema": DIALECT,
+        "title": "Answer of the stack checker, version 1",
+        "description": "Figures are SI and not rounded; null is unknown, and not_checked says what is missing.",
+    } | answer
