@@ -45,7 +45,6 @@ class Sharing:
     """The angular contact bearings of a stack ready to be solved, or the reason why they cannot be."""
 
     contacts: tuple[Contact, ...] = ()
-    compliances: tuple[float, ...] = ()
     equal_stiffness: bool = False
     not_shared: str | None = None
 
@@ -80,6 +79,10 @@ def sharing_of(mount: Mount, *, preloaded: bool = True) -> Sharing:
     known = [compliance(one) for one in bearings]
     compliances = [one for one in known if one is not None]
     equal = len(compliances) < len(known)
+    if equal and len(bearings) == 1:
+        # A bearing alone carries what there is, whatever its stiffness and stand-out.
+        sign = 1 if bearings[0].wide_face == "down" else -1
+        return Sharing((Contact(pairs[0][0], sign, 1.0, 0.0),), equal_stiffness=True)
     if equal:
         if any(one.stand_out_um for one in bearings):
             return Sharing(not_shared="stand-out-without-geometry")
@@ -92,7 +95,7 @@ def sharing_of(mount: Mount, *, preloaded: bool = True) -> Sharing:
         if preloaded and one.pair_preload_n:
             overlap += c * one.pair_preload_n ** (2 / 3)
         contacts.append(Contact(ref, 1 if one.wide_face == "down" else -1, c**-1.5, overlap))
-    return Sharing(tuple(contacts), tuple(compliances), equal)
+    return Sharing(tuple(contacts), equal)
 
 
 def balance(

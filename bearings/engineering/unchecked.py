@@ -37,7 +37,7 @@ def _sharing(evidence: Evidence) -> Iterator[NotChecked]:
     if evidence.unloading_unknown is not None:
         yield NotChecked("unloading thrust", evidence.unloading_unknown)
     sprung = tuple(
-        ref for ref, one in evidence.mount.one_way if one.type == "angular_contact_ball" and one.on_springs
+        ref for ref, one in evidence.mount.one_way if one.on_springs and _springs_left_out(evidence, one)
     )
     if sprung:
         yield NotChecked("springs", "springs-not-in-sharing", params(refs=sprung))
@@ -49,6 +49,11 @@ def _sharing(evidence: Evidence) -> Iterator[NotChecked]:
         )
         if loose:
             yield NotChecked("guide end play", "end-play-unknown", params(refs=loose))
+
+
+def _springs_left_out(evidence: Evidence, one: Bearing) -> bool:
+    """Whether the springs of a bearing work against another bearing of the stack, which the sharing leaves out."""
+    return one.type == "angular_contact_ball" or evidence.mount.opposed
 
 
 def _load_fields(evidence: Evidence, ref: str, one: Bearing) -> list[str]:

@@ -163,7 +163,7 @@ CASE_NAMES: Final = ("running", "uncoupled", "up_thrust", "maximum")
 
 def _results() -> dict[str, Schema]:
     """Schemas of the answer's results, by key."""
-    load = {"ref": REF, "axial_n": MAYBE, "unloaded": {"type": ["boolean", "null"]}}
+    load: dict[str, Schema] = {"ref": REF, "axial_n": MAYBE, "unloaded": {"type": ["boolean", "null"]}}
     refs: Schema = {"type": "array", "items": REF}
     return {
         "version": TEXT,

@@ -309,9 +309,9 @@ def _spacer_pair(finding: Finding, figures: Figures) -> str:
 def _thrust_through_snap_ring(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return _(
-            "Down thrust reaches bearing %(ref)s through a snap ring alone. Confirm that ring and groove carry it, "
-            "or put a shoulder or nut above."
-        ) % {"ref": finding.ref}
+            "Down thrust reaches bearing %(bearing)s through snap ring %(ref)s alone. Confirm that ring and groove "
+            "carry it, or put a shoulder or nut above."
+        ) % {"ref": finding.ref, "bearing": finding.params.get("bearing")}
     return _(
         "Nothing is recorded above bearing %(ref)s that brings the down thrust into it. Record the shoulder, nut or "
         "ring that does."

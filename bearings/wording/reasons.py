@@ -30,7 +30,7 @@ REASONS: Final[dict[str, Promise]] = {
         "ball count, ball diameter or contact angle is not given: the bearings are alike, so equal stiffness is assumed"
     ),
     "springs-not-in-sharing": gettext_lazy(
-        "an angular contact bearing rests on springs: the load sharing does not count their force"
+        "rests on springs whose force on the other bearings of the stack is not counted in the load sharing"
     ),
     "end-play-unknown": gettext_lazy("the end play of a guide is not given: none is assumed"),
     "running-unknown": gettext_lazy("the running case is not known"),

@@ -109,17 +109,17 @@ def _spacer(evidence: Evidence, ref: str, difference: Decimal | None, found: Par
 @check("thrust-through-snap-ring")
 def thrust_through_snap_ring(evidence: Evidence) -> Iterator[Finding]:
     """Warn when all down thrust goes through a snap ring; note when nothing above is on record."""
-    kinds: set[str] = set()
+    above: list[RefPart] = []
     for ref, item in zip(evidence.mount.refs, evidence.stack.items, strict=True):
         if isinstance(item, Part):
-            kinds.add(item.kind)
+            above.append((ref, item))
         elif item.carries in ("down", "both"):
-            if kinds <= {"snap_ring"}:
+            if all(part.kind == "snap_ring" for _, part in above):
                 yield Finding(
                     code="thrust-through-snap-ring",
-                    severity="warn" if kinds else "note",
-                    ref=ref,
+                    severity="warn" if above else "note",
+                    ref=above[0][0] if above else ref,
                     source=COMMON_PRACTICE,
-                    params=params(recorded=bool(kinds)),
+                    params=params(bearing=ref),
                 )
             return

@@ -26,8 +26,6 @@ GAMMA_MAXIMUM: Final = 0.40
 
 # bm: 1.3 for radial and angular contact groove bearings (ISO 281:2007 Table 1).
 BM_BALL: Final = 1.3
-# bm of spherical roller thrust bearings: from memory, unverified.
-BM_SPHERICAL_THRUST: Final = 1.15
 # Ball diameter from which the rating grows with the power 1.4 instead of 1.8; 3.647 = 25.4 ** 0.4.
 LARGE_BALL_MM: Final = 25.4
 LARGE_BALL_FACTOR: Final = 3.647

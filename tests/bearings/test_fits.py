@@ -1,0 +1,101 @@
+"""Fits against published limits and worked figures."""
+
+from __future__ import annotations
+
+from decimal import Decimal as D
+
+import pytest
+
+from bearings.engineering.fits import (
+    FitError,
+    FitRange,
+    bearing_limits,
+    fit_range,
+    grade_um,
+    judge_seat,
+    known_zones,
+    mounting_temperature_c,
+    washer_limits,
+    zone_limits,
+)
+
+# tightest (interference positive), loosest; arithmetic on ISO 286-2 and ISO 492 limits
+SHAFT_FITS = [
+    ("k5", 100, 38, 3, "ISO 286-2 k5 3..18 over ISO 492 Normal bore 0..-20"),
+    ("j5", 50, 18, -5, "bearing handbook shaft table: 18 tight, 5 loose"),
+    ("j6", 100, 33, -9, "bearing handbook shaft table: 33 tight, 9 loose"),
+]
+
+
+@pytest.mark.parametrize(("zone", "size", "tightest", "loosest", "source"), SHAFT_FITS)
+def test_shaft_fits_are_those_of_the_published_tables(zone, size, tightest, loosest, source):
+    assert source
+    found = fit_range(outer=bearing_limits("bore", D(size)), inner=zone_limits(zone, D(size)))
+    assert found == FitRange(tightest_um=D(tightest), loosest_um=D(loosest))
+
+
+def test_a_housing_h6_of_180_leaves_nothing_to_fifty_micrometres():
+    # arithmetic: ISO 286-2 H6 0..+25, ISO 492 Normal outside diameter 0..-25
+    found = fit_range(outer=zone_limits("H6", D(180)), inner=bearing_limits("od", D(180)))
+    assert (found.tightest_um, found.loosest_um) == (D(0), D(-50))
+
+
+def test_a_thrust_washer_160_on_k6_is_tight_by_3_to_53():
+    # arithmetic: ISO 286-2 k6 3..28, ISO 199 bore 0..-25
+    found = fit_range(outer=washer_limits("bore", D(160)), inner=zone_limits("k6", D(160)))
+    assert (found.tightest_um, found.loosest_um) == (D(53), D(3))
+
+
+@pytest.mark.parametrize("zone", known_zones())
+def test_every_zone_is_as_wide_as_its_grade_at_every_step(zone):
+    """ISO 286-1: upper minus lower is the tolerance grade of the zone's number."""
+    for size in (D(8), D(18), D(19), D(50), D("50.1"), D(120), D(315), D(500)):
+        limits = zone_limits(zone, size)
+        # JS7 and js7 to js11 are rounded to whole micrometres in the standard; ours are exact halves.
+        assert limits.upper_um - limits.lower_um == grade_um(f"IT{zone[-1]}", size)
+
+
+def test_a_size_at_the_end_of_a_step_belongs_to_that_step():
+    assert zone_limits("k5", D(120)) == zone_limits("k5", D(81))
+    assert zone_limits("k5", D("120.001")) != zone_limits("k5", D(120))
+
+
+@pytest.mark.parametrize(
+    ("zone", "size", "field"), [("k9", 100, "zone"), ("k5", 6, "nominal_mm"), ("k5", 501, "nominal_mm")]
+)
+def test_what_the_tables_do_not_hold_is_refused_by_name(zone, size, field):
+    with pytest.raises(FitError, match=field):
+        zone_limits(zone, D(size))
+
+
+LOW, HIGH = D("100.003"), D("100.018")
+
+
+def seat(*planes: tuple[str, ...]) -> str:
+    return judge_seat([[D(reading) for reading in plane] for plane in planes], LOW, HIGH).verdict
+
+
+def test_a_seat_inside_its_zone_is_ok_and_a_reading_equal_to_a_limit_is_in():
+    assert seat(("100.009", "100.011"), ("100.010", "100.012"), ("100.011", "100.013")) == "ok"
+    assert judge_seat([[LOW, LOW], [LOW, LOW], [LOW, LOW]], LOW, HIGH).verdict == "ok"
+
+
+def test_one_reading_outside_decides_before_form():
+    assert seat(("100.001", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "below"
+    assert seat(("100.019", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "above"
+
+
+def test_form_beyond_half_the_zone_fails_within_the_zone():
+    assert seat(("100.003", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "out_of_round"
+    assert seat(("100.004", "100.004"), ("100.010", "100.010"), ("100.018", "100.018")) == "taper"
+
+
+def test_too_few_planes_are_not_checked_and_never_ok():
+    assert seat(("100.010", "100.010")) == "not_checked"
+    assert seat() == "not_checked"
+    assert seat(("100.010",), ("100.010",), ("100.010",)) == "not_checked"
+
+
+def test_a_bore_of_120_with_48_micrometres_goes_on_at_88_degrees():
+    # arithmetic with 12e-6 and 50 µm to spare: common practice, no source
+    assert mounting_temperature_c(120, 48) == pytest.approx(88.06, abs=0.01)
