@@ -1,0 +1,108 @@
+import pytest
+
+from bearings.engineering.assessment import check_stack
+from bearings.engineering.quantities import Stack
+from tests.bearings.factories import angular, deep_groove, duty, faces, guide, stack, thrust_roller
+
+
+def loads(built: Stack, name: str = "running") -> dict[str, float | None]:
+    return dict(next(case for case in check_stack(built).cases if case.name == name).axial_loads())
+
+
+def reasons(built: Stack) -> set[tuple[str, str]]:
+    return {(one.check, one.reason) for one in check_stack(built).not_checked}
+
+
+def test_cases_have_their_net_loads_and_unknown_ones_are_named():
+    answer = check_stack(stack(*faces("ddu"), motor=duty(up_thrust_n=9_000.0)))
+
+    assert {case.name: case.net_axial_n for case in answer.cases} == {
+        "running": 32_200.0,
+        "uncoupled": 2_200.0,
+        "up_thrust": -6_800.0,
+    }
+    assert "case maximum" in {one.check for one in answer.not_checked}
+
+
+def test_a_horizontal_shaft_carries_no_rotor_weight_along_itself():
+    answer = check_stack(stack(*faces("du"), motor=duty(mounting="horizontal", rotor_weight_n=None)))
+
+    assert {case.name: case.net_axial_n for case in answer.cases} == {"running": 30_000.0, "uncoupled": 0.0}
+
+
+def test_nothing_in_the_direction_of_a_case_leaves_all_loads_at_zero():
+    answer = check_stack(stack(*faces("uu")))
+
+    assert not answer.cases[0].carried
+    assert [row.axial_n for row in answer.cases[0].bearings] == [0.0, 0.0]
+    assert answer.life.bearings == ()
+    assert answer.life.stack_l10h is None
+    assert answer.findings[0].code == "down-thrust-not-carried"
+
+
+def test_deep_groove_bearings_and_guides_take_the_whole_thrust_in_equal_parts_when_no_other_does():
+    built = stack(deep_groove(), angular("u"), guides=(guide("down", 50.0), guide("none")))
+
+    assert loads(built) == {"1": 16_100.0, "2": 0.0, "g1": 16_100.0, "g2": 0.0}
+
+
+def test_a_deep_groove_bearing_beside_one_way_bearings_leaves_the_sharing_unchecked():
+    built = stack(angular("d"), deep_groove())
+
+    assert loads(built) == {"1": None, "2": None}
+    assert ("load sharing", "deep-groove-beside-one-way") in reasons(built)
+    assert ("life", "deep-groove-beside-one-way") in reasons(built)
+
+
+def test_two_thrust_rollers_of_one_direction_leave_the_sharing_unchecked():
+    assert ("load sharing", "thrust-roller-beside-one-way") in reasons(stack(thrust_roller(), thrust_roller()))
+
+
+@pytest.mark.parametrize(
+    ("down_thrust", "roller", "held"),
+    [(0.0, 7_000.0, 4_800.0), (-5_000.0, 7_000.0, 9_800.0), (60_000.0, 62_200.0, 0.0)],
+)
+def test_springs_keep_a_held_thrust_roller_loaded(down_thrust, roller, held):
+    # max(P, spring force) on the roller bearing and that minus P on the guide (statics).
+    built = stack(
+        thrust_roller(spring_force_n=7_000.0), motor=duty(down_thrust_n=down_thrust), guides=(guide("up"),)
+    )
+
+    assert loads(built) == {"1": roller, "g1": held}
+
+
+def test_springs_of_unknown_force_leave_the_loads_unknown():
+    built = stack(thrust_roller(spring_rate_n_per_mm=900.0), guides=(guide("up"),))
+
+    assert loads(built) == {"1": None, "g1": None}
+    assert ("load sharing", "spring-force-unknown") in reasons(built)
+
+
+def test_a_guide_with_end_play_does_not_hold_the_springs():
+    built = stack(thrust_roller(spring_force_n=7_000.0), guides=(guide("up", 50.0),))
+
+    assert loads(built, "uncoupled") == {"1": 2_200.0, "g1": 0.0}
+
+
+def test_an_unknown_end_play_is_taken_as_none_and_said():
+    built = stack(thrust_roller(spring_force_n=7_000.0), guides=(guide("up", None),))
+
+    assert loads(built, "uncoupled") == {"1": 7_000.0, "g1": 4_800.0}
+    assert ("guide end play", "end-play-unknown") in reasons(built)
+
+
+def test_unloading_thrust_is_zero_when_a_bearing_is_unloaded_already():
+    assert check_stack(stack(*faces("du"))).unloading_thrust_n == 0.0
+
+
+@pytest.mark.parametrize("items", [faces("dd"), faces("uu"), (deep_groove(),), (thrust_roller(),)])
+def test_unloading_thrust_needs_bearings_both_ways(items):
+    assert check_stack(stack(*items)).unloading_thrust_n is None
+
+
+def test_a_bearing_below_one_newton_is_unloaded():
+    answer = check_stack(stack(angular("d"), motor=duty(down_thrust_n=0.0, rotor_weight_n=0.9)))
+
+    assert answer.cases[0].bearings[0].unloaded
+    assert answer.life.bearings == ()
+    assert ("life", "nothing-loaded") in {(one.check, one.reason) for one in answer.not_checked}
