@@ -12,6 +12,7 @@ from bearings.engineering.tables.viscosity import GRADE_MIDPOINTS, INDEX_ROWS
 
 ABSOLUTE_ZERO_C: Final = -273.15
 WALTHER: Final = 0.7
+THICKEST: Final = 1e6  # mm2/s at 100 degC, beyond any oil
 LOG_40: Final = log10(40.0 - ABSOLUTE_ZERO_C)
 LOG_100: Final = log10(100.0 - ABSOLUTE_ZERO_C)
 
@@ -52,35 +53,33 @@ def _viscosity_40(index: float, row: tuple[float, ...], y: float) -> float:
     return float(high / y ** log10((index - 100) * 0.00715 + 1))
 
 
-def _solve_row(index: float, row: tuple[float, ...], viscosity_40: float) -> float:
-    """Viscosity at 100 degC on one row: a quadratic up to index 100, Newton's method above."""
-    _, a, b, c, d, e, f = row
-    share = min(index, 100.0) / 100
-    square = (1 - share) * a + share * d
-    linear = (1 - share) * b + share * e
-    rest = (1 - share) * c + share * f - viscosity_40
-    y = (-linear + sqrt(linear * linear - 4 * square * rest)) / (2 * square)
+def _solve_row(index: float, row: tuple[float, ...], end: float, viscosity_40: float) -> float:
+    """Viscosity at 100 degC on one row that ends at ``end``: a quadratic up to index 100, halving above."""
+    start, a, b, c, d, e, f = row
     if index <= 100:
-        return y
-    power = log10((index - 100) * 0.00715 + 1)
-    for _ in range(50):
-        scaled = viscosity_40 * y**power
-        step = ((d * y + e) * y + f - scaled) / (2 * d * y + e - power * scaled / y)
-        y -= step
-        if abs(step) <= 1e-14 * y:
-            break
-    return y
+        share = index / 100
+        square = (1 - share) * a + share * d
+        linear = (1 - share) * b + share * e
+        rest = (1 - share) * c + share * f - viscosity_40
+        return (-linear + sqrt(linear * linear - 4 * square * rest)) / (2 * square)
+    low, high = start, end
+    while low < (middle := (low + high) / 2) < high:
+        if _viscosity_40(index, row, middle) > viscosity_40:
+            high = middle
+        else:
+            low = middle
+    return low
 
 
 @lru_cache(maxsize=256)
 def viscosity_at_100(viscosity_40: float, index: float) -> float | None:
     """Return the viscosity at 100 degC from that at 40 degC and the index; None below 2 mm2/s."""
-    found: tuple[float, ...] | None = None
-    for row in INDEX_ROWS:
-        if _viscosity_40(index, row, row[0]) > viscosity_40:
-            break
-        found = row
-    return None if found is None else _solve_row(index, found, viscosity_40)
+    reached = [_viscosity_40(index, row, row[0]) <= viscosity_40 for row in INDEX_ROWS]
+    if not reached[0]:
+        return None
+    place = len(INDEX_ROWS) - 1 if all(reached) else reached.index(False) - 1
+    end = INDEX_ROWS[place + 1][0] if place + 1 < len(INDEX_ROWS) else THICKEST
+    return _solve_row(index, INDEX_ROWS[place], end, viscosity_40)
 
 
 @lru_cache(maxsize=256)

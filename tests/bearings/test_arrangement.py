@@ -34,4 +34,9 @@ def test_turning_the_whole_stack_over_swaps_directions_and_keeps_back_to_back():
 
 
 def test_direction_changes_are_counted_from_top_to_bottom():
-    assert [direction_changes(mount_of(stack(*faces(p)))) for p in ("d", "ddu", "dud", "udud")] == [0, 1, 2, 3]
+    assert [direction_changes(mount_of(stack(*faces(p)))) for p in ("d", "ddu", "dud", "udud")] == [
+        0,
+        1,
+        2,
+        3,
+    ]

@@ -55,7 +55,9 @@ def test_a_deep_groove_bearing_beside_one_way_bearings_leaves_the_sharing_unchec
 
 
 def test_two_thrust_rollers_of_one_direction_leave_the_sharing_unchecked():
-    assert ("load sharing", "thrust-roller-beside-one-way") in reasons(stack(thrust_roller(), thrust_roller()))
+    assert ("load sharing", "thrust-roller-beside-one-way") in reasons(
+        stack(thrust_roller(), thrust_roller())
+    )
 
 
 @pytest.mark.parametrize(

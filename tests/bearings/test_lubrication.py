@@ -29,7 +29,9 @@ def test_viscosity_at_100_gives_back_its_index_in_a_chemistry_library(grade, ind
 
 
 @pytest.mark.parametrize(("at_40", "at_100", "temperature", "expected", "source"), WALTHER)
-def test_viscosity_between_two_points_follows_a_published_worksheet(at_40, at_100, temperature, expected, source):
+def test_viscosity_between_two_points_follows_a_published_worksheet(
+    at_40, at_100, temperature, expected, source
+):
     assert viscosity_between(at_40, at_100, temperature) == pytest.approx(expected, rel=0.01), source
 
 
@@ -47,7 +49,9 @@ def test_oil_thinner_than_the_index_table_has_no_viscosity():
 def test_viscosity_needed_follows_iso_281_on_both_sides_of_1000_rpm():
     # ISO 281:2007 equations 28 and 29; the step at 1000 rpm is 2.33 % and belongs to the standard.
     assert reference_viscosity(1_200.0, 200.0) == pytest.approx(9.186, rel=1e-3)
-    assert reference_viscosity(999.999, 200.0) / reference_viscosity(1_000.0, 200.0) == pytest.approx(1.0233, abs=1e-3)
+    assert reference_viscosity(999.999, 200.0) / reference_viscosity(1_000.0, 200.0) == pytest.approx(
+        1.0233, abs=1e-3
+    )
 
 
 @pytest.mark.parametrize(

@@ -31,9 +31,13 @@ def bearing(kind, angle, static_rating=None):
     )
 
 
-@pytest.mark.parametrize(("kind", "angle", "radial", "axial", "rating", "expected", "within", "source"), EQUIVALENT_LOADS)
+@pytest.mark.parametrize(
+    ("kind", "angle", "radial", "axial", "rating", "expected", "within", "source"), EQUIVALENT_LOADS
+)
 def test_equivalent_loads_match_published_ones(kind, angle, radial, axial, rating, expected, within, source):
-    assert equivalent_load(bearing(kind, angle, rating), axial, radial) == pytest.approx(expected, rel=within), source
+    assert equivalent_load(bearing(kind, angle, rating), axial, radial) == pytest.approx(
+        expected, rel=within
+    ), source
 
 
 @pytest.mark.parametrize(("kind", "angle", "radial", "axial", "expected", "source"), STATIC_LOADS)
@@ -56,7 +60,9 @@ def test_fifteen_degrees_reads_factors_at_the_relative_load():
 def test_angles_between_fifteen_and_twenty_degrees_lie_between_their_rows():
     at_15, at_20 = angular_contact_factors(15.0, 1.0), angular_contact_factors(20.0, 1.0)
 
-    assert angular_contact_factors(17.5, 1.0) == pytest.approx([(a + b) / 2 for a, b in zip(at_15, at_20, strict=True)])
+    assert angular_contact_factors(17.5, 1.0) == pytest.approx(
+        [(a + b) / 2 for a, b in zip(at_15, at_20, strict=True)]
+    )
 
 
 def test_below_twenty_degrees_an_unknown_static_rating_leaves_the_load_unknown():
@@ -93,8 +99,12 @@ def test_life_modification_keeps_its_bounds():
 
 def test_fatigue_load_limit_is_estimated_from_the_static_rating():
     # ISO 281:2007 Annex B, simplified: C0/22 and C0/8.2, less above 100 mm.
-    ball = Bearing(type="angular_contact_ball", wide_face="down", static_rating_n=93_729.0, pitch_diameter_mm=125.26)
-    roller = Bearing(type="spherical_roller_thrust", wide_face="down", static_rating_n=2.5e6, pitch_diameter_mm=200.0)
+    ball = Bearing(
+        type="angular_contact_ball", wide_face="down", static_rating_n=93_729.0, pitch_diameter_mm=125.26
+    )
+    roller = Bearing(
+        type="spherical_roller_thrust", wide_face="down", static_rating_n=2.5e6, pitch_diameter_mm=200.0
+    )
 
     assert fatigue_load_limit(ball) == pytest.approx(3_807.0, rel=1e-3)
     assert fatigue_load_limit(roller) == pytest.approx(247_600.0, rel=1e-3)

@@ -57,7 +57,9 @@ def test_the_permissible_speed_is_where_scipy_finds_it(heat_w):
     def excess(speed):
         return sum(one.power_w(20.0, speed) for one in frictions) - heat_w
 
-    assert permissible_speed(frictions, 20.0, heat_w) == pytest.approx(brentq(excess, 1e-3, 1e6, xtol=1e-9), rel=1e-9)
+    assert permissible_speed(frictions, 20.0, heat_w) == pytest.approx(
+        brentq(excess, 1e-3, 1e6, xtol=1e-9), rel=1e-9
+    )
 
 
 def test_the_permissible_speed_falls_into_the_step_of_the_drag_without_harm():

@@ -1,0 +1,224 @@
+import pytest
+
+from bearings.engineering.assessment import check_stack
+from bearings.engineering.checks.registry import FINDING_CODES, check, registered_codes
+from bearings.engineering.quantities import Part, Policy, Stack
+from tests.bearings.factories import (
+    angular,
+    deep_groove,
+    duty,
+    faces,
+    guide,
+    oil,
+    shoulder,
+    stack,
+    thrust_roller,
+)
+
+
+def found(built, code):
+    return [(one.severity, one.ref) for one in check_stack(built).findings if one.code == code]
+
+
+def test_every_published_code_has_exactly_one_check():
+    assert registered_codes() == set(FINDING_CODES)
+    with pytest.raises(ValueError, match="life"):
+        check("life")(lambda evidence: [])
+
+
+def test_a_vertical_shaft_that_nothing_holds_is_stopped_without_any_magnitude():
+    motor = duty(down_thrust_n=None, rotor_weight_n=None)
+
+    assert found(stack(*faces("u"), motor=motor), "down-thrust-not-carried") == [("stop", None)]
+    assert found(stack(*faces("u"), motor=motor, guides=(guide("down"),)), "down-thrust-not-carried") == []
+    assert found(stack(deep_groove(), motor=motor), "down-thrust-not-carried") == []
+    horizontal = duty(mounting="horizontal", down_thrust_n=None)
+    assert found(stack(*faces("u"), motor=horizontal), "down-thrust-not-carried") == []
+
+
+@pytest.mark.parametrize(
+    ("values", "expected"),
+    [
+        ({"up_thrust_n": 9_000.0}, [("stop", None)]),
+        ({"up_thrust_n": 2_200.0}, []),
+        ({"up_thrust_n": 9_000.0, "rotor_weight_n": None}, [("warn", None)]),
+        ({"rotor_weight_n": None}, []),
+        ({"down_thrust_n": -5_000.0}, [("stop", None)]),
+        ({"mounting": "horizontal", "up_thrust_n": 10.0}, [("stop", None)]),
+    ],
+)
+def test_up_thrust_needs_something_that_carries_up(values, expected):
+    assert found(stack(*faces("d"), motor=duty(**values)), "up-thrust-not-carried") == expected
+    assert found(stack(*faces("du"), motor=duty(**values)), "up-thrust-not-carried") == []
+
+
+def test_washers_part_under_net_up_thrust_unless_springs_or_a_guide_hold_them():
+    motor = duty(up_thrust_n=9_000.0)
+
+    assert found(stack(thrust_roller(), motor=motor), "washers-part") == [("stop", "1")]
+    assert found(stack(thrust_roller(), motor=motor, guides=(guide("up", 50.0),)), "washers-part") == [
+        ("stop", "1")
+    ]
+    assert found(stack(thrust_roller(), motor=motor, guides=(guide("up"),)), "washers-part") == []
+    assert found(stack(thrust_roller(spring_force_n=9_000.0), motor=motor), "washers-part") == []
+    assert found(stack(thrust_roller(), motor=duty(up_thrust_n=2_000.0)), "washers-part") == []
+
+
+@pytest.mark.parametrize(
+    ("rating", "required", "expected"),
+    [
+        (216_000.0, None, []),
+        (150_000.0, None, [("warn", None)]),
+        (90_000.0, None, [("stop", None)]),
+        (150_000.0, 20_000.0, []),
+        (216_000.0, 1e6, [("warn", None)]),
+        (90_000.0, 100.0, [("stop", None)]),
+    ],
+)
+def test_life_is_weighed_against_policy_or_what_was_asked_for(rating, required, expected):
+    built = stack(*faces("dd", dynamic_rating_n=rating), motor=duty(required_l10h=required))
+
+    assert found(built, "life") == expected
+
+
+def test_static_safety_has_a_minimum_for_balls_and_another_for_thrust_rollers():
+    assert found(stack(angular(static_rating_n=8_000.0)), "static-safety") == [("stop", "1")]
+    assert found(stack(angular(static_rating_n=9_000.0)), "static-safety") == []
+    roller = stack(thrust_roller(static_rating_n=100_000.0), guides=(guide("none"),))
+    assert found(roller, "static-safety") == [("stop", "1")]
+
+
+def test_an_opposed_bearing_that_runs_unloaded_is_noted_and_warned_of_when_fast():
+    preloaded = faces("du", pair_preload_n=1_500.0)
+
+    assert found(stack(*preloaded), "unloaded-in-running") == [("note", "2")]
+    slow_shop = Policy(unloaded_warn_ndm=200_000.0)
+    assert found(stack(*preloaded, policy=slow_shop), "unloaded-in-running") == [("warn", "2")]
+    assert found(stack(angular("d"), angular("u", spring_force_n=500.0)), "unloaded-in-running") == []
+    assert found(stack(*preloaded, motor=duty(down_thrust_n=0.0)), "unloaded-in-running") == []
+
+
+def test_minimum_load_counts_speed_squared_and_names_the_case_that_lacks_most():
+    light = duty(down_thrust_n=0.0, rotor_weight_n=500.0)
+    built = stack(angular(minimum_load_factor_n=300.0), motor=light)
+
+    (finding,) = [one for one in check_stack(built).findings if one.code == "minimum-load"]
+    assert finding.limit == pytest.approx(300.0 * 1.78**2)
+    assert finding.params["case"] == "running"
+    assert found(stack(*faces("du", minimum_load_factor_n=300.0)), "minimum-load") == []
+
+
+def test_a_thrust_roller_needs_its_minimum_load_even_when_it_carries_none():
+    motor = duty(up_thrust_n=9_000.0)
+    built = stack(thrust_roller(minimum_load_factor_n=3_000.0), motor=motor, guides=(guide("up"),))
+
+    (finding,) = [one for one in check_stack(built).findings if one.code == "minimum-load"]
+    # 1.8 Fr + A (n/1000)^2 (handbook, older form) with Fr = 0: 9 505 N.
+    assert finding.value == 0.0
+    assert finding.limit == pytest.approx(3_000.0 * 1.78**2)
+
+
+def test_a_direction_that_changes_twice_is_no_matched_arrangement():
+    assert found(stack(*faces("dud")), "not-a-matched-arrangement") == [("warn", None)]
+    assert found(stack(*faces("dduu")), "not-a-matched-arrangement") == []
+
+
+@pytest.mark.parametrize(
+    ("values", "expected"),
+    [
+        ({}, []),
+        ({"maker": None}, []),
+        ({"maker": "Maker B"}, [("stop", "2")]),
+        ({"designation": "7320 X"}, [("stop", "2")]),
+        ({"contact_angle_deg": 30.0}, [("stop", "2")]),
+        ({"variant": "B"}, [("stop", "2")]),
+        ({"set_id": "S2"}, [("warn", "2")]),
+    ],
+)
+def test_bearings_that_share_thrust_must_be_of_one_kind(values, expected):
+    known = {"maker": "Maker A", "variant": "A", "set_id": "S1"}
+    tandem = stack(angular(**known), angular(**(known | values)))
+    opposed = stack(angular("d", **known), angular("u", **(known | values)))
+
+    assert found(tandem, "mixed-set") == expected
+    assert found(opposed, "mixed-set") == []
+
+
+def test_bearings_of_one_tandem_have_one_envelope():
+    assert found(stack(angular(), angular(outside_diameter_mm=190.0)), "envelope") == [("stop", "2")]
+    assert found(stack(angular(), angular(bore_mm=95.0)), "envelope") == [("stop", "2")]
+    assert found(stack(angular(), angular(bore_mm=None)), "envelope") == []
+
+
+def test_stand_out_of_tandem_neighbours_may_differ_by_the_policy_exactly():
+    def pair(lower, face="d"):
+        return stack(angular(stand_out_um=0.1), angular(face, stand_out_um=lower))
+
+    assert found(pair(3.1), "stand-out-mismatch") == []
+    assert found(pair(3.2), "stand-out-mismatch") == [("warn", "2")]
+    assert found(pair(9.0, "u"), "stand-out-mismatch") == []
+
+
+def test_preload_without_a_nut_is_noted_with_the_loads_that_follow_without_it():
+    built = Stack(motor=duty(down_thrust_n=0.0), items=faces("du", pair_preload_n=1_500.0), lubrication=oil())
+
+    (finding,) = [one for one in check_stack(built).findings if one.code == "preload-not-proven"]
+    assert finding.params["loads"] == (("1", pytest.approx(2_200.0)), ("2", 0.0))
+    assert found(stack(*faces("du", pair_preload_n=1_500.0)), "preload-not-proven") == []
+    assert found(Stack(motor=duty(), items=faces("du")), "preload-not-proven") == []
+
+
+def spacer(ring, **heights):
+    return Part(kind="spacer", ring=ring, **heights)
+
+
+@pytest.mark.parametrize(
+    ("parts", "expected"),
+    [
+        ((spacer("inner", height_mm=10.0),), [("warn", "b")]),
+        ((spacer("both", inner_height_mm=10.0, outer_height_mm=10.005),), []),
+        ((spacer("both", inner_height_mm=10.0, outer_height_mm=10.006),), [("warn", "b")]),
+        ((spacer("inner", height_mm=10.0), spacer("outer", height_mm=10.005)), []),
+        ((spacer("inner", height_mm=10.0), spacer("outer", height_mm=10.006)), [("warn", "b")]),
+        ((Part(kind="slinger", ring="inner"),), []),
+    ],
+)
+def test_spacers_between_bearings_stand_on_both_rings_at_one_height(parts, expected):
+    assert found(stack(angular("d"), *parts, angular("u")), "spacer-pair") == expected
+
+
+def test_a_spacer_that_is_not_between_bearings_is_nobodys_pair():
+    assert found(stack(spacer("inner", height_mm=10.0), angular("d")), "spacer-pair") == []
+
+
+def test_thrust_through_a_snap_ring_alone_warns_and_nothing_on_record_is_noted():
+    ring = Part(kind="snap_ring", ring="inner")
+
+    def items(*parts):
+        return Stack(motor=duty(), items=(*parts, angular("d")), lubrication=oil())
+
+    assert found(items(ring), "thrust-through-snap-ring") == [("warn", "a")]
+    assert found(items(), "thrust-through-snap-ring") == [("note", "1")]
+    assert found(items(shoulder(), ring), "thrust-through-snap-ring") == []
+    assert found(stack(*faces("u")), "thrust-through-snap-ring") == []
+
+
+def test_a_thrust_roller_takes_little_radial_load():
+    built = stack(thrust_roller(), motor=duty(radial_load_n=18_000.0), guides=(guide("none"),))
+
+    assert found(built, "radial-load-on-thrust-roller") == [("stop", "1")]
+    within = stack(thrust_roller(), motor=duty(radial_load_n=17_000.0), guides=(guide("none"),))
+    assert found(within, "radial-load-on-thrust-roller") == []
+
+
+def test_thrust_rollers_need_something_that_guides_the_shaft():
+    assert found(stack(thrust_roller()), "no-radial-guide") == [("warn", "1")]
+    assert found(stack(thrust_roller(), guides=(guide("none"),)), "no-radial-guide") == []
+    assert found(stack(thrust_roller(), angular("u")), "no-radial-guide") == []
+
+
+def test_thin_oil_is_warned_of():
+    assert found(stack(angular(), lubrication=oil(iso_vg=22.0, temperature_c=90.0)), "viscosity") == [
+        ("warn", "1")
+    ]
+    assert found(stack(angular()), "viscosity") == []
