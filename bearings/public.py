@@ -1,6 +1,15 @@
 """The only door into ``bearings`` for the rest of the project."""
 
 from bearings.answer import assessment_answer, comparison_answer, refusal_answer
+from bearings.drawing import (
+    PAPER,
+    SCREEN,
+    DrawingOptions,
+    LoadLabel,
+    draw_stack,
+    pounds_force_text,
+    si_force_text,
+)
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
@@ -35,7 +44,7 @@ from bearings.engineering.results import (
     ThermalRow,
     WorkingLine,
 )
-from bearings.models import Rating, Source, StoredAssessment
+from bearings.models import Rating, Source, StoredAssessment, designation_key
 from bearings.stack_file import (
     FieldSpec,
     Mistake,
@@ -66,6 +75,8 @@ from bearings.wording import (
 
 __all__ = [
     "FINDING_CODES",
+    "PAPER",
+    "SCREEN",
     "VERSION",
     "ArrangementResult",
     "Assessment",
@@ -75,6 +86,7 @@ __all__ = [
     "Comparison",
     "CurvePoint",
     "Difference",
+    "DrawingOptions",
     "FieldSpec",
     "Figures",
     "Finding",
@@ -84,6 +96,7 @@ __all__ = [
     "LifeResult",
     "LifeRow",
     "LoadCurve",
+    "LoadLabel",
     "Lubrication",
     "Margin",
     "Mistake",
@@ -112,7 +125,9 @@ __all__ = [
     "check_value",
     "compare",
     "comparison_answer",
+    "designation_key",
     "difference_sentence",
+    "draw_stack",
     "field_label",
     "field_spec",
     "finding_sentence",
@@ -125,8 +140,10 @@ __all__ = [
     "parse_guide",
     "parse_item",
     "parse_stack",
+    "pounds_force_text",
     "reason_sentence",
     "refusal_answer",
+    "si_force_text",
     "speed_label",
     "stack_values",
     "upside_down_sentence",

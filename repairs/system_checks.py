@@ -26,7 +26,9 @@ def check_sqlite_version(**_kwargs: Any) -> list[CheckMessage]:
         "Install the pysqlite3 wheel (x86_64), use PostgreSQL by DATABASE_URL, "
         "or accept the risk with one process by MOUNTSIDE_OLD_SQLITE=1."
     )
-    kind: type[Error] | type[checks.Warning] = checks.Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
+    kind: type[Error] | type[checks.Warning] = (
+        checks.Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
+    )
     return [kind(text, hint=hint, id="mountside.E001")]
 
 

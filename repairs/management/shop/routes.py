@@ -27,7 +27,7 @@ VERTICAL: tuple[tuple[str, str, bool], ...] = (
 )
 _STACK = {StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON}
 HORIZONTAL = tuple(
-    (kind, "Strip down" if kind == StepKind.STRIP_RECORD else title, chargeable)
+    (StepKind.OTHER, "Strip down", False) if kind == StepKind.STRIP_RECORD else (kind, title, chargeable)
     for kind, title, chargeable in VERTICAL
     if kind not in _STACK
 )

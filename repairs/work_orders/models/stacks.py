@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -16,6 +18,13 @@ class Stage(models.TextChoices):
     AS_BUILT = "as_built", _("As built")
 
 
+class FrozenRecordError(TypeError):
+    """A signed stack record is never changed; a new revision is made instead."""
+
+    def __init__(self) -> None:
+        super().__init__("A signed stack record is never changed or deleted; make a new revision.")
+
+
 class StackRecordQuerySet(models.QuerySet["StackRecord"]):
     def current(self) -> StackRecordQuerySet:
         """The latest revision of each stage."""
@@ -28,6 +37,16 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
 
     def signed(self) -> StackRecordQuerySet:
         return self.filter(signed_at__isnull=False)
+
+    def update(self, **kwargs: Any) -> int:
+        """Change rows that are not signed; a signed one among them refuses the whole change."""
+        if self.filter(state=StackRecord.State.SIGNED).exists():
+            raise FrozenRecordError
+        return super().update(**kwargs)
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        """Stack records are never deleted."""
+        raise FrozenRecordError
 
 
 class StackRecord(models.Model):
@@ -68,6 +87,7 @@ class StackRecord(models.Model):
     version = models.PositiveIntegerField(default=1)
 
     objects = StackRecordQuerySet.as_manager()
+    _was_signed = False
 
     class Meta:
         ordering = ["id"]
@@ -82,6 +102,21 @@ class StackRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job} {self.stage} {self.revision}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if self._was_signed:
+            raise FrozenRecordError
+        super().save(*args, **kwargs)
+        self._was_signed = self.state == self.State.SIGNED
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        raise FrozenRecordError
+
+    @classmethod
+    def from_db(cls, *args: Any, **kwargs: Any) -> StackRecord:
+        record = super().from_db(*args, **kwargs)
+        record._was_signed = record.__dict__.get("state") == cls.State.SIGNED
+        return record
 
     @property
     def is_frozen(self) -> bool:

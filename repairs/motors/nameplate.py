@@ -1,0 +1,223 @@
+"""What stands on a motor's plates, field by field, in the order in which a person reads them.
+
+The lists follow NEMA MG 1 and IEC 60034-1 as they are commonly restated; from memory, unverified.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from repairs.motors.units import QUANTITIES, preferred_unit, unit_of
+
+State = Literal["read", "inferred", "illegible", "missing"]
+STATES: Final = {
+    "read": gettext_lazy("read"),
+    "inferred": gettext_lazy("inferred"),
+    "illegible": gettext_lazy("illegible"),
+    "missing": gettext_lazy("missing"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlateField:
+    """One field of a plate. Numbers lie from ``low`` to ``high``, in SI."""
+
+    key: str
+    label: str | Promise
+    group: Literal["main", "nema", "iec", "vertical", "stack"]
+    kind: Literal["number", "text", "choice"] = "text"
+    quantity: str = "plain"
+    low: float = 0.0
+    high: float = 1e9
+    choices: tuple[tuple[str, str | Promise], ...] = ()
+
+    def accepted(self, units: str) -> str:
+        """Say in words what is accepted, in the reader's unit."""
+        if self.kind != "number":
+            return ""
+        unit = preferred_unit(self.quantity, units)
+        low, high = unit.from_si(self.low), unit.from_si(self.high)
+        return _("{low} to {high} {unit}").format(low=f"{low:g}", high=f"{high:,.6g}", unit=unit.name).strip()
+
+
+def _n(key: str, label: str | Promise, group: Any, quantity: str, low: float, high: float) -> PlateField:
+    return PlateField(key, label, group, "number", quantity, low, high)
+
+
+def _t(key: str, label: str | Promise, group: Any) -> PlateField:
+    return PlateField(key, label, group)
+
+
+def _c(key: str, label: str | Promise, group: Any, *choices: tuple[str, str | Promise]) -> PlateField:
+    return PlateField(key, label, group, "choice", choices=choices)
+
+
+_L = gettext_lazy
+YES_NO: Final = (("yes", _L("yes")), ("no", _L("no")))
+
+FIELDS: Final[tuple[PlateField, ...]] = (
+    _t("manufacturer", _L("maker as printed"), "main"),
+    _t("model", _L("type or model"), "main"),
+    _t("year", _L("year"), "main"),
+    _n("power_w", _L("power"), "main", "power", 100, 50e6),
+    _n("voltage_v", _L("voltage"), "main", "voltage", 50, 15_000),
+    _t("voltages", _L("other voltages"), "main"),
+    _n("current_a", _L("current at rated load"), "main", "current", 0.1, 10_000),
+    _n("frequency_hz", _L("frequency"), "main", "frequency", 10, 400),
+    _n("phases", _L("phases"), "main", "plain", 1, 3),
+    _n("poles", _L("poles"), "main", "plain", 2, 48),
+    _n("rated_speed_rpm", _L("speed at rated load"), "main", "speed", 10, 20_000),
+    _n("power_factor", _L("power factor"), "main", "plain", 0.1, 1),
+    _n("efficiency_percent", _L("efficiency"), "main", "percent", 10, 99.9),
+    _t("insulation_class", _L("insulation class"), "main"),
+    _t("temperature_rise", _L("temperature rise"), "main"),
+    _n("ambient_c", _L("ambient temperature, highest"), "main", "temperature", -40, 90),
+    _t("duty", _L("duty or time rating"), "main"),
+    _t("enclosure", _L("enclosure"), "main"),
+    _t("frame", _L("frame"), "nema"),
+    _n("service_factor", _L("service factor"), "nema", "plain", 1, 2),
+    _n("service_factor_current_a", _L("current at service factor"), "nema", "current", 0.1, 12_000),
+    _t("code_letter", _L("locked-rotor code letter"), "nema"),
+    _t("design_letter", _L("design letter"), "nema"),
+    _n("nominal_efficiency", _L("nominal efficiency"), "nema", "percent", 10, 99.9),
+    _t("connection", _L("connection diagram"), "nema"),
+    _t("thermal_protection", _L("thermal protection"), "nema"),
+    _t("space_heater", _L("space heater, volts and watts"), "nema"),
+    _t("inverter_duty", _L("inverter duty range"), "nema"),
+    _n("altitude_m", _L("altitude"), "nema", "altitude", 0, 6000),
+    _t("standard_code", _L("standard as printed"), "iec"),
+    _t("ip_code", _L("degree of protection IP"), "iec"),
+    _t("ic_code", _L("cooling IC"), "iec"),
+    _t("im_code", _L("mounting IM"), "iec"),
+    _t("ie_class", _L("efficiency class IE"), "iec"),
+    _n("mass_kg", _L("mass"), "iec", "mass", 1, 100_000),
+    _t("direction", _L("direction of rotation"), "iec"),
+    _t("shaft_build", _L("shaft: hollow, solid, with partial frame code"), "vertical"),
+    _n("down_thrust_n", _L("continuous down thrust"), "vertical", "force", 0, 1e7),
+    _n("maximum_down_thrust_n", _L("highest down thrust"), "vertical", "force", 0, 1e7),
+    _n("up_thrust_n", _L("up thrust, momentary"), "vertical", "force", 0, 1e7),
+    _c(
+        "thrust_basis",
+        _L("thrust on the plate means"),
+        "vertical",
+        ("external", _L("external, without the rotor")),
+        ("total", _L("total, with the rotor")),
+    ),
+    _t("thrust_bearings", _L("thrust bearings: designation, number, arrangement"), "vertical"),
+    _t("guide_bearing", _L("guide bearing"), "vertical"),
+    _c("lubrication", _L("lubrication of the stack"), "vertical",
+       ("oil_bath", _L("oil bath")), ("oil_circulating", _L("circulating oil")), ("oil_jet", _L("oil jet")),
+       ("grease", _L("grease"))),
+    _n("oil_iso_vg", _L("oil grade ISO VG"), "vertical", "plain", 10, 3200),
+    _t("oil_type", _L("oil or grease as printed"), "vertical"),
+    _n("oil_capacity_l", _L("oil capacity, top"), "vertical", "volume", 0.05, 2000),
+    _n("oil_capacity_bottom_l", _L("oil capacity, bottom"), "vertical", "volume", 0.05, 2000),
+    _n("cooler_flow_l_min", _L("flow through the cooler"), "vertical", "flow", 0.1, 5000),
+    _c("non_reverse", _L("non-reverse ratchet"), "vertical", *YES_NO),
+    _c("rotation", _L("rotation seen from the top"), "vertical",
+       ("ccw", _L("counter-clockwise")), ("cw", _L("clockwise"))),
+    _t("coupling", _L("coupling"), "vertical"),
+    _n("coupling_bore_mm", _L("coupling bore BX"), "vertical", "length", 5, 500),
+    _n("flange_to_coupling_mm", _L("base to top of coupling CD"), "vertical", "length", 10, 5000),
+    _n("base_diameter_mm", _L("base diameter BD"), "vertical", "length", 50, 5000),
+    _n("rabbet_diameter_mm", _L("rabbet AK"), "vertical", "length", 20, 4000),
+    _n("bolt_circle_mm", _L("bolt circle AJ"), "vertical", "length", 20, 5000),
+    _n("end_play_mm", _L("end play"), "vertical", "small_length", 0, 20),
+    _n("inertia_kg_m2", _L("inertia WK²"), "vertical", "inertia", 0.001, 1e5),
+    _t("detectors", _L("temperature detectors"), "vertical"),
+    _c("bearing_insulated", _L("top bearing insulated"), "vertical", *YES_NO),
+    _t("vibration_switch", _L("vibration or moisture switch"), "vertical"),
+    _n("reed_frequency_hz", _L("reed frequency"), "vertical", "frequency", 1, 400),
+    _n("rotor_weight_n", _L("rotor weight"), "stack", "force", 1, 1e7),
+    _n("radial_load_n", _L("radial load on the stack"), "stack", "force", 0, 1e7),
+    _n("maximum_speed_rpm", _L("highest speed set at the drive"), "stack", "speed", 10, 20_000),
+    _n("reverse_speed_rpm", _L("reverse speed when the column drains"), "stack", "speed", 10, 20_000),
+    _n("oil_temperature_c", _L("oil temperature in service"), "stack", "temperature", -20, 200),
+    _c("cleanliness", _L("cleanliness of the oil"), "stack",
+       ("high_cleanliness", _L("high (extra-fine filter)")), ("normal_cleanliness", _L("normal (fine filter)")),
+       ("slight_contamination", _L("slight contamination")), ("typical_contamination", _L("typical, no fine filter")),
+       ("severe_contamination", _L("severe contamination"))),
+    _n("required_life_h", _L("bearing life that the contract asks for"), "stack", "hours", 100, 1e6),
+)  # fmt: skip
+BY_KEY: Final = {field.key: field for field in FIELDS}
+GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
+    ("main", _L("Main plate")),
+    ("vertical", _L("Vertical motor")),
+    ("stack", _L("For the bearing check: from drawing, drive or customer")),
+    ("nema", _L("NEMA plate")),
+    ("iec", _L("IEC plate")),
+)
+
+
+def read_entry(
+    field: PlateField, state: str, typed: str, unit_name: str, units: str
+) -> tuple[dict[str, Any] | None, str]:
+    """Return what is stored for one field and what is wrong with it (an empty text when nothing is).
+
+    An empty field that is called read was not asked yet and is not stored.
+    """
+    typed = typed.strip()
+    if state not in STATES:
+        state = "read"
+    if state in {"illegible", "missing"}:
+        return {"state": state, "typed": "", "unit": "", "si": None}, ""
+    if not typed:
+        return None, ""
+    if field.kind == "choice":
+        if typed not in dict(field.choices):
+            words = ", ".join(str(words) for _value, words in field.choices)
+            return None, _("“{value}” is not accepted. Accepted: {choices}.").format(
+                value=typed, choices=words
+            )
+        return {"state": state, "typed": typed, "unit": "", "si": typed}, ""
+    if field.kind == "text":
+        if len(typed) > 200:
+            return None, _("{count} characters; at most 200 are accepted.").format(count=len(typed))
+        return {"state": state, "typed": typed, "unit": "", "si": typed}, ""
+    return _read_number(field, state, typed, unit_name, units)
+
+
+def _read_number(
+    field: PlateField, state: str, typed: str, unit_name: str, units: str
+) -> tuple[dict[str, Any] | None, str]:
+    unit = unit_of(field.quantity, unit_name) if unit_name else preferred_unit(field.quantity, units)
+    try:
+        value = float(typed.replace(" ", "").replace("\u202f", "").replace(",", ""))
+    except ValueError:
+        return None, _("“{value}” is not a number. Accepted: {range}.").format(
+            value=typed, range=field.accepted(units)
+        )
+    si = unit.to_si(value)
+    if not field.low <= si <= field.high:
+        return None, _("{value} {unit} is out of range. Accepted: {range}.").format(
+            value=typed, unit=unit.name, range=field.accepted(units)
+        )
+    return {"state": state, "typed": typed, "unit": unit.name, "si": si}, ""
+
+
+def shown(field: PlateField, entry: dict[str, Any] | None, units: str) -> str:
+    """Return a plate entry for reading: as it was typed; illegible and missing say so."""
+    if entry is None:
+        return ""
+    state = entry.get("state")
+    if state in {"illegible", "missing"}:
+        return str(STATES[state])
+    if field.kind == "choice":
+        return str(dict(field.choices).get(str(entry.get("si")), entry.get("si")))
+    text = f"{entry.get('typed', '')} {entry.get('unit', '')}".strip()
+    if field.kind == "number" and (other := _in_preferred(field, entry, units)):
+        text = f"{text} ({other})"
+    return f"{text}, {STATES['inferred']}" if state == "inferred" else text
+
+
+def _in_preferred(field: PlateField, entry: dict[str, Any], units: str) -> str:
+    """Return the value in the reader's unit when it was typed in another one."""
+    unit = preferred_unit(field.quantity, units)
+    if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit") or entry.get("si") is None:
+        return ""
+    return f"{unit.from_si(entry['si']):.4g} {unit.name}"

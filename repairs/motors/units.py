@@ -1,0 +1,60 @@
+"""Units that a plate is read in, and the exact way to SI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+LBF_N: Final = 4.4482216152605  # exact: 0.45359237 kg x 9.80665 m/s²
+HP_W: Final = 745.6998715822702  # 550 ft lbf/s
+INCH_MM: Final = 25.4
+GALLON_L: Final = 3.785411784
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit of a quantity: SI = value x factor + offset."""
+
+    name: str
+    factor: float = 1.0
+    offset: float = 0.0
+
+    def to_si(self, value: float) -> float:
+        return value * self.factor + self.offset
+
+    def from_si(self, si: float) -> float:
+        return (si - self.offset) / self.factor
+
+
+# quantity -> units; the first is SI's, the second, where there is one, US customary
+QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
+    "power": (Unit("kW", 1000.0), Unit("hp", HP_W)),
+    "force": (Unit("N"), Unit("lbf", LBF_N), Unit("kN", 1000.0)),
+    "length": (Unit("mm"), Unit("in", INCH_MM)),
+    "small_length": (Unit("mm"), Unit("in", INCH_MM)),
+    "temperature": (Unit("°C"), Unit("°F", 5 / 9, -160 / 9)),
+    "volume": (Unit("l"), Unit("US gal", GALLON_L), Unit("US qt", GALLON_L / 4)),
+    "mass": (Unit("kg"), Unit("lb", 0.45359237)),
+    "inertia": (Unit("kg m²"), Unit("lb ft²", 0.0421401101)),
+    "altitude": (Unit("m"), Unit("ft", 0.3048)),
+    "flow": (Unit("l/min"), Unit("US gal/min", GALLON_L)),
+    "speed": (Unit("r/min"),),
+    "voltage": (Unit("V"),),
+    "current": (Unit("A"),),
+    "frequency": (Unit("Hz"),),
+    "percent": (Unit("%"),),
+    "plain": (Unit(""),),
+    "hours": (Unit("h"),),
+}
+
+
+def unit_of(quantity: str, name: str) -> Unit:
+    """Return a unit of a quantity by its name, the first one when the name is not known."""
+    units = QUANTITIES[quantity]
+    return next((unit for unit in units if unit.name == name), units[0])
+
+
+def preferred_unit(quantity: str, units: str) -> Unit:
+    """Return the unit that a person reads: ``us`` takes the second one where there is one."""
+    known = QUANTITIES[quantity]
+    return known[1] if units == "us" and len(known) > 1 else known[0]

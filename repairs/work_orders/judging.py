@@ -1,0 +1,214 @@
+"""From a stack record to the checker's answer, and back from a stored answer to sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from bearings.public import (
+    VERSION,
+    Assessment,
+    Finding,
+    MotorDuty,
+    NotChecked,
+    Stack,
+    StackFileError,
+    StoredAssessment,
+    Units,
+    assessment_answer,
+    check_stack,
+    finding_sentence,
+    not_checked_sentence,
+    parse_guide,
+    parse_item,
+    parse_stack,
+    stack_values,
+)
+from repairs.motors.duty import duty_of, lubrication_of
+from repairs.motors.models import Motor
+from repairs.work_orders.models import ShopPolicy, StackRecord
+
+# What nothing carries can only be corrected, never accepted.
+NEVER_ACCEPTED = frozenset({"down-thrust-not-carried", "up-thrust-not-carried", "washers-part"})
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What can be said of a record: a stack to draw, and an assessment when nothing hinders it.
+
+    ``hindrances`` are sentences on why loads, lives and speeds were not checked.
+    """
+
+    stack: Stack | None
+    assessment: Assessment | None
+    hindrances: tuple[str, ...] = ()
+    unknown_faces: tuple[str, ...] = field(default=())
+
+    @property
+    def stops(self) -> list[Finding]:
+        """Stop findings of the assessment."""
+        return [f for f in self.assessment.findings if f.severity == "stop"] if self.assessment else []
+
+
+def shop_limits() -> dict[str, Any]:
+    """Return the shop's overrides of the checker's policy."""
+    row = ShopPolicy.objects.filter(pk=1).values_list("limits", flat=True).first()
+    return dict(row or {})
+
+
+def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> dict[str, Any]:
+    """Return a record as a stack file: the motor's duty, its oil, the shop's policy, the recorded parts."""
+    data: dict[str, Any] = {
+        "stack_file": 1,
+        "motor": duty_of(motor),
+        "lubrication": {**lubrication_of(motor), **record.lubrication},
+        "items": [entry["data"] for entry in record.items],
+    }
+    if limits:
+        data["policy"] = limits
+    if record.guides:
+        data["guides"] = [entry["data"] for entry in record.guides]
+    return data
+
+
+def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgement:
+    """Check a record as it stands; whatever is unknown becomes a sentence, never an exception."""
+    data = stack_file_of(record, motor, limits)
+    try:
+        stack = parse_stack(data)
+    except StackFileError as error:
+        unknown = tuple(ref for ref, entry in refs_of(record.items) if face_unknown(entry))
+        return Judgement(
+            stack=_drawable(record),
+            assessment=None,
+            hindrances=tuple(dict.fromkeys(one.message for one in error.mistakes)),
+            unknown_faces=unknown,
+        )
+    return Judgement(stack=stack, assessment=check_stack(stack))
+
+
+def face_unknown(entry: dict[str, Any]) -> bool:
+    """Whether an entry is a one-way bearing whose face is not known."""
+    data = entry["data"]
+    one_way = data.get("type") in {"angular_contact_ball", "spherical_roller_thrust"}
+    return one_way and data.get("wide_face") not in {"up", "down"}
+
+
+def _drawable(record: StackRecord) -> Stack | None:
+    """Return a stack good enough to draw: every item that can be read, whatever the motor lacks."""
+    items, guides = [], []
+    for entry in record.items:
+        item, _mistakes = parse_item(_with_some_face(entry["data"]))
+        if item is None:
+            return None
+        items.append(_without_face(item) if face_unknown(entry) else item)
+    for entry in record.guides:
+        guide, _mistakes = parse_guide(entry["data"])
+        if guide is not None:
+            guides.append(guide)
+    return plain_stack(tuple(items), tuple(guides)) if items else None
+
+
+def plain_stack(items: tuple[Any, ...], guides: tuple[Any, ...] = ()) -> Stack:
+    """Return a stack without a duty, for drawing and comparing only."""
+    return Stack(motor=MotorDuty(rated_speed_rpm=1.0), items=items, guides=guides)
+
+
+def _with_some_face(data: dict[str, Any]) -> dict[str, Any]:
+    one_way = data.get("type") in {"angular_contact_ball", "spherical_roller_thrust"}
+    return {**data, "wide_face": "down"} if one_way and "wide_face" not in data else data
+
+
+def _without_face(item: Any) -> Any:
+    return replace(item, wide_face=None)
+
+
+def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
+    """Return the entries of a record with their refs: bearings 1, 2, ..., other parts a, b, ... from the top."""
+    bearings = parts = 0
+    found = []
+    for entry in entries:
+        if entry["data"].get("kind") == "bearing":
+            bearings += 1
+            found.append((str(bearings), entry))
+        else:
+            found.append((chr(ord("a") + parts), entry))
+            parts += 1
+    return found
+
+
+def store_assessment(judgement: Judgement) -> StoredAssessment | None:
+    """Keep an assessment as it is: inputs, answer, the figures behind each sentence, version."""
+    if judgement.assessment is None or judgement.stack is None:
+        return None
+    assessment = judgement.assessment
+    answer = {
+        **assessment_answer(assessment),
+        "finding_params": [dict(finding.params) for finding in assessment.findings],
+        "not_checked_params": [
+            {"reason": one.reason, "params": dict(one.params)} for one in assessment.not_checked
+        ],
+        "working": [line._asdict() for line in assessment.working],
+    }
+    severities = [finding.severity for finding in assessment.findings]
+    worst = next((s for s in ("stop", "warn", "note") if s in severities), "")
+    return StoredAssessment.objects.create(
+        engine_version=VERSION, stack=stack_values(judgement.stack), answer=answer, worst=worst
+    )
+
+
+def _tuples(value: Any) -> Any:
+    """JSON knows lists only; the sentences ask for tuples."""
+    return tuple(_tuples(one) for one in value) if isinstance(value, list) else value
+
+
+def stored_findings(stored: StoredAssessment) -> list[Finding]:
+    """Return the findings of a stored answer, ready for sentences in any language and unit."""
+    found = []
+    params = stored.answer.get("finding_params", [])
+    for row, own in zip(stored.answer["findings"], params, strict=True):
+        found.append(
+            Finding(
+                code=row["code"],
+                severity=row["severity"],
+                ref=row["ref"],
+                value=row["value"],
+                limit=row["limit"],
+                unit=row["unit"],
+                source=row["source"],
+                params={key: _tuples(value) for key, value in own.items()},
+            )
+        )
+    return found
+
+
+def stored_not_checked(stored: StoredAssessment) -> list[NotChecked]:
+    """Return what a stored answer could not check, ready for sentences."""
+    rows = zip(stored.answer["not_checked"], stored.answer.get("not_checked_params", []), strict=True)
+    return [
+        NotChecked(
+            check=row["check"],
+            reason=own["reason"],
+            params={key: _tuples(value) for key, value in own["params"].items()},
+        )
+        for row, own in rows
+    ]
+
+
+def finding_rows(findings: list[Finding], units: Units) -> list[dict[str, Any]]:
+    """Return findings as the pages and papers show them."""
+    return [
+        {
+            "severity": finding.severity,
+            "code": finding.code,
+            "ref": finding.ref or "",
+            "title": finding_sentence(finding, units),
+            "source": finding.source,
+        }
+        for finding in findings
+    ]
+
+
+def not_checked_rows(reasons: list[NotChecked]) -> list[dict[str, Any]]:
+    """Return what was not checked as the pages and papers show it."""
+    return [{"severity": "not_checked", "title": not_checked_sentence(one)} for one in reasons]
