@@ -1,9 +1,29 @@
-"""Addresses of the bench pages."""
+"""Addresses of the shop tablet."""
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from repairs.bench import home, items, photos, recorder, stack_files
 
 app_name = "bench"
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("jobs/<str:number>/", home.job, name="job"),
+    path("jobs/<str:number>/steps/<int:step_id>/", home.step, name="step"),
+    path("jobs/<str:number>/reading/", home.reading, name="reading"),
+    path("jobs/<str:number>/hand-over/", home.hand_over, name="hand_over"),
+    path("jobs/<str:number>/photos/", photos.photos, name="photos"),
+    path("jobs/<str:number>/photos/<int:place_id>/", photos.photo, name="photo"),
+    path("jobs/<str:number>/compare/", recorder.compare, name="compare"),
+    path("jobs/<str:number>/stack/<str:stage>/", recorder.stack, name="stack"),
+    path("jobs/<str:number>/stack/<str:stage>/start/", recorder.stack_start, name="stack_start"),
+    path("jobs/<str:number>/stack/<str:stage>/act/", recorder.stack_act, name="stack_act"),
+    path("jobs/<str:number>/stack/<str:stage>/add/", items.stack_add, name="stack_add"),
+    path("jobs/<str:number>/stack/<str:stage>/add-rating/", items.stack_add_rating, name="stack_add_rating"),
+    path("jobs/<str:number>/stack/<str:stage>/new/<str:kind>/", items.stack_new_item, name="stack_new_item"),
+    path("jobs/<str:number>/stack/<str:stage>/item/<str:uid>/", items.stack_item, name="stack_item"),
+    path("jobs/<str:number>/stack/<str:stage>/guide/", items.stack_guide, name="stack_guide"),
+    path("jobs/<str:number>/stack/<str:stage>/file/", stack_files.stack_file, name="stack_file"),
+]

@@ -288,3 +288,19 @@ def item_from_rating(rating: Rating, *, face: str | None = None) -> dict[str, An
     if face:
         data["wide_face"] = face
     return {key: value for key, value in data.items() if value not in (None, "")}
+
+
+def replace_items(
+    *, actor: Actor, record: StackRecord, version: int, items: Entries, guides: Entries
+) -> StackRecord:
+    """Put a whole list in place of the recorded one, as a file brings it; undo takes it back."""
+    for entry in items:
+        checked_item(entry["data"])
+    for entry in guides:
+        checked_item(entry["data"], guide=True)
+
+    def change(now: StackRecord) -> dict[str, Any]:
+        now.items, now.guides = items, guides
+        return {"items": len(items), "guides": len(guides)}
+
+    return _change(actor=actor, record=record, version=version, verb="stack.file_taken", change=change)

@@ -1,0 +1,145 @@
+"""Forms for one part of a stack, made from the stack file's own table of fields."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import FieldSpec, field_label, field_spec
+from repairs.work_orders.services.stack_editing import InvalidItemError
+
+IDENTITY = ("designation", "maker", "variant", "cage", "serial", "mark", "set_id", "source", "note")
+SIZES = ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")
+RATINGS = ("dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "minimum_load_factor_n")
+SPEEDS = ("limiting_speed_rpm", "oil_speed_rpm", "grease_speed_rpm", "reference_speed_rpm")
+INSIDE = ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n", "stand_out_um")
+SPRINGS = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
+HEAT = ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")
+PART_FIELDS = ("ring", "height_mm", "inner_height_mm", "outer_height_mm", "note")
+GROUPS = (
+    (gettext_lazy("What it is"), ("type", "wide_face", *IDENTITY)),
+    (gettext_lazy("Sizes"), SIZES),
+    (gettext_lazy("Ratings"), RATINGS),
+    (gettext_lazy("Speeds as printed"), SPEEDS),
+    (gettext_lazy("Balls, preload, stand-out"), INSIDE),
+    (gettext_lazy("Springs under its ring"), SPRINGS),
+    (gettext_lazy("Friction and heat"), HEAT),
+)
+GUIDE_FIELDS = ("carries", "end_play_um")
+UNITS = {"um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°"}
+
+
+def accepted_range(spec: FieldSpec) -> str:
+    """Say in words what a number field accepts."""
+    if spec.minimum is None or spec.maximum is None:
+        return ""
+    unit = UNITS.get(spec.unit, spec.unit)
+    return (
+        _("{low} to {high} {unit}")
+        .format(low=f"{spec.minimum:g}", high=f"{spec.maximum:,g}", unit=unit)
+        .strip()
+    )
+
+
+def _form_field(spec: FieldSpec) -> forms.Field:
+    label = field_label(spec.name)
+    if spec.kind == "choice":
+        names = [(choice, choice_words(choice)) for choice in spec.choices]
+        blank = [("", _("not known"))] if not spec.required else []
+        return forms.ChoiceField(label=label, choices=[*blank, *names], required=False)
+    attributes = {"inputmode": "decimal", "autocomplete": "off"} if spec.kind in {"number", "integer"} else {}
+    length = 200 if spec.kind == "text" else 30
+    return forms.CharField(
+        label=label,
+        required=False,
+        max_length=length,
+        help_text=accepted_range(spec),
+        widget=forms.TextInput(attrs=attributes),
+    )
+
+
+def choice_words(choice: str) -> str:
+    """Return a choice of the stack file in the reader's words."""
+    words = {
+        "up": _("up"),
+        "down": _("down"),
+        "none": _("none"),
+        "both": _("both"),
+        "inner": _("inner ring"),
+        "outer": _("outer ring"),
+        "angular_contact_ball": _("angular contact ball bearing"),
+        "deep_groove_ball": _("deep groove ball bearing"),
+        "spherical_roller_thrust": _("spherical roller thrust bearing"),
+        "cylindrical_roller": _("cylindrical roller bearing"),
+    }
+    return words.get(choice, choice)
+
+
+class PartForm(forms.Form):
+    """One part: a bearing, a guide bearing, or another part. Numbers are typed as text, so that nothing is lost."""
+
+    def __init__(self, room: str, kind: str, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.room = room
+        self.kind = kind
+        for name in self.names():
+            self.fields[name] = _form_field(field_spec(self.room, name))  # type: ignore[arg-type]
+
+    def names(self) -> tuple[str, ...]:
+        """Return the fields of this kind of part."""
+        if self.room == "part":
+            return PART_FIELDS
+        own = tuple(name for _title, group in GROUPS for name in group)
+        return (*GUIDE_FIELDS, *own) if self.room == "guide" else own
+
+    def groups(self) -> list[dict[str, Any]]:
+        """Return the fields in groups, as a page shows them."""
+        if self.room == "part":
+            return [{"title": "", "fields": [self._shown(name) for name in PART_FIELDS], "open": True}]
+        groups = [(gettext_lazy("Guide"), GUIDE_FIELDS), *GROUPS] if self.room == "guide" else GROUPS
+        return [
+            {
+                "title": title,
+                "fields": [self._shown(name) for name in names],
+                "open": index < 4 or any(self[name].errors or self[name].value() for name in names),
+            }
+            for index, (title, names) in enumerate(groups)
+        ]
+
+    def _shown(self, name: str) -> dict[str, Any]:
+        spec = field_spec(self.room, name)  # type: ignore[arg-type]
+        return {"field": self[name], "unit": UNITS.get(spec.unit, spec.unit)}
+
+    def clean(self) -> dict[str, Any]:
+        """Turn typed numbers into numbers; a comma as decimal sign is asked about, never guessed."""
+        cleaned = super().clean() or {}
+        for name in self.names():
+            spec = field_spec(self.room, name)  # type: ignore[arg-type]
+            typed = cleaned.get(name)
+            if spec.kind not in {"number", "integer"} or not typed:
+                continue
+            try:
+                number = float(typed.replace("\u202f", "").replace(" ", ""))
+                cleaned[name] = int(number) if spec.kind == "integer" and number == int(number) else number
+            except (ValueError, OverflowError):
+                text = _("“{typed}” is not a number. Accepted: {range}, with a point before decimals.")
+                self.add_error(name, text.format(typed=typed, range=accepted_range(spec)))
+        return cleaned
+
+    def data_for_stack(self) -> dict[str, Any]:
+        """Return the stack file's fields of this part."""
+        values = {key: value for key, value in self.cleaned_data.items() if value not in (None, "")}
+        return values if self.room == "guide" else {"kind": self.kind, **values}
+
+    def take_refusal(self, refusal: InvalidItemError) -> None:
+        """Put the service's refusals beside their fields."""
+        for name, text in refusal.mistakes.items():
+            self.add_error(name if name in self.fields else None, text)
+
+
+def typed(data: dict[str, Any]) -> dict[str, str]:
+    """Return a part's fields as a form shows them."""
+    return {key: f"{value:g}" if isinstance(value, float) else str(value) for key, value in data.items()}

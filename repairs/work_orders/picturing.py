@@ -1,0 +1,110 @@
+"""Draw a stack record with what its bearings carry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from bearings.public import (
+    PAPER,
+    SCREEN,
+    Assessment,
+    DrawingOptions,
+    LoadLabel,
+    Stack,
+    arrangement_sentence,
+    case_label,
+    draw_stack,
+    pounds_force_text,
+    si_force_text,
+)
+
+Loads = Mapping[str, LoadLabel]
+
+
+def loads_of(assessment: Assessment | None) -> tuple[Loads | None, float | None, str | None]:
+    """Return load labels, net thrust and name of the case that a drawing shows: running, else the rotor alone."""
+    if assessment is None:
+        return None, None, None
+    for name in ("running", "uncoupled"):
+        case = next((one for one in assessment.cases if one.name == name), None)
+        if case is not None and case.not_shared is None and case.carried:
+            labels = {
+                ref: LoadLabel(axial_n=load, unloaded=load < 1.0)
+                for ref, load in case.axial_loads()
+                if load is not None
+            }
+            return labels, case.net_axial_n, case_label(name)
+    return None, None, None
+
+
+def stored_loads(answer: Mapping[str, Any]) -> tuple[Loads | None, float | None, str | None]:
+    """The same from a stored answer."""
+    for name in ("running", "uncoupled"):
+        case = next((one for one in answer["cases"] if one["name"] == name), None)
+        if case is None or not case["carried"]:
+            continue
+        rows = [*case["bearings"], *case["guides"]]
+        if any(row["axial_n"] is None for row in rows):
+            continue
+        labels = {
+            row["ref"]: LoadLabel(axial_n=row["axial_n"], unloaded=row["axial_n"] < 1.0) for row in rows
+        }
+        return labels, case["net_axial_n"], case_label(name)
+    return None, None, None
+
+
+def picture(
+    stack: Stack,
+    *,
+    loads: tuple[Loads | None, float | None, str | None] = (None, None, None),
+    units: str = "us",
+    prefix: str = "stack",
+    size: Any = "full",
+    paper: bool = False,
+    selected: str | None = None,
+    marks: Mapping[str, str] | None = None,
+    link: Callable[[str], Mapping[str, str]] | None = None,
+    summary: str | None = None,
+) -> str:
+    """Return the drawing of a stack for page, tablet or paper."""
+    labels, net, case = loads
+    return draw_stack(
+        stack,
+        loads=labels,
+        net_axial_n=net,
+        options=DrawingOptions(
+            size=size,
+            id_prefix=prefix,
+            palette=PAPER if paper else SCREEN,
+            link=link,
+            selected=selected,
+            marks=marks or {},
+            summary=summary,
+            load_case=case,
+            force_text=pounds_force_text if units == "us" else si_force_text,
+        ),
+    )
+
+
+def arrangement_words(assessment: Assessment | None) -> str:
+    """Return the arrangement in one sentence."""
+    return arrangement_sentence(assessment.arrangement) if assessment else ""
+
+
+def difference_marks(rows: list[dict[str, Any]] | None) -> dict[str, str]:
+    """Return the words that a drawing of the later stack puts on each part that differs."""
+    words = {
+        "turned-over": _("turned over"),
+        "moved": _("moved"),
+        "replaced": _("replaced"),
+        "added": _("added"),
+        "rating-changed": _("other data"),
+    }
+    return {
+        row["ref_after"]: words[row["code"]]
+        for row in rows or []
+        if row["ref_after"] and row["code"] in words
+    }

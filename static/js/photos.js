@@ -1,0 +1,24 @@
+// Progress of an upload, and marks by tapping the photo. Without this script the form sends the page and the
+// grid of squares places the marks.
+"use strict";
+
+document.addEventListener("htmx:xhr:progress", (event) => {
+  const bar = event.target.closest("[data-upload]")?.querySelector("progress");
+  if (!bar || !event.detail.lengthComputable) return;
+  bar.hidden = false;
+  bar.value = (100 * event.detail.loaded) / event.detail.total;
+});
+
+const frame = document.querySelector("[data-marking]");
+const form = document.getElementById("mark-form");
+if (frame && form) {
+  form.querySelector("[data-hint]").hidden = false;
+  form.querySelector("[data-square]").hidden = true;
+  form.querySelector("[data-square-button]").hidden = true;
+  frame.addEventListener("click", (event) => {
+    const box = frame.querySelector("img").getBoundingClientRect();
+    form.elements.x.value = ((event.clientX - box.left) / box.width).toFixed(4);
+    form.elements.y.value = ((event.clientY - box.top) / box.height).toFixed(4);
+    form.submit();
+  });
+}
