@@ -3,8 +3,9 @@
 from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
-from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, StepKind, TemplateStep
+from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, TemplateStep
 from repairs.work_orders.models.stacks import AcceptedFinding, StackRecord, Stage
+from repairs.work_orders.models.step_kinds import StepKind
 
 __all__ = [
     "AcceptedFinding",

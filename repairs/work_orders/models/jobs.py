@@ -6,10 +6,13 @@ from datetime import date
 
 from django.conf import settings
 from django.db import models
+from django.db.models import Case, F, Value, When
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Contact, Customer, Site
 from repairs.motors.models import Motor
+from repairs.work_orders.models.step_kinds import ALL_STEPS_DONE, BOARD_PLACES
 
 
 class JobCounter(models.Model):
@@ -82,15 +85,30 @@ class Job(models.Model):
     last_at = models.DateTimeField(null=True, blank=True)
     alert_severity = models.CharField(max_length=4, blank=True)
     alert = models.JSONField(null=True, blank=True)
+    # What the board sorts by, kept by the database: a job without a promise comes last under its step.
+    board_place = models.GeneratedField(
+        expression=Case(
+            *(When(step_kind=kind, then=Value(place)) for kind, place in BOARD_PLACES.items()),
+            default=Value(ALL_STEPS_DONE),
+        ),
+        output_field=models.PositiveSmallIntegerField(),
+        db_persist=True,
+    )
+    due_on = models.GeneratedField(
+        expression=Coalesce(F("promised_on"), Value(date.max)),
+        output_field=models.DateField(),
+        db_persist=True,
+    )
 
     objects = JobQuerySet.as_manager()
 
     class Meta:
         ordering = ["-id"]
         indexes = [
-            models.Index(fields=["state", "step_position", "promised_on", "id"], name="job_board"),
+            models.Index(fields=["state", "board_place", "due_on", "id"], name="job_board"),
             models.Index(fields=["state", "promised_on"], name="job_late"),
-            models.Index(fields=["state", "on_hold"], name="job_hold"),
+            models.Index(fields=["state", "on_hold", "hold_since"], name="job_hold"),
+            models.Index(fields=["state", "hand_over_open"], name="job_hand_over"),
             models.Index(fields=["purchase_order"], name="job_po"),
         ]
         constraints = [

@@ -7,31 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from repairs.work_orders.models.jobs import Job
-
-
-class StepKind(models.TextChoices):
-    """What a step is, for the gates. A shop may give a step any title."""
-
-    RECEIVE = "receive", _("receive and tag")
-    INCOMING_TEST = "incoming_test", _("incoming test")
-    STRIP_RECORD = "strip_record", _("strip down and record as found")
-    CLEAN = "clean", _("clean and dry")
-    MEASURE = "measure", _("measure")
-    OBSERVE = "observe", _("observations and proposed stack")
-    ESTIMATE = "estimate", _("estimate")
-    APPROVAL = "approval", _("approval")
-    WINDING = "winding", _("winding")
-    MACHINING = "machining", _("machining")
-    BALANCE = "balance", _("balance")
-    SPECIFY = "specify", _("specify the stack")
-    LAY_OUT = "lay_out", _("lay out dry: order, faces, marks, photo")
-    MOUNT = "mount", _("heat, mount, record as built")
-    SECOND_PERSON = "second_person", _("second person before the cap goes on")
-    END_PLAY = "end_play", _("set end play")
-    FINAL_TEST = "final_test", _("final test")
-    SHIP = "ship", _("finish and ship")
-    REPORT = "report", _("report")
-    OTHER = "other", _("other")
+from repairs.work_orders.models.step_kinds import StepKind
 
 
 class RouteTemplate(models.Model):

@@ -1,0 +1,198 @@
+"""Read the board: open jobs in the order of the route, fifty at a time, at the same price in a large shop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any, Final, NamedTuple
+
+from django.db import connection
+from django.db.models import Q
+from django.utils.dateparse import parse_date
+
+from repairs.people.models import User
+from repairs.work_orders.models import Job, StepKind
+from repairs.work_orders.models.jobs import JobQuerySet
+
+PAGE: Final = 50
+COUNTED_UP_TO: Final = 1000
+
+
+class BoardRow(NamedTuple):
+    """What one row of the board needs; the fields stand in the order of ``COLUMNS``."""
+
+    pk: int
+    board_place: int
+    due_on: date
+    number: str
+    customer: str
+    site: str | None
+    tag: str
+    serial: str
+    power: dict[str, Any] | None
+    speed: dict[str, Any] | None
+    step_kind: str
+    step_title: str
+    step_position: int
+    steps_total: int
+    last_person: str
+    last_at: datetime | None
+    promised_on: date | None
+    priority: str
+    on_hold: bool
+    hold_words: str
+    hold_since: datetime | None
+    hand_over_open: bool
+    alert_severity: str
+    alert: dict[str, Any] | None
+
+
+COLUMNS: Final = (
+    "pk", "board_place", "due_on", "number", "customer__name", "site__name", "motor__tag", "motor__serial",
+    "motor__nameplate__power_w", "motor__nameplate__rated_speed_rpm", "step_kind", "step_title",
+    "step_position", "steps_total", "last_person", "last_at", "promised_on", "priority", "on_hold",
+    "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert",
+)  # fmt: skip
+
+
+class Place(NamedTuple):
+    """Where a page of the board ended: the sort key of its last row."""
+
+    board_place: int
+    due_on: date
+    pk: int
+
+    def as_text(self) -> str:
+        return f"{self.board_place}.{self.due_on:%Y%m%d}.{self.pk}"
+
+    @classmethod
+    def from_text(cls, text: str) -> Place | None:
+        """Read a place from an address; None when it is none."""
+        parts = text.split(".")
+        if len(parts) != 3 or not all(part.isascii() and part.isdigit() for part in parts):
+            return None
+        place, due, pk = parts
+        try:
+            due_on = parse_date(f"{due[:4]}-{due[4:6]}-{due[6:]}")
+        except ValueError:
+            return None
+        if due_on is None or len(place) > 3 or len(pk) > 18:
+            return None
+        return cls(int(place), due_on, int(pk))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardFilter:
+    """What an address asks of the board; what it does not understand it leaves out."""
+
+    step: str = ""
+    priority: str = ""
+    customer: str = ""
+    late: bool = False
+    hold: bool = False
+    hand_over: bool = False
+    mine: bool = False
+    after: Place | None = None
+
+    FLAGS = ("late", "hold", "hand_over", "mine")
+    WORDS = ("step", "priority", "customer")
+
+    @classmethod
+    def from_query(cls, query: Mapping[str, str]) -> BoardFilter:
+        """Read the filters from an address."""
+        step, priority = query.get("step", ""), query.get("priority", "")
+        return cls(
+            step=step if step in StepKind.values else "",
+            priority=priority if priority in Job.Priority.values else "",
+            customer=query.get("customer", "").replace("\x00", "").strip()[:120],
+            after=Place.from_text(query.get("after", "")),
+            **{flag: query.get(flag) == "1" for flag in cls.FLAGS},
+        )
+
+    def as_query(self) -> dict[str, str]:
+        """Return the filters as an address carries them, without the place in the list."""
+        words = {name: str(getattr(self, name)) for name in self.WORDS if getattr(self, name)}
+        return {**words, **{name: "1" for name in self.FLAGS if getattr(self, name)}}
+
+    @property
+    def is_empty(self) -> bool:
+        return replace(self, after=None) == BoardFilter()
+
+    def jobs(self, *, reader: User, today: date) -> JobQuerySet:
+        """Return the open jobs that pass, without an order."""
+        jobs = Job.objects.late(today) if self.late else Job.objects.open()
+        if self.step:
+            jobs = jobs.filter(board_place=StepKind.values.index(self.step))
+        if self.priority:
+            jobs = jobs.filter(priority=self.priority)
+        if self.customer:
+            jobs = jobs.filter(customer__name__icontains=self.customer)
+        if self.hold:
+            jobs = jobs.filter(on_hold=True)
+        if self.hand_over:
+            jobs = jobs.filter(hand_over_open=True)
+        if self.mine:
+            jobs = jobs.filter(Q(last_person=str(reader)) | Q(opened_by=reader))
+        return jobs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardPage:
+    """Up to fifty rows; ``after`` is where the next page begins, None on the last one."""
+
+    rows: list[BoardRow]
+    after: Place | None
+
+
+def board_page(chosen: BoardFilter, *, reader: User, today: date) -> BoardPage:
+    """Return one page in the order of the route, then of the promise; one query, no count, no offset."""
+    jobs = chosen.jobs(reader=reader, today=today)
+    if (last := chosen.after) is not None:
+        behind = Q(due_on__gt=last.due_on) | Q(due_on=last.due_on, pk__gt=last.pk)
+        behind = Q(board_place__gt=last.board_place) | (Q(board_place=last.board_place) & behind)
+        # The plain bound lets the index begin at the step; the rest is compared within it.
+        jobs = jobs.filter(board_place__gte=last.board_place).filter(behind)
+    found = jobs.order_by("board_place", "due_on", "pk").values_list(*COLUMNS)[: PAGE + 1]
+    rows = [BoardRow(*values) for values in found]
+    more = len(rows) > PAGE
+    rows = rows[:PAGE]
+    after = Place(rows[-1].board_place, rows[-1].due_on, rows[-1].pk) if more else None
+    return BoardPage(rows=rows, after=after)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """What stands over the board. Counts end above ``COUNTED_UP_TO``: nobody acts on the difference."""
+
+    open: int
+    late: int
+    on_hold: int
+    hand_over: int
+    held_since: datetime | None
+
+
+def figures(today: date) -> Figures:
+    """Count the open jobs in one query; each count reads its index no further than it says."""
+    opened = Job.objects.open()
+    counted = (
+        opened,
+        opened.filter(promised_on__lt=today),
+        opened.filter(on_hold=True),
+        opened.filter(hand_over_open=True),
+    )
+    parts, values = [], []
+    for jobs in counted:
+        sql, params = jobs.order_by().values("state")[: COUNTED_UP_TO + 1].query.sql_with_params()
+        parts.append(f"(SELECT COUNT(*) FROM ({sql}) AS counted)")
+        values.extend(params)
+    oldest = opened.filter(on_hold=True, hold_since__isnull=False).order_by().values("hold_since")
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT {', '.join(parts)}", values)
+        numbers = cursor.fetchone()
+    held_since = (
+        oldest.order_by("hold_since").values_list("hold_since", flat=True).first() if numbers[2] else None
+    )
+    return Figures(
+        open=numbers[0], late=numbers[1], on_hold=numbers[2], hand_over=numbers[3], held_since=held_since
+    )
