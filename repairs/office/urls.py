@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from repairs.office import board
 
 app_name = "office"
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", board.board, name="board"),
+]

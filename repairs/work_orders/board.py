@@ -173,26 +173,29 @@ class Figures:
 
 
 def figures(today: date) -> Figures:
-    """Count the open jobs in one query; each count reads its index no further than it says."""
+    """Count the open jobs in one query, and ask since when the oldest hold lasts."""
     opened = Job.objects.open()
-    counted = (
-        opened,
-        opened.filter(promised_on__lt=today),
-        opened.filter(on_hold=True),
-        opened.filter(hand_over_open=True),
+    held = opened.filter(on_hold=True)
+    numbers = _capped_counts(
+        opened, opened.filter(promised_on__lt=today), held, opened.filter(hand_over_open=True)
     )
-    parts, values = [], []
-    for jobs in counted:
+    since = None
+    if numbers[2]:
+        waiting = held.filter(hold_since__isnull=False).order_by("hold_since")
+        since = waiting.values_list("hold_since", flat=True).first()
+    return Figures(
+        open=numbers[0], late=numbers[1], on_hold=numbers[2], hand_over=numbers[3], held_since=since
+    )
+
+
+def _capped_counts(*each: JobQuerySet) -> tuple[int, ...]:
+    """Count several sets of jobs in one query, each no further than ``COUNTED_UP_TO`` and one more."""
+    parts: list[str] = []
+    values: list[Any] = []
+    for jobs in each:
         sql, params = jobs.order_by().values("state")[: COUNTED_UP_TO + 1].query.sql_with_params()
         parts.append(f"(SELECT COUNT(*) FROM ({sql}) AS counted)")
         values.extend(params)
-    oldest = opened.filter(on_hold=True, hold_since__isnull=False).order_by().values("hold_since")
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT {', '.join(parts)}", values)
-        numbers = cursor.fetchone()
-    held_since = (
-        oldest.order_by("hold_since").values_list("hold_since", flat=True).first() if numbers[2] else None
-    )
-    return Figures(
-        open=numbers[0], late=numbers[1], on_hold=numbers[2], hand_over=numbers[3], held_since=held_since
-    )
+        return tuple(cursor.fetchone())
