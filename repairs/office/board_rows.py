@@ -12,7 +12,6 @@ from functools import lru_cache
 from typing import Any, Final
 
 from django.template.loader import render_to_string
-from django.urls import NoReverseMatch, reverse
 from django.utils import dateformat, timezone, translation
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
@@ -21,6 +20,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from repairs.motors.units import preferred_unit
+from repairs.office.addresses import job_address
 from repairs.work_orders.board import BoardRow
 from repairs.work_orders.models import Job, StepKind
 
@@ -80,19 +80,6 @@ def table_row(row: BoardRow, reader: Reader) -> SafeString:
         _flags(row, reader),
         _due(row.promised_on, reader.today),
     )
-
-
-def job_address(number: str) -> str:
-    """Return a job's address; the resolver is asked once, not once a row."""
-    return _address_pattern().replace("00-0000", number)
-
-
-@lru_cache(maxsize=1)
-def _address_pattern() -> str:
-    try:
-        return reverse("office:job", args=["00-0000"])
-    except NoReverseMatch:
-        return reverse("bench:job", args=["00-0000"])
 
 
 @lru_cache(maxsize=4096)

@@ -43,4 +43,4 @@ def shell(request: HttpRequest) -> dict[str, Any]:
         for name, label, permission in ENTRIES
         if role_may(user.role, permission) and _address(name)
     ]
-    return {"navigation": navigation, "search_url": _address("office:search")}
+    return {"navigation": navigation, "search_url": _address("office:search"), "search_target": "main"}

@@ -4,6 +4,7 @@ from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
 from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, TemplateStep
+from repairs.work_orders.models.search import SearchKey
 from repairs.work_orders.models.stacks import AcceptedFinding, StackRecord, Stage
 from repairs.work_orders.models.step_kinds import StepKind
 
@@ -15,6 +16,7 @@ __all__ = [
     "JobCounter",
     "JobPhoto",
     "RouteTemplate",
+    "SearchKey",
     "ShopPolicy",
     "SignOff",
     "StackRecord",
