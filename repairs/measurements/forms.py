@@ -1,44 +1,93 @@
-"""The generic entry for a reading."""
+"""The generic entry for a reading, and its correction."""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext_lazy as _
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
+from repairs.measurements.limits import refused_number
 from repairs.measurements.models import Reading
 
-_DECIMAL = {"inputmode": "decimal", "autocomplete": "off"}
+_WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
+_ACCEPTED = gettext_lazy("-999999999 to 999999999, at most 6 decimals, a point before them")
+_NEEDS_SOURCE = gettext_lazy(
+    "customer, drawing, standard with edition, or shop default; without it the reading is not checked"
+)
 
 
-def _number(label: Any, *, required: bool) -> forms.DecimalField:
-    return forms.DecimalField(
-        label=label,
-        required=required,
-        max_digits=18,
-        decimal_places=6,
-        widget=forms.TextInput(attrs=_DECIMAL),
-        help_text=_("a number, with a point before decimals"),
+class ReadingNumberField(forms.DecimalField):
+    """A number that is kept exactly, or refused with the range that is accepted."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("widget", forms.TextInput(attrs=_WIDGET))
+        options.setdefault("help_text", _ACCEPTED)
+        super().__init__(**options)
+
+    def to_python(self, value: Any) -> Decimal | None:
+        text = str(value or "").strip()
+        if text in self.empty_values:
+            return None
+        try:
+            number = Decimal(text.replace("\u2212", "-").replace("\u202f", "").replace("\u00a0", ""))
+        except ArithmeticError as error:
+            raise ValidationError(
+                _("“{value}” is not a number. Write figures, with a point before decimals.").format(
+                    value=text
+                )
+            ) from error
+        if message := refused_number(number):
+            raise ValidationError(message)
+        return number
+
+
+class LimitsForm(forms.Form):
+    """A value and what it is held against."""
+
+    value = ReadingNumberField(label=gettext_lazy("Value"))
+    limit_low = ReadingNumberField(label=gettext_lazy("At least"), required=False)
+    limit_high = ReadingNumberField(label=gettext_lazy("At most"), required=False)
+    limit_source = forms.CharField(
+        label=gettext_lazy("Source of the limit"), max_length=160, required=False, help_text=_NEEDS_SOURCE
     )
+    instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        low, high = data.get("limit_low"), data.get("limit_high")
+        if low is not None and high is not None and low > high:
+            self.add_error(
+                "limit_low",
+                _("The lower limit {low} lies above the upper one {high}.").format(low=low, high=high),
+            )
+        return data
 
 
-class ReadingForm(forms.Form):
+class ReadingForm(LimitsForm):
     """What was measured, how much, in which unit, against which limit and where the limit comes from."""
 
-    quantity = forms.CharField(label=_("What was measured"), max_length=120)
-    value = _number(_("Value"), required=True)
-    unit = forms.CharField(label=_("Unit"), max_length=20)
-    moment = forms.ChoiceField(label=_("When"), choices=Reading.Moment.choices)
-    limit_low = _number(_("At least"), required=False)
-    limit_high = _number(_("At most"), required=False)
-    limit_source = forms.CharField(
-        label=_("Source of the limit"),
-        max_length=160,
-        required=False,
-        help_text=_(
-            "customer, drawing, standard with edition, or shop default; without it the reading is not checked"
-        ),
+    quantity = forms.CharField(label=gettext_lazy("What was measured"), max_length=120)
+    unit = forms.CharField(label=gettext_lazy("Unit"), max_length=20)
+    moment = forms.ChoiceField(label=gettext_lazy("When"), choices=Reading.Moment.choices)
+    note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
+    field_order = (
+        "quantity",
+        "value",
+        "unit",
+        "moment",
+        "limit_low",
+        "limit_high",
+        "limit_source",
+        "instrument",
+        "note",
     )
-    instrument = forms.CharField(label=_("Instrument"), max_length=80, required=False)
-    note = forms.CharField(label=_("Note"), max_length=300, required=False)
+
+
+class CorrectionForm(LimitsForm):
+    """The right value of a reading, and why the first one was wrong."""
+
+    reason = forms.CharField(label=gettext_lazy("Why it is corrected"), max_length=300)

@@ -9,6 +9,20 @@ from django.utils.translation import gettext_lazy as _
 from repairs.work_orders.models import Job, Step
 
 
+class ReadingQuerySet(models.QuerySet["Reading"]):
+    def standing(self) -> ReadingQuerySet:
+        """Readings that no later one corrects."""
+        return self.filter(replaced_by__isnull=True)
+
+    def of_job(self, job: Job) -> ReadingQuerySet:
+        """A job's readings in the order they were taken, each with its step: one query."""
+        return self.filter(job=job).select_related("step").order_by("id")
+
+    def out_of_limits(self) -> ReadingQuerySet:
+        """Readings that failed."""
+        return self.filter(verdict=Reading.Verdict.FAIL)
+
+
 class Reading(models.Model):
     """One measured value. Never changed: a correction is a new row that names the one it replaces."""
 
@@ -37,6 +51,8 @@ class Reading(models.Model):
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     person_name = models.CharField(max_length=150)
     replaces = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="replaced_by")
+
+    objects = ReadingQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
+from repairs.measurements.limits import refused_number, verdict_of
 from repairs.measurements.models import Reading
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
 
 
-def verdict_of(value: Decimal, low: Decimal | None, high: Decimal | None, source: str) -> str:
-    """Return pass or fail; without a limit, or with one that names no source, "not checked"."""
-    if (low is None and high is None) or not source.strip():
-        return Reading.Verdict.NOT_CHECKED
-    inside = (low is None or value >= low) and (high is None or value <= high)
-    return Reading.Verdict.PASS if inside else Reading.Verdict.FAIL
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What a value is held against. Without a source a limit is only a number."""
+
+    low: Decimal | None = None
+    high: Decimal | None = None
+    source: str = ""
 
 
 @transaction.atomic
@@ -36,50 +39,93 @@ def record_reading(
     limit_source: str = "",
     instrument: str = "",
     note: str = "",
-    replaces: Reading | None = None,
 ) -> Reading:
-    """Write a reading; a correction names the reading that it replaces, which stays readable."""
-    if limit_low is not None and limit_high is not None and limit_low > limit_high:
-        raise WorkOrderError(
-            _("The lower limit {low} lies above the upper one {high}.").format(
-                low=limit_low, high=limit_high
-            ),
-            "limit_low",
-        )
-    if replaces is not None and Reading.objects.filter(replaces=replaces).exists():
-        raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
+    """Write a reading with its verdict."""
+    limits = Limits(low=limit_low, high=limit_high, source=limit_source.strip())
+    _refuse(value, limits)
     reading = Reading(
         job=job,
         step=step,
         moment=moment,
         quantity=quantity.strip(),
-        value=value,
         unit=unit.strip(),
-        limit_low=limit_low,
-        limit_high=limit_high,
-        limit_source=limit_source.strip(),
-        verdict=verdict_of(value, limit_low, limit_high, limit_source),
         instrument=instrument.strip(),
         note=note.strip(),
-        person_id=actor.person_id,
-        person_name=actor.name,
-        replaces=replaces,
     )
+    return _keep(reading, value, limits, actor)
+
+
+@transaction.atomic
+def correct_reading(
+    *,
+    actor: Actor,
+    reading: Reading,
+    value: Decimal,
+    reason: str,
+    limit_low: Decimal | None = None,
+    limit_high: Decimal | None = None,
+    limit_source: str = "",
+    instrument: str = "",
+) -> Reading:
+    """Write the reading that takes another one's place. The first stays readable; the reason is kept as the note."""
+    if not reason.strip():
+        raise WorkOrderError(_("Say why the reading is corrected."), "note")
+    Job.objects.select_for_update().get(pk=reading.job_id)
+    if Reading.objects.filter(replaces=reading).exists():
+        raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
+    limits = Limits(low=limit_low, high=limit_high, source=limit_source.strip())
+    _refuse(value, limits)
+    newer = Reading(
+        job=reading.job,
+        step=reading.step,
+        moment=reading.moment,
+        quantity=reading.quantity,
+        unit=reading.unit,
+        instrument=instrument.strip() or reading.instrument,
+        note=reason.strip(),
+        replaces=reading,
+    )
+    return _keep(newer, value, limits, actor)
+
+
+def _refuse(value: Decimal, limits: Limits) -> None:
+    for field, number in (("value", value), ("limit_low", limits.low), ("limit_high", limits.high)):
+        if number is not None and (message := refused_number(number)):
+            raise WorkOrderError(message, field)
+    if limits.low is not None and limits.high is not None and limits.low > limits.high:
+        raise WorkOrderError(
+            _("The lower limit {low} lies above the upper one {high}.").format(
+                low=limits.low, high=limits.high
+            ),
+            "limit_low",
+        )
+
+
+def _keep(reading: Reading, value: Decimal, limits: Limits, actor: Actor) -> Reading:
+    reading.value = value
+    reading.limit_low, reading.limit_high, reading.limit_source = limits.low, limits.high, limits.source
+    reading.verdict = verdict_of(value, limits.low, limits.high, limits.source)
+    reading.person_id = actor.person_id
+    reading.person_name = actor.name
     reading.full_clean(exclude=["replaces"])
     reading.save()
+    before = reading.replaces
     record_event(
         actor=actor,
-        verb="reading.corrected" if replaces else "reading.recorded",
+        verb="reading.corrected" if before else "reading.recorded",
         subject=reading,
-        job_number=job.number,
-        before={"value": str(replaces.value)} if replaces else None,
+        job_number=reading.job.number,
+        before={"reading": before.pk, "value": str(before.value), "verdict": before.verdict}
+        if before
+        else None,
         after={
             "quantity": reading.quantity,
             "value": str(value),
             "unit": reading.unit,
-            "limits": [str(x) if x is not None else None for x in (limit_low, limit_high)],
+            "limits": [str(x) if x is not None else None for x in (limits.low, limits.high)],
             "source": reading.limit_source,
             "verdict": reading.verdict,
         },
+        reason=reading.note if before else "",
     )
     return reading
