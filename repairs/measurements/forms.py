@@ -20,7 +20,7 @@ _NEEDS_SOURCE = gettext_lazy(
 )
 
 
-class ReadingNumberField(forms.DecimalField):
+class ReadingNumberField(forms.Field):
     """A number that is kept exactly, or refused with the range that is accepted."""
 
     def __init__(self, **options: Any) -> None:
