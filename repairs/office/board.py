@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
@@ -81,9 +84,24 @@ def _figures(reader: Reader) -> list[dict[str, Any]]:
 
 def _filters(chosen: BoardFilter) -> dict[str, Any]:
     """Return the choices of the filter line, with what is chosen."""
+    language = translation.get_language() or ""
     flags = (("late", _("late")), ("hold", _("on hold")), ("hand_over", _("hand-over")), ("mine", _("mine")))
     return {
-        "steps": [(kind, capfirst(label), kind == chosen.step) for kind, label in StepKind.choices],
-        "priorities": [(name, label, name == chosen.priority) for name, label in Job.Priority.choices],
+        "steps": _options("step", chosen.step, language),
+        "priorities": _options("priority", chosen.priority, language),
         "flags": [(name, label, getattr(chosen, name)) for name, label in flags],
     }
+
+
+@lru_cache(maxsize=256)
+def _options(name: str, chosen: str, _language: str) -> SafeString:
+    """Return the options of a filter; there are few of these, and they never change."""
+    choices = StepKind.choices if name == "step" else Job.Priority.choices
+    return format_html_join(
+        "",
+        '<option value="{}"{}>{}</option>',
+        (
+            (value, mark_safe(" selected") if value == chosen else "", capfirst(str(label)))
+            for value, label in choices
+        ),
+    )

@@ -1,6 +1,7 @@
 """Put the board's rows into words: every cell is formatted once, in Python.
 
-Fifty rows of template lookups cost more than the whole rest of the page, hence the markup here.
+Fifty rows of template lookups cost more than the whole rest of the page. So the markup stands here, the words
+are looked up once a page, and what people typed goes through ``escape`` one by one.
 """
 
 from __future__ import annotations
@@ -8,18 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from html import escape
 from typing import Any, Final
 
 from django.template.loader import render_to_string
 from django.utils import dateformat, timezone, translation
-from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from repairs.motors.units import preferred_unit
+from repairs.motors.units import Unit, preferred_unit
 from repairs.office.addresses import job_address
 from repairs.work_orders.board import BoardRow
 from repairs.work_orders.models import Job, StepKind
@@ -38,13 +39,41 @@ class Group:
     rows: list[SafeString] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Reader:
-    """For whom and when the rows are worded."""
+    """For whom and when the rows are worded, with the words that every row may need."""
 
     units: str
     today: date
     now: datetime
+
+    @cached_property
+    def language(self) -> str:
+        return translation.get_language() or ""
+
+    @cached_property
+    def power(self) -> Unit:
+        return preferred_unit("power", self.units)
+
+    @cached_property
+    def zone(self) -> Any:
+        return timezone.get_current_timezone()
+
+    @cached_property
+    def words(self) -> dict[str, str]:
+        return {
+            "no tag": _("no tag"),
+            "STOP": _("STOP"),
+            "HOLD": _("HOLD"),
+            "WARN": _("WARN"),
+            "hand-over": _("hand-over not accepted"),
+            "no promise": _("no promise"),
+            "today": _("today"),
+            "just now": _("just now"),
+            "hours": _("{hours}\u00a0h"),
+            "days": _("{days}\u00a0d"),
+            **{priority: str(label) for priority, label in Job.Priority.choices},
+        }
 
 
 def grouped(rows: Iterable[BoardRow], reader: Reader) -> list[Group]:
@@ -66,19 +95,14 @@ def step_title(kind: str) -> str:
 
 def table_row(row: BoardRow, reader: Reader) -> SafeString:
     """Return one job as a row of the board."""
-    return format_html(
-        '<tr><td class="board__no"><a href="{}">{}</a></td><td class="board__what">{} · {}<small>{}</small></td>'
-        '<td class="board__rail">{}</td><td class="board__who">{}</td><td class="board__flag">{}</td>'
-        '<td class="board__due num">{}</td></tr>',
-        job_address(row.number),
-        row.number,
-        row.customer,
-        row.tag or row.serial or _("no tag"),
-        _second_line(row, reader.units),
-        rail(row.step_position, row.steps_total, row.step_title, translation.get_language()),
-        _who(row, reader),
-        _flags(row, reader),
-        _due(row.promised_on, reader.today),
+    motor = row.tag or row.serial or reader.words["no tag"]
+    return mark_safe(
+        f'<tr><td class="board__no"><a href="{escape(job_address(row.number))}">{escape(row.number)}</a></td>'
+        f'<td class="board__what">{escape(f"{row.customer} · {motor}")}'
+        f"<small>{escape(_second_line(row, reader))}</small></td>"
+        f'<td class="board__rail">{rail(row.step_position, row.steps_total, row.step_title, reader.language)}</td>'
+        f'<td class="board__who">{_who(row, reader)}</td><td class="board__flag">{_flags(row, reader)}</td>'
+        f'<td class="board__due num">{_due(row.promised_on, reader)}</td></tr>'
     )
 
 
@@ -93,78 +117,70 @@ def rail(done: int, total: int, title: str, _language: str) -> SafeString:
     return render_to_string("parts/_route_rail.html", context)
 
 
-def _second_line(row: BoardRow, units: str) -> str:
-    words = [_plate_words(row, units)]
+def _second_line(row: BoardRow, reader: Reader) -> str:
+    words = _plate_words(row, reader.power)
     if row.priority != Job.Priority.NORMAL:
-        words.append(str(Job.Priority(row.priority).label))
+        words = f"{words} · {reader.words[row.priority]}" if words else reader.words[row.priority]
     if row.step_kind == StepKind.OTHER:
-        words.append(row.step_title)
-    return " · ".join(word for word in words if word)
+        words = f"{words} · {row.step_title}" if words else row.step_title
+    return words
 
 
-def _plate_words(row: BoardRow, units: str) -> str:
+def _plate_words(row: BoardRow, unit: Unit) -> str:
     """Return power and speed as far as the plate gave them; else the site, which also tells motors apart."""
-    power, speed = _plate_number(row.power), _plate_number(row.speed)
-    parts = []
-    if power is not None:
-        unit = preferred_unit("power", units)
-        parts.append(f"{unit.from_si(power):,.4g}".replace(",", "\u202f") + f"\u00a0{unit.name}")
-    if speed is not None:
-        parts.append(f"{speed:,.0f}".replace(",", "\u202f") + "\u00a0r/min")
-    return ", ".join(parts) or (row.site or "")
+    words = []
+    if row.power_w is not None:
+        words.append(f"{unit.from_si(row.power_w):,.4g}\u00a0{unit.name}")
+    if row.speed_rpm is not None:
+        words.append(f"{row.speed_rpm:,.0f}\u00a0r/min")
+    return " · ".join(words).replace(",", "\u202f") or (row.site or "")
 
 
-def _plate_number(entry: dict[str, Any] | None) -> float | None:
-    known = entry is not None and entry.get("state") in {"read", "inferred"}
-    value = entry.get("si") if known and entry is not None else None
-    return float(value) if isinstance(value, int | float) else None
-
-
-def _who(row: BoardRow, reader: Reader) -> SafeString:
+def _who(row: BoardRow, reader: Reader) -> str:
     when = since(row.last_at, reader) if row.last_at else ""
-    return format_html("{}<small>{}</small>", row.last_person, when)
+    return f"{escape(row.last_person)}<small>{when}</small>"
 
 
 def since(moment: datetime, reader: Reader) -> str:
     """Say how long ago something was, in one short word or two."""
     hours = int((reader.now - moment).total_seconds() // 3600)
-    days = (reader.today - timezone.localtime(moment).date()).days
-    if days <= 0 and hours < 1:
-        return _("just now")
-    if hours < HOURS_A_DAY:
-        return _("{hours}\u00a0h").format(hours=hours)
-    return _("{days}\u00a0d").format(days=days)
+    if hours >= HOURS_A_DAY:
+        return reader.words["days"].format(days=(reader.today - moment.astimezone(reader.zone).date()).days)
+    return reader.words["hours"].format(hours=hours) if hours >= 1 else reader.words["just now"]
 
 
-def _flags(row: BoardRow, reader: Reader) -> SafeString:
+def _flags(row: BoardRow, reader: Reader) -> str:
     """Return what a job waits for or is warned of, the gravest first."""
-    flags = mark_safe("")
-    text = str(row.alert.get("text", "")) if row.alert else ""
+    words, flags = reader.words, ""
     if row.alert_severity == "stop":
-        flags += _flag("stop", _("STOP"), text)
+        flags += _flag("stop", words["STOP"], _alert_text(row))
     if row.on_hold:
         waits = f"{row.hold_words} · {since(row.hold_since, reader)}" if row.hold_since else row.hold_words
-        flags += _flag("hold", _("HOLD"), waits)
+        flags += _flag("hold", words["HOLD"], waits)
     if row.hand_over_open:
-        flags += _flag("warn", "", _("hand-over not accepted"))
+        flags += _flag("warn", "", words["hand-over"])
     if row.alert_severity == "warn":
-        flags += _flag("warn", _("WARN"), text)
+        flags += _flag("warn", words["WARN"], _alert_text(row))
     return flags
 
 
-def _flag(severity: str, word: str, text: str) -> SafeString:
+def _alert_text(row: BoardRow) -> str:
+    return str(row.alert.get("text", "")) if row.alert else ""
+
+
+def _flag(severity: str, word: str, text: str) -> str:
     shown = text if len(text) <= FLAG_LENGTH else text[: FLAG_LENGTH - 1].rstrip() + "…"
-    return format_html('<span class="flag flag--{}">{} {}</span>', severity, word, shown)
+    return f'<span class="flag flag--{severity}">{word} {escape(shown)}</span>'
 
 
-def _due(promised: date | None, today: date) -> SafeString | str:
+def _due(promised: date | None, reader: Reader) -> str:
     if promised is None:
-        return format_html("<small>{}</small>", _("no promise"))
-    day = date_words(promised, promised.year == today.year, translation.get_language())
-    late = (today - promised).days
+        return f"<small>{reader.words['no promise']}</small>"
+    day = date_words(promised, promised.year == reader.today.year, reader.language)
+    late = (reader.today - promised).days
     if late > 0:
-        return format_html('<span class="is-late">{}</span><small>{}</small>', late_words(late), day)
-    return format_html("{}<small>{}</small>", day, _("today")) if late == 0 else day
+        return f'<span class="is-late">{late_words(late)}</span><small>{day}</small>'
+    return f"{day}<small>{reader.words['today']}</small>" if late == 0 else day
 
 
 def late_words(days: int) -> str:

@@ -24,7 +24,7 @@ TAGS = ("Well", "fan", "booster", "sump", "vacuum", "circulator", "lift", "cooli
 KINDS = [kind for kind in StepKind.values if kind != StepKind.OTHER]
 # A shop works on some of its jobs; the rest is history. A twentieth of a hundred thousand is a very large shop.
 OPEN_SHARE = 0.05
-LEAST_OPEN = 400
+LEAST_OPEN = 1_000
 EVENTS_OF_A_JOB = 20
 
 

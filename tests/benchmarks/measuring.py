@@ -20,7 +20,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL, LARGE = 1_000, 100_000
-ROUNDS = 400
+ROUNDS = 25
+TURN, SETTLING = 20, 4
 WARM_UP = 30
 PAGE_BUDGET = 20.0
 GROWTH_BUDGET = 1.2
@@ -189,7 +190,8 @@ def _measure_page(page: Page, floor: Client, small: Client, large: Client) -> bo
     taken: list[list[float]] = [[], [], []]
     for _round in range(ROUNDS):
         for times, (client, request) in zip(taken, asked, strict=True):
-            times.append(client.ask(request)[0])
+            # The first answers of a turn find the processor's caches filled by another server.
+            times.extend([client.ask(request)[0] for _ in range(TURN)][SETTLING:])
     lowest, few, many = (1000 * statistics.median(times) for times in taken)
     cost, growth = many / lowest, many / few
     within = cost <= page.budget and growth <= GROWTH_BUDGET
