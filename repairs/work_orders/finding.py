@@ -75,9 +75,7 @@ def find(typed: str) -> Found:
     asked = normalized(typed[: 4 * LONGEST_QUERY])[:LONGEST_QUERY].strip()
     if not asked:
         return Found()
-    ids: dict[Kind, dict[int, None]] = {kind: {} for kind in Kind}
-    for kind, subject_id in (*_by_beginning(asked), *_by_fragment(asked)):
-        ids[Kind(kind)][subject_id] = None
+    ids = _ids(asked)
     jobs = sorted(_jobs(ids[Kind.JOB]), key=lambda job: _job_rank(job, asked))
     motors = sorted(_motors(ids[Kind.MOTOR]), key=lambda motor: _rank(asked, motor.serial, motor.tag))
     customers = sorted(_customers(ids[Kind.CUSTOMER]), key=lambda one: (_rank(asked, one.name), one.name))
@@ -88,6 +86,19 @@ def find(typed: str) -> Found:
         customers=customers[:OTHERS_SHOWN],
         more=frozenset(kind for kind, found in ids.items() if len(found) > _shown(kind)),
     )
+
+
+def _ids(asked: str) -> dict[Kind, dict[int, None]]:
+    """Return what answers, kind by kind, the best first; a kind that is full is not asked for again.
+
+    What begins with it comes before what holds it, and that before what holds its words apart.
+    """
+    ids: dict[Kind, dict[int, None]] = {kind: {} for kind in Kind}
+    for look_up in (_by_beginning, _by_fragment, _by_words):
+        wanted = [kind for kind, found in ids.items() if len(found) <= _shown(kind)]
+        for kind, subject_id in look_up(asked, wanted) if wanted else ():
+            ids[Kind(kind)][subject_id] = None
+    return ids
 
 
 def _shown(kind: Kind) -> int:
@@ -131,35 +142,31 @@ def _job_rank(job: FoundJob, asked: str) -> tuple[int, int, bool, int]:
     return min(by_number, by_names), by_number, job.state != Job.State.OPEN, -job.pk
 
 
-def _by_beginning(asked: str) -> list[tuple[int, int]]:
+def _by_beginning(asked: str, kinds: list[Kind]) -> list[tuple[int, int]]:
     """Return (kind, subject) of the first keys that begin with what was asked, an exact one first."""
     one = (
         f"SELECT kind, subject_id FROM (SELECT kind, subject_id FROM {SearchKey._meta.db_table}"
         " WHERE kind = %s AND key >= %s AND key < %s ORDER BY key, subject_id DESC LIMIT %s) AS begins"
     )
-    values: list[Any] = []
-    for kind in Kind:
-        values += [kind.value, asked, asked + chr(0x10FFFF), _shown(kind) + 1]
-    return _rows(" UNION ALL ".join([one] * len(Kind)), values)
+    bounds = [(kind.value, asked, asked + chr(0x10FFFF), _shown(kind) + 1) for kind in kinds]
+    return _rows([(one, list(bound)) for bound in bounds])
 
 
-def _by_fragment(asked: str) -> list[tuple[int, int]]:
-    """Return (kind, subject) of what holds the fragment, then of what holds each of its words; the newest first."""
+def _by_fragment(asked: str, kinds: list[Kind]) -> list[tuple[int, int]]:
+    """Return (kind, subject) of what holds it as it was typed, the newest first."""
     if len(asked) < SHORTEST_FRAGMENT:
         return []
+    return _rows([_holding(kind, [asked], []) for kind in kinds])
+
+
+def _by_words(asked: str, kinds: list[Kind]) -> list[tuple[int, int]]:
+    """Return (kind, subject) of what holds each of its words somewhere, the newest first."""
     words = asked.split()
     long = [word for word in words if len(word) >= SHORTEST_FRAGMENT]
-    ways: list[tuple[list[str], list[str]]] = [([asked], [])]
-    if long and len(words) > 1:
-        ways.append((long, [word for word in words if len(word) < SHORTEST_FRAGMENT]))
-    parts: list[str] = []
-    values: list[Any] = []
-    for kind in Kind:
-        for fragments, short in ways:
-            sql, bound = _holding(kind, fragments, short)
-            parts.append(sql)
-            values += bound
-    return _rows(" UNION ALL ".join(parts), values)
+    if not long or len(words) == 1:
+        return []
+    short = [word for word in words if len(word) < SHORTEST_FRAGMENT]
+    return _rows([_holding(kind, long, short) for kind in kinds])
 
 
 def _holding(kind: Kind, fragments: list[str], short: list[str]) -> tuple[str, list[Any]]:
@@ -193,7 +200,11 @@ def _escaped(fragment: str) -> str:
     return fragment.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
 
 
-def _rows(sql: str, values: list[Any]) -> list[tuple[int, int]]:
+def _rows(parts: list[tuple[str, list[Any]]]) -> list[tuple[int, int]]:
+    """Ask several things at once."""
     with connection.cursor() as cursor:
-        cursor.execute(sql, values)
+        cursor.execute(
+            " UNION ALL ".join(sql for sql, _values in parts),
+            [value for _sql, values in parts for value in values],
+        )
         return list(cursor.fetchall())

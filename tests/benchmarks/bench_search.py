@@ -7,8 +7,8 @@ import sys
 from tests.benchmarks.measuring import Page, measure
 
 ADDRESS = "/office/search/?q="
-# A word that most rows hold makes the index read long lists; it may cost more, but not without bound.
-COMMON_WORD_BUDGET = 60
+# Words that many rows hold make the index read long lists; they may cost more, but not without bound.
+COMMON_WORDS_BUDGET = 40
 PAGES = [
     Page("a job's number", f"{ADDRESS}10-0321", "10-0321", fragment=True),
     Page("beginning of a number", f"{ADDRESS}10-03", "10-03", fragment=True),
@@ -18,8 +18,8 @@ PAGES = [
     Page("beginning of a customer", f"{ADDRESS}kes", "Kestrel", fragment=True),
     Page("two characters", f"{ADDRESS}sa", "Saltgrass", fragment=True),
     Page("a purchase order", f"{ADDRESS}4321-321", "4321-321", fragment=True),
-    Page("two words", f"{ADDRESS}saltgrass+booster", "booster", fragment=True),
-    Page("a word in every job", f"{ADDRESS}station", "station", COMMON_WORD_BUDGET, fragment=True),
+    Page("two words", f"{ADDRESS}saltgrass+booster", "booster", COMMON_WORDS_BUDGET, fragment=True),
+    Page("a word in every job", f"{ADDRESS}station", "station", COMMON_WORDS_BUDGET, fragment=True),
 ]
 
 if __name__ == "__main__":

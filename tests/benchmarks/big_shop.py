@@ -26,6 +26,7 @@ KINDS = [kind for kind in StepKind.values if kind != StepKind.OTHER]
 OPEN_SHARE = 0.05
 LEAST_OPEN = 1_000
 EVENTS_OF_A_JOB = 20
+JOB_WITH_HISTORY = "10-0777"
 
 
 def fill(jobs: int) -> None:
@@ -38,7 +39,7 @@ def fill(jobs: int) -> None:
     rows = (_job(n, motors, office, now, dice, is_open=n > jobs - opened) for n in range(1, jobs + 1))
     Job.objects.bulk_create(rows, batch_size=2000)
     reindex_all()
-    _history(Job.objects.get(number=number_of(jobs)), office)
+    _history(Job.objects.get(number=JOB_WITH_HISTORY), office)
 
 
 def number_of(n: int) -> str:
