@@ -49,6 +49,7 @@ def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[
     return {
         "groups": groups,
         "chosen": chosen,
+        "board_url": _plain_address(),
         "first_url": _address(chosen) if chosen.after else "",
         "next_url": _address(chosen, page.after.as_text()) if page.after else "",
     }
@@ -56,7 +57,12 @@ def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[
 
 def _address(chosen: BoardFilter, after: str = "") -> str:
     query = chosen.as_query() | ({"after": after} if after else {})
-    return f"{reverse('office:board')}?{urlencode(query)}" if query else reverse("office:board")
+    return f"{_plain_address()}?{urlencode(query)}" if query else _plain_address()
+
+
+@lru_cache(maxsize=1)
+def _plain_address() -> str:
+    return reverse("office:board")
 
 
 def _figures(reader: Reader) -> list[dict[str, Any]]:

@@ -36,7 +36,11 @@ class Group:
     title: str
     begun: bool = False
     goes_on: bool = False
-    rows: list[SafeString] = field(default_factory=list)
+    rows: list[str] = field(default_factory=list)
+
+    @property
+    def markup(self) -> SafeString:
+        return mark_safe("".join(self.rows))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,10 +97,10 @@ def step_title(kind: str) -> str:
     return str(capfirst(StepKind(kind).label)) if kind in StepKind.values else _("All steps done, to close")
 
 
-def table_row(row: BoardRow, reader: Reader) -> SafeString:
+def table_row(row: BoardRow, reader: Reader) -> str:
     """Return one job as a row of the board."""
     motor = row.tag or row.serial or reader.words["no tag"]
-    return mark_safe(
+    return (
         f'<tr><td class="board__no"><a href="{escape(job_address(row.number))}">{escape(row.number)}</a></td>'
         f'<td class="board__what">{escape(f"{row.customer} · {motor}")}'
         f"<small>{escape(_second_line(row, reader))}</small></td>"
@@ -114,7 +118,8 @@ def rail(done: int, total: int, title: str, _language: str) -> SafeString:
     else:
         label = _("all {total} steps done").format(total=total)
     context = {"done": done, "total": total, "label": label}
-    return render_to_string("parts/_route_rail.html", context)
+    drawn = render_to_string("parts/_route_rail.html", context)
+    return mark_safe("".join(line.strip() for line in drawn.splitlines()))
 
 
 def _second_line(row: BoardRow, reader: Reader) -> str:
@@ -153,19 +158,15 @@ def _flags(row: BoardRow, reader: Reader) -> str:
     """Return what a job waits for or is warned of, the gravest first."""
     words, flags = reader.words, ""
     if row.alert_severity == "stop":
-        flags += _flag("stop", words["STOP"], _alert_text(row))
+        flags += _flag("stop", words["STOP"], row.alert_text or "")
     if row.on_hold:
         waits = f"{row.hold_words} · {since(row.hold_since, reader)}" if row.hold_since else row.hold_words
         flags += _flag("hold", words["HOLD"], waits)
     if row.hand_over_open:
         flags += _flag("warn", "", words["hand-over"])
     if row.alert_severity == "warn":
-        flags += _flag("warn", words["WARN"], _alert_text(row))
+        flags += _flag("warn", words["WARN"], row.alert_text or "")
     return flags
-
-
-def _alert_text(row: BoardRow) -> str:
-    return str(row.alert.get("text", "")) if row.alert else ""
 
 
 def _flag(severity: str, word: str, text: str) -> str:
@@ -179,11 +180,12 @@ def _due(promised: date | None, reader: Reader) -> str:
     day = date_words(promised, promised.year == reader.today.year, reader.language)
     late = (reader.today - promised).days
     if late > 0:
-        return f'<span class="is-late">{late_words(late)}</span><small>{day}</small>'
+        return f'<span class="is-late">{late_words(late, reader.language)}</span><small>{day}</small>'
     return f"{day}<small>{reader.words['today']}</small>" if late == 0 else day
 
 
-def late_words(days: int) -> str:
+@lru_cache(maxsize=512)
+def late_words(days: int, _language: str) -> str:
     """Say by how much a promise is past."""
     return ngettext("late %(days)d\u00a0d", "late %(days)d\u00a0d", days) % {"days": days}
 

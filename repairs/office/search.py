@@ -73,12 +73,13 @@ def _context(typed: str, found: Found, today: date) -> dict[str, Any]:
 
 
 def _job_hit(job: FoundJob, today: date) -> Hit:
+    language = translation.get_language() or ""
     late = (today - job.promised_on).days if job.promised_on and job.state == Job.State.OPEN else 0
     state = job.step_title if job.state == Job.State.OPEN else capfirst(str(Job.State(job.state).label))
     if late > 0:
-        state = f"{state} · {late_words(late)}"
+        state = f"{state} · {late_words(late, language)}"
     elif job.promised_on and job.state == Job.State.OPEN:
-        day = date_words(job.promised_on, job.promised_on.year == today.year, translation.get_language())
+        day = date_words(job.promised_on, job.promised_on.year == today.year, language)
         state = f"{state} · {day}"
     words = _joined(job.customer, job.tag, job.serial, job.site, job.purchase_order)
     return Hit(job.number, job_address(job.number), words, state, late > 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from django.db import connection
 from django.db.models import Q
@@ -44,14 +44,14 @@ class BoardRow(NamedTuple):
     hold_since: datetime | None
     hand_over_open: bool
     alert_severity: str
-    alert: dict[str, Any] | None
+    alert_text: str | None
 
 
 COLUMNS: Final = (
     "pk", "board_place", "number", "customer__name", "site__name", "motor__tag", "motor__serial",
     "motor__nameplate__power_w__si", "motor__nameplate__rated_speed_rpm__si", "step_kind", "step_title",
     "step_position", "steps_total", "last_person", "last_at", "promised_on", "priority", "on_hold",
-    "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert",
+    "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert__text",
 )  # fmt: skip
 
 
