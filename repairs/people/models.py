@@ -24,6 +24,7 @@ class User(AbstractUser):
     role = models.CharField(_("role"), max_length=20, choices=Role.choices, default=Role.TECHNICIAN)
     units = models.CharField(_("units"), max_length=2, choices=Units.choices, default=Units.US)
     language = models.CharField(_("language"), max_length=8, default="en")
+    version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username

@@ -15,7 +15,8 @@ PAGES = [
     Page("late jobs", "/office/?late=1", "is-late", growth=GROWTH),
     Page("on hold", "/office/?hold=1", "flag--hold", growth=GROWTH),
     Page("one step", "/office/?step=winding", "Winding", growth=GROWTH),
-    Page("one customer", "/office/?customer=kestrel", "Kestrel", growth=GROWTH),
+    # The name is read in every row until fifty are found.
+    Page("one customer", "/office/?customer=kestrel", "Kestrel", budget=25, growth=GROWTH),
 ]
 
 if __name__ == "__main__":
