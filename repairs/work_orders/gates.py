@@ -13,18 +13,19 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor
 from repairs.work_orders.models import SignOff, StackRecord, Stage, Step, StepKind
-from repairs.work_orders.services.stack_signing import current_specified, open_stops
+from repairs.work_orders.services.stack_approving import open_stops
+from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 
 Gate = Callable[[Step, Actor], list[str]]
 
 
 def blocking_reasons(step: Step, *, actor: Actor) -> list[str]:
     """Return why this person may not sign a step off now; an empty list opens the gate."""
-    if step.sign_offs.filter(signed_as=SignOff.As.OVERRIDE).exists():
-        return []
-    reasons = _approval(step) if step.chargeable else []
+    let_pass = step.sign_offs.filter(signed_as=SignOff.As.OVERRIDE).exists()
+    reasons = [] if let_pass or not step.chargeable else _approval(step)
     for gate in GATES.get(step.kind, ()):
-        reasons += gate(step, actor)
+        if not (let_pass and gate in A_LEAD_MAY_OPEN):
+            reasons += [reason for reason in gate(step, actor) if reason not in reasons]
     return reasons
 
 
@@ -34,10 +35,6 @@ def step_done(step: Step, kind: str) -> bool:
     return states == {Step.State.DONE}
 
 
-def _has(step: Step, kind: str) -> bool:
-    return step.job.steps.filter(kind=kind).exists()
-
-
 def _approval(step: Step) -> list[str]:
     if step_done(step, StepKind.APPROVAL):
         return []
@@ -45,9 +42,13 @@ def _approval(step: Step) -> list[str]:
 
 
 def _newest(step: Step, stage: str) -> StackRecord | None:
-    return (
-        step.job.stack_records.filter(stage=stage).select_related("assessment").order_by("-revision").first()
-    )
+    records = step.job.stack_records.filter(stage=stage).select_related("assessment", "job__motor")
+    return records.order_by("-revision").first()
+
+
+def _has_stack(step: Step) -> bool:
+    """Whether the job is one with a thrust stack: its route says so, or somebody recorded one."""
+    return step.job.steps.filter(kind__in=STACK_STEPS).exists() or step.job.stack_records.exists()
 
 
 def _found_is_signed(step: Step, _actor: Actor) -> list[str]:
@@ -58,18 +59,33 @@ def _found_is_signed(step: Step, _actor: Actor) -> list[str]:
 
 
 def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
-    record = current_specified(step.job)
-    if record is None:
+    if not _has_stack(step):
+        return []
+    newest, record = _newest(step, Stage.SPECIFIED), current_specified(step.job)
+    if newest is None or record is None:
         return [_("No specified stack is approved by a lead yet.")]
+    if newest.pk != record.pk:
+        text = _("Revision {number} of the specified stack is being made and not approved yet.")
+        return [text.format(number=newest.revision)]
     if open_stops(record):
         return [_("The specified stack has an open stop finding.")]
     return []
 
 
-def _laid_out(step: Step, _actor: Actor) -> list[str]:
-    if not _has(step, StepKind.LAY_OUT) or step_done(step, StepKind.LAY_OUT):
+def _laid_out(step: Step, actor: Actor) -> list[str]:
+    if not step_done(step, StepKind.LAY_OUT):
+        return [_("The dry lay-out is not signed yet. Nothing is heated before that.")]
+    specified = current_specified(step.job)
+    signed = SignOff.objects.filter(step__job=step.job, step__kind=StepKind.LAY_OUT).order_by("-at").first()
+    if specified is None or signed is None or specified.signed_at is None or signed.at >= specified.signed_at:
         return []
-    return [_("The dry lay-out is not signed yet. Nothing is heated before that.")]
+    if not _built_matches(step, actor):
+        # The lead specified anew what already stands on the mount.
+        return []
+    text = _(
+        "The stack was laid out before revision {number} of the specified stack. Repeat the dry lay-out."
+    )
+    return [text.format(number=specified.revision)]
 
 
 def _photo_on_step(step: Step, _actor: Actor) -> list[str]:
@@ -86,28 +102,50 @@ def _built_is_recorded(step: Step, _actor: Actor) -> list[str]:
 
 
 def _built_matches(step: Step, actor: Actor) -> list[str]:
+    if not _has_stack(step):
+        return []
     if lacking := _built_is_recorded(step, actor):
         return lacking
     record, specified = _newest(step, Stage.AS_BUILT), current_specified(step.job)
-    if record is None or specified is None or record.compared_with_id != specified.pk:
-        return [_("The stack as built was compared with an older specified stack. Record it again.")]
-    if record.differences:
-        texts = " ".join(row["text"] for row in record.differences)
+    if record is None or specified is None:
+        return [_("No specified stack is approved by a lead yet.")]
+    if rows := standing_differences(record, specified):
+        texts = " ".join(row["text"] for row in rows)
         return [_("The stack as built differs from the specified one: {texts}").format(texts=texts)]
     return []
 
 
+def _builders(step: Step, record: StackRecord) -> set[int | None]:
+    """Return who put the stack together or wrote it down."""
+    mounting = SignOff.objects.filter(
+        step__job=step.job, step__kind=StepKind.MOUNT, signed_as=SignOff.As.WORKER
+    )
+    return {record.started_by_id, record.submitted_by_id, *mounting.values_list("person_id", flat=True)}
+
+
 def _second_person(step: Step, actor: Actor) -> list[str]:
     record = _newest(step, Stage.AS_BUILT)
-    if record is not None and record.submitted_by_id == actor.user_id:
-        return [_("You recorded the stack as built. Another person must look at it before the cap goes on.")]
+    if record is not None and actor.user_id in _builders(step, record):
+        return [_("You built or recorded this stack. Another person must look at it before the cap goes on.")]
     return []
 
 
 def _seen_by_second(step: Step, _actor: Actor) -> list[str]:
-    if not _has(step, StepKind.SECOND_PERSON) or step_done(step, StepKind.SECOND_PERSON):
+    if not _has_stack(step):
         return []
-    return [_("A second person has not verified the stack yet.")]
+    record = _newest(step, Stage.AS_BUILT)
+    if record is None or record.signed_at is None or not step_done(step, StepKind.SECOND_PERSON):
+        return [_("A second person has not verified the stack yet.")]
+    seen = SignOff.objects.filter(
+        step__job=step.job, step__kind=StepKind.SECOND_PERSON, at__gte=record.signed_at
+    ).exclude(signed_as=SignOff.As.OVERRIDE)
+    if seen.exclude(person_id__in=_builders(step, record)).exists():
+        return []
+    return [
+        _(
+            "The stack was recorded again after the second person looked. Repeat that step with another person."
+        )
+    ]
 
 
 def _test_passed(step: Step, _actor: Actor) -> list[str]:
@@ -116,6 +154,7 @@ def _test_passed(step: Step, _actor: Actor) -> list[str]:
     return [_("The final test is not passed. A lead can record the customer's concession.")]
 
 
+STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON)
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
     StepKind.SPECIFY: (_specified_is_approved,),
@@ -123,5 +162,9 @@ GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_is_recorded),
     StepKind.SECOND_PERSON: (_specified_is_approved, _built_matches, _second_person),
     StepKind.END_PLAY: (_specified_is_approved, _built_matches, _seen_by_second),
+    # A motor is not run on a stack that nobody verified, whatever happened to the steps between.
+    StepKind.FINAL_TEST: (_specified_is_approved, _built_matches, _seen_by_second),
     StepKind.SHIP: (_test_passed,),
 }
+# Money and the customer's word can be answered for by a lead; how the stack is built cannot.
+A_LEAD_MAY_OPEN: Final = frozenset({_test_passed})

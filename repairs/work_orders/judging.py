@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bearings.public import (
     VERSION,
+    ArrangementResult,
     Assessment,
     Finding,
     MotorDuty,
@@ -30,24 +31,39 @@ from repairs.work_orders.models import ShopPolicy, StackRecord
 
 # What nothing carries can only be corrected, never accepted.
 NEVER_ACCEPTED = frozenset({"down-thrust-not-carried", "up-thrust-not-carried", "washers-part"})
+ONE_WAY_TYPES = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
+NEEDS_NO_SPEED = frozenset(
+    {
+        *NEVER_ACCEPTED,
+        "envelope",
+        "mixed-set",
+        "not-a-matched-arrangement",
+        "spacer-pair",
+        "stand-out-mismatch",
+        "thrust-through-snap-ring",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """What can be said of a record: a stack to draw, and an assessment when nothing hinders it.
 
-    ``hindrances`` are sentences on why loads, lives and speeds were not checked.
+    ``hindrances`` are sentences on why loads, lives and speeds were not checked. Directions need no motor: they
+    are told of every record whose faces are known.
     """
 
     stack: Stack | None
     assessment: Assessment | None
     hindrances: tuple[str, ...] = ()
-    unknown_faces: tuple[str, ...] = field(default=())
+    unknown_faces: tuple[str, ...] = ()
+    arrangement: ArrangementResult | None = None
+    findings: tuple[Finding, ...] = ()
 
     @property
     def stops(self) -> list[Finding]:
-        """Stop findings of the assessment."""
-        return [f for f in self.assessment.findings if f.severity == "stop"] if self.assessment else []
+        """Stop findings, also those that need no speed."""
+        return [finding for finding in self.findings if finding.severity == "stop"]
 
 
 def shop_limits() -> dict[str, Any]:
@@ -77,21 +93,51 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgemen
     try:
         stack = parse_stack(data)
     except StackFileError as error:
-        unknown = tuple(ref for ref, entry in refs_of(record.items) if face_unknown(entry))
-        return Judgement(
-            stack=_drawable(record),
-            assessment=None,
-            hindrances=tuple(dict.fromkeys(one.message for one in error.mistakes)),
-            unknown_faces=unknown,
-        )
-    return Judgement(stack=stack, assessment=check_stack(stack))
+        hindrances = tuple(dict.fromkeys(one.message for one in error.mistakes))
+        return _judged_without_motor(record, data, hindrances)
+    assessment = check_stack(stack)
+    return Judgement(
+        stack=stack,
+        assessment=assessment,
+        arrangement=assessment.arrangement,
+        findings=tuple(assessment.findings),
+    )
+
+
+def _judged_without_motor(
+    record: StackRecord, data: dict[str, Any], hindrances: tuple[str, ...]
+) -> Judgement:
+    unknown = faces_unknown(record)
+    arrangement: ArrangementResult | None = None
+    findings: tuple[Finding, ...] = ()
+    if record.items and not unknown:
+        try:
+            trial = check_stack(parse_stack({**data, "motor": {"rated_speed_rpm": 1.0, **data["motor"]}}))
+        except StackFileError:
+            pass
+        else:
+            arrangement = trial.arrangement
+            findings = tuple(finding for finding in trial.findings if finding.code in NEEDS_NO_SPEED)
+    return Judgement(
+        stack=_drawable(record),
+        assessment=None,
+        hindrances=hindrances,
+        unknown_faces=unknown,
+        arrangement=arrangement,
+        findings=findings,
+    )
+
+
+def faces_unknown(record: StackRecord) -> tuple[str, ...]:
+    """Return the refs of the one-way bearings and guides whose face is not known."""
+    guides = ((f"g{number}", entry) for number, entry in enumerate(record.guides, 1))
+    return tuple(ref for ref, entry in (*refs_of(record.items), *guides) if face_unknown(entry))
 
 
 def face_unknown(entry: dict[str, Any]) -> bool:
     """Whether an entry is a one-way bearing whose face is not known."""
     data = entry["data"]
-    one_way = data.get("type") in {"angular_contact_ball", "spherical_roller_thrust"}
-    return one_way and data.get("wide_face") not in {"up", "down"}
+    return data.get("type") in ONE_WAY_TYPES and data.get("wide_face") not in {"up", "down"}
 
 
 def _drawable(record: StackRecord) -> Stack | None:
@@ -103,9 +149,10 @@ def _drawable(record: StackRecord) -> Stack | None:
             return None
         items.append(_without_face(item) if face_unknown(entry) else item)
     for entry in record.guides:
-        guide, _mistakes = parse_guide(entry["data"])
+        guide, _mistakes = parse_guide(_with_some_face(entry["data"]))
         if guide is not None:
-            guides.append(guide)
+            bearing = _without_face(guide.bearing) if face_unknown(entry) else guide.bearing
+            guides.append(replace(guide, bearing=bearing))
     return plain_stack(tuple(items), tuple(guides)) if items else None
 
 
@@ -115,8 +162,7 @@ def plain_stack(items: tuple[Any, ...], guides: tuple[Any, ...] = ()) -> Stack:
 
 
 def _with_some_face(data: dict[str, Any]) -> dict[str, Any]:
-    one_way = data.get("type") in {"angular_contact_ball", "spherical_roller_thrust"}
-    return {**data, "wide_face": "down"} if one_way and "wide_face" not in data else data
+    return {**data, "wide_face": "down"} if face_unknown({"data": data}) else data
 
 
 def _without_face(item: Any) -> Any:
@@ -135,6 +181,11 @@ def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
             found.append((chr(ord("a") + parts), entry))
             parts += 1
     return found
+
+
+def ref_of(entries: list[dict[str, Any]], uid: str) -> str:
+    """Return the number or letter that an item has on the list now."""
+    return next((ref for ref, entry in refs_of(entries) if entry["uid"] == uid), "")
 
 
 def store_assessment(judgement: Judgement) -> StoredAssessment | None:

@@ -8,19 +8,22 @@ import pytest
 
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.gates import blocking_reasons
+from repairs.work_orders.gates import STACK_STEPS, blocking_reasons
 from repairs.work_orders.judging import judge, stored_findings
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.models.stacks import FrozenRecordError
+from repairs.work_orders.services import stack_approving as approving
+from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos
-from repairs.work_orders.services.route import sign_off
+from repairs.work_orders.services.route import override_gate, sign_off
 from tests.repairs.factories import (
     actor_for,
     bearing_item,
     make_job,
     make_motor,
+    make_rating,
     make_stack_record,
     make_user,
     picture_file,
@@ -32,7 +35,8 @@ pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 def with_photo(record: StackRecord) -> StackRecord:
     user = record.started_by
-    add_photos(actor=actor_for(user), job=record.job, files=[picture_file()], stack_record=record)
+    picture = picture_file(size=(64, 40 + record.revision))
+    add_photos(actor=actor_for(user), job=record.job, files=[picture], stack_record=record)
     record.top_identified = True
     record.save()
     return record
@@ -41,7 +45,7 @@ def with_photo(record: StackRecord) -> StackRecord:
 def approved(job: Job, faces: str = "ddu") -> StackRecord:
     lead = actor_for(make_user("lead"))
     record = make_stack_record(job, Stage.SPECIFIED, faces)
-    return signing.approve_specified(actor=lead, record=record, version=record.version)
+    return approving.approve_specified(actor=lead, record=record, version=record.version)
 
 
 def built(job: Job, faces: str, by: Any = None) -> StackRecord:
@@ -77,11 +81,11 @@ def test_moving_removing_and_taking_back():
     record = editing.move_item(actor=actor, record=record, version=1, uid="b3", place=1)
     assert [entry["uid"] for entry in record.items] == ["top", "b3", "b1", "b2", "nut"]
     record = editing.remove_item(actor=actor, record=record, version=2, uid="nut")
-    record = editing.undo_change(actor=actor, record=record, version=3)
-    record = editing.undo_change(actor=actor, record=record, version=4)
+    record = changes.undo_change(actor=actor, record=record, version=3)
+    record = changes.undo_change(actor=actor, record=record, version=4)
     assert [entry["uid"] for entry in record.items] == ["top", "b1", "b2", "b3", "nut"]
     with pytest.raises(WorkOrderError, match="nothing to take back"):
-        editing.undo_change(actor=actor, record=record, version=5)
+        changes.undo_change(actor=actor, record=record, version=5)
 
 
 def test_an_impossible_size_is_refused_beside_its_field():
@@ -103,7 +107,7 @@ def test_a_face_not_known_can_be_recorded_is_not_checked_and_cannot_be_signed():
 
 def test_a_stack_without_photo_or_top_cannot_be_signed():
     record = make_stack_record()
-    with pytest.raises(WorkOrderError, match="top of the mount.*photo"):
+    with pytest.raises(WorkOrderError, match=r"top of the mount.*photo"):
         signing.sign_record(actor=actor_for(make_user()), record=record, version=1)
 
 
@@ -139,23 +143,29 @@ def test_a_stack_with_an_open_stop_is_not_approved_until_a_lead_accepts_it_with_
         entry["data"]["limiting_speed_rpm"] = 2000
     record = make_stack_record(job, Stage.SPECIFIED, items=items)
     with pytest.raises(WorkOrderError, match="speed-margin"):
-        signing.approve_specified(actor=lead, record=record, version=1)
+        approving.approve_specified(actor=lead, record=record, version=1)
     with pytest.raises(WorkOrderError, match="Only a lead"):
-        signing.accept_finding(
-            actor=actor_for(make_user()), record=record, code="speed-margin", ref="1", reason="x"
+        approving.accept_finding(
+            actor=actor_for(make_user()), record=record, version=1, code="speed-margin", ref="1", reason="x"
         )
-    signing.accept_finding(
-        actor=lead, record=record, code="speed-margin", ref="1", reason="cooled, watched in the run"
+    approving.accept_finding(
+        actor=lead,
+        record=record,
+        version=1,
+        code="speed-margin",
+        ref="1",
+        reason="cooled, watched in the run",
     )
-    assert signing.approve_specified(actor=lead, record=record, version=1).is_frozen
+    assert approving.approve_specified(actor=lead, record=record, version=1).is_frozen
 
 
 def test_thrust_that_nothing_carries_is_never_accepted():
     record = make_stack_record(make_job(), Stage.SPECIFIED, "uuu")
     with pytest.raises(WorkOrderError, match="only corrected"):
-        signing.accept_finding(
+        approving.accept_finding(
             actor=actor_for(make_user("lead")),
             record=record,
+            version=1,
             code="down-thrust-not-carried",
             ref="",
             reason="x",
@@ -219,3 +229,184 @@ def test_a_motor_without_a_known_speed_gives_words_instead_of_an_answer():
     assert judgement.assessment is None
     assert judgement.stack is not None
     assert judgement.hindrances
+
+
+def test_a_refused_change_carries_the_newer_state_and_what_the_other_person_did():
+    record, one, two = make_stack_record(), actor_for(make_user()), actor_for(make_user())
+    changes_seen = record.version
+    editing.turn_over(actor=two, record=record, version=changes_seen, uid="b2")
+    stale = StackRecord.objects.get(pk=record.pk)
+    with pytest.raises(changes.StaleRecordError) as refusal:
+        editing.remove_item(actor=one, record=stale, version=changes_seen, uid="b3")
+    assert refusal.value.record.items[2]["data"]["wide_face"] == "up"
+    assert [(event.actor_name, event.verb) for event in refusal.value.events] == [(two.name, "stack.turned")]
+
+
+def test_a_form_that_arrives_twice_turns_the_bearing_once():
+    record, actor = make_stack_record(), actor_for(make_user())
+    for _again in range(2):
+        now = editing.turn_over(actor=actor, record=record, version=1, uid="b2", form_key="k1")
+    assert (now.version, now.items[2]["data"]["wide_face"]) == (2, "up")
+    with pytest.raises(changes.StaleRecordError):
+        editing.turn_over(actor=actor, record=record, version=1, uid="b2", form_key="another")
+
+
+def test_a_signature_that_arrives_twice_is_given_once():
+    record, actor = with_photo(make_stack_record()), actor_for(make_user())
+    for _again in range(2):
+        signed = signing.sign_record(actor=actor, record=record, version=record.version, form_key="s")
+    assert signed.is_frozen
+    assert Event.objects.filter(verb="stack.signed").count() == 1
+
+
+def test_the_way_back_keeps_only_what_a_change_lost_and_reaches_twenty_changes():
+    record, actor = make_stack_record(), actor_for(make_user())
+    for version in range(1, 24):
+        record = editing.turn_over(actor=actor, record=record, version=version, uid="b2")
+    assert len(record.undo) == 20
+    assert [entry["uid"] for entry in record.undo[-1]["items"]["were"]] == ["b2"]
+    for version in range(24, 44):
+        record = changes.undo_change(actor=actor, record=record, version=version)
+    assert record.items[2]["data"]["wide_face"] == "up"  # three of the 23 turns are beyond the way back
+
+
+@pytest.mark.parametrize("verb", ["turn", "move", "edit", "remove", "add", "describe", "guide"])
+def test_undo_restores_the_record_after_every_kind_of_change(verb):
+    record, actor = make_stack_record(), actor_for(make_user())
+    before = (record.items, record.guides, record.top_identified, record.note)
+    common = {"actor": actor, "record": record, "version": 1}
+    bearing = bearing_item("x", "down", "9")["data"]
+    guide = {key: value for key, value in bearing.items() if key not in {"kind", "wide_face"}}
+    {
+        "turn": lambda: editing.turn_over(**common, uid="b1"),
+        "move": lambda: editing.move_item(**common, uid="b1", place=4),
+        "edit": lambda: editing.edit_item(**common, uid="b1", data={**bearing, "mark": "77"}),
+        "remove": lambda: editing.remove_item(**common, uid="b2"),
+        "add": lambda: editing.add_item(**common, data=bearing, place=1),
+        "describe": lambda: editing.describe_record(**common, top_identified=True, note="rust"),
+        "guide": lambda: editing.save_guide(
+            **common, data={**guide, "type": "deep_groove_ball", "contact_angle_deg": None, "carries": "up"}
+        ),
+    }[verb]()
+    changed = StackRecord.objects.get(pk=record.pk)
+    assert (changed.items, changed.guides, changed.top_identified, changed.note) != before
+    back = changes.undo_change(actor=actor, record=changed, version=2)
+    assert (back.items, back.guides, back.top_identified, back.note) == before
+
+
+def test_a_change_takes_an_acceptance_back_because_it_was_of_the_stack_before():
+    lead = actor_for(make_user("lead"))
+    items = triple_items("ddu")
+    for entry in items[1:4]:
+        entry["data"]["limiting_speed_rpm"] = 2000
+    record = make_stack_record(make_job(), Stage.SPECIFIED, items=items)
+    approving.accept_finding(
+        actor=lead, record=record, version=1, code="speed-margin", ref="1", reason="watched"
+    )
+    record = editing.turn_over(actor=lead, record=record, version=1, uid="b3")
+    assert record.accepted_findings.count() == 0
+
+
+def test_copying_a_rating_keeps_what_belongs_to_the_piece():
+    record, actor = make_stack_record(), actor_for(make_user())
+    rating = make_rating(designation="7322", bore_mm=110, outside_diameter_mm=240, height_mm=50)
+    now = editing.copy_rating(actor=actor, record=record, version=1, uid="b2", rating=rating)
+    data = now.items[2]["data"]
+    assert (data["designation"], data["wide_face"], data["mark"]) == ("7322", "down", "42")
+    assert data["source"] == str(rating.source)
+    assert now.items[2]["rating_id"] == rating.pk
+
+
+def test_every_change_tells_the_ledger_what_was_and_what_is():
+    record, actor = make_stack_record(), actor_for(make_user())
+    editing.turn_over(actor=actor, record=record, version=1, uid="b2")
+    event = Event.objects.get(verb="stack.turned")
+    assert event.before == {"uid": "b2", "ref": "2", "wide_face": "down"}
+    assert (event.after["ref"], event.after["wide_face"], event.after["version"]) == ("2", "up", 2)
+
+
+def test_the_first_recorder_can_neither_start_nor_change_the_record_after_a_difference():
+    job, builder, other = make_job(), make_user(), make_user()
+    approved(job)
+    built(job, "duu", builder)
+    with pytest.raises(WorkOrderError, match="second person"):
+        editing.start_record(actor=actor_for(builder), job=job, stage=Stage.AS_BUILT, reason="again")
+    again = editing.start_record(actor=actor_for(other), job=job, stage=Stage.AS_BUILT, reason="again")
+    assert again.items == []
+    with pytest.raises(WorkOrderError, match="second person"):
+        editing.describe_record(
+            actor=actor_for(builder), record=again, version=1, top_identified=True, note=""
+        )
+
+
+def test_recording_again_needs_a_photo_that_was_not_taken_before():
+    job, builder, other = make_job(), make_user(), make_user()
+    approved(job)
+    built(job, "duu", builder)
+    record = make_stack_record(job, Stage.AS_BUILT, started_by=other, revision=2)
+    old = picture_file(size=(64, 41))
+    add_photos(actor=actor_for(other), job=job, files=[old], stack_record=record)
+    record.top_identified = True
+    record.save()
+    with pytest.raises(WorkOrderError, match="new photo"):
+        signing.submit_built(actor=actor_for(other), record=record, version=1)
+    add_photos(actor=actor_for(other), job=job, files=[picture_file(size=(64, 99))], stack_record=record)
+    assert signing.submit_built(actor=actor_for(other), record=record, version=1).differences == []
+
+
+def test_a_deviation_that_the_lead_specifies_anew_is_no_difference_any_more():
+    job, builder, other = make_job(), make_user(), make_user()
+    approved(job)
+    built(job, "dud", builder)
+    step = job.steps.get(kind=StepKind.SECOND_PERSON)
+    assert blocking_reasons(step, actor=actor_for(other)) != []
+    lead = actor_for(make_user("lead"))
+    anew = make_stack_record(job, Stage.SPECIFIED, "dud", revision=2)
+    assert any("Revision 2" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
+    approving.approve_specified(actor=lead, record=anew, version=1)
+    assert blocking_reasons(step, actor=actor_for(other)) == []
+    job.refresh_from_db()
+    assert job.alert_severity != "stop"
+
+
+def test_a_stack_recorded_again_must_be_looked_at_again():
+    job, builder, other = make_job(), make_user(), make_user()
+    approved(job)
+    built(job, "ddu", builder)
+    sign_off(actor=actor_for(other), step=job.steps.get(kind=StepKind.SECOND_PERSON))
+    built(job, "ddu", builder)
+    reasons = blocking_reasons(job.steps.get(kind=StepKind.END_PLAY), actor=actor_for(builder))
+    assert any("Repeat that step" in reason for reason in reasons)
+
+
+def test_an_override_opens_the_estimates_gate_but_never_that_of_the_stack():
+    job, lead = make_job(), make_user("lead")
+    mount = job.steps.get(kind=StepKind.MOUNT)
+    mount.chargeable = True
+    mount.save()
+    assert any("estimate" in reason for reason in blocking_reasons(mount, actor=actor_for(lead)))
+    override_gate(actor=actor_for(lead), step=mount, reason="goodwill")
+    reasons = blocking_reasons(mount, actor=actor_for(lead))
+    assert not any("estimate" in reason for reason in reasons)
+    assert any("specified stack" in reason for reason in reasons)
+
+
+def test_shipping_needs_a_passed_test_or_a_recorded_concession():
+    job, lead = make_job(), make_user("lead")
+    ship = job.steps.get(kind=StepKind.SHIP)
+    assert any("final test" in reason for reason in blocking_reasons(ship, actor=actor_for(lead)))
+    override_gate(actor=actor_for(lead), step=ship, reason="customer takes it untested, letter of today")
+    assert blocking_reasons(ship, actor=actor_for(lead)) == []
+
+
+def test_a_horizontal_motor_without_a_stack_is_not_held_by_the_stacks_gates():
+    job = make_job()
+    job.steps.filter(kind__in=STACK_STEPS).delete()
+    assert blocking_reasons(job.steps.get(kind=StepKind.END_PLAY), actor=actor_for(make_user())) == []
+
+
+def test_directions_are_told_of_a_stack_whose_motor_is_not_known():
+    record = make_stack_record(make_job(make_motor(nameplate={})), faces="uuu")
+    judgement = judge(record, record.job.motor, {})
+    assert judgement.arrangement is not None
+    assert [finding.code for finding in judgement.findings] == ["down-thrust-not-carried"]

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from bearings.public import StoredAssessment
 from repairs.work_orders.models.jobs import Job
+from repairs.work_orders.models.policy import ShopPolicy
 
 
 class Stage(models.TextChoices):
@@ -37,6 +38,26 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
 
     def signed(self) -> StackRecordQuerySet:
         return self.filter(signed_at__isnull=False)
+
+    def for_recorder(self) -> StackRecordQuerySet:
+        """Records with all that the recorder asks of the rows around them, in one query."""
+        # Imported late: a photo's place names its stack record.
+        from repairs.work_orders.models.pictures import JobPhoto
+
+        photos = JobPhoto.objects.filter(stack_record=models.OuterRef("pk"), withdrawn_at__isnull=True)
+        accepted = AcceptedFinding.objects.filter(record=models.OuterRef("pk"))
+        return self.select_related("job__motor", "job__customer").annotate(
+            shop_limits=models.Subquery(ShopPolicy.objects.filter(pk=1).values("limits")[:1]),
+            photo_count=models.Subquery(
+                photos.order_by().values("stack_record").annotate(n=models.Count("pk")).values("n")
+            ),
+            any_accepted=models.Exists(accepted),
+        )
+
+    def change_unsigned(self, pk: int, seen_version: int, **values: Any) -> bool:
+        """Write one row if it still has the version seen and nobody signed it; say whether it was written."""
+        rows = self.filter(pk=pk, version=seen_version).exclude(state=StackRecord.State.SIGNED)
+        return models.QuerySet.update(rows, **values) == 1
 
     def update(self, **kwargs: Any) -> int:
         """Change rows that are not signed; a signed one among them refuses the whole change."""
@@ -88,6 +109,10 @@ class StackRecord(models.Model):
 
     objects = StackRecordQuerySet.as_manager()
     _was_signed = False
+    # Filled by ``for_recorder``; without it nothing is taken for granted.
+    shop_limits: dict[str, Any] | None = None
+    photo_count: int | None = None
+    any_accepted: bool = True
 
     class Meta:
         ordering = ["id"]
@@ -111,6 +136,10 @@ class StackRecord(models.Model):
 
     def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
         raise FrozenRecordError
+
+    def frozen_now(self) -> None:
+        """Take note that the row was signed by ``change_unsigned``; this object writes nothing any more."""
+        self._was_signed = True
 
     @classmethod
     def from_db(cls, *args: Any, **kwargs: Any) -> StackRecord:

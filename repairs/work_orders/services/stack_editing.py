@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from typing import Any, Final
 from uuid import uuid4
 
 from django.db import transaction
@@ -12,14 +11,29 @@ from django.utils.translation import gettext as _
 
 from bearings.public import Rating, parse_guide, parse_item
 from repairs.ledger.services import Actor, record_event
-from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.judging import face_unknown
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.services.stack_changes import (
+    Entries,
+    Words,
+    change_record,
+    refuse_earlier_recorder,
+)
 
-Entries = list[dict[str, Any]]
-KEPT_UNDOS = 20
-MOST_ITEMS = 20
-OTHER_FACE = {"up": "down", "down": "up"}
+MOST_ITEMS: Final = 20
+OTHER_FACE: Final = {"up": "down", "down": "up"}
+# What belongs to the one bearing in the hand, and stays when a rating of the book is copied onto it.
+OF_THE_PIECE: Final = (
+    "wide_face",
+    "serial",
+    "mark",
+    "set_id",
+    "note",
+    "stand_out_um",
+    "carries",
+    "end_play_um",
+)
 
 
 class InvalidItemError(WorkOrderError):
@@ -39,7 +53,10 @@ def latest(job: Job, stage: str) -> StackRecord | None:
 def start_record(
     *, actor: Actor, job: Job, stage: str, copy_from: StackRecord | None = None, reason: str = ""
 ) -> StackRecord:
-    """Begin a stage's next revision. As built always begins blank, so that nobody copies what should be checked."""
+    """Begin a stage, or its next revision with a reason; the one before stays readable.
+
+    As built always begins blank, so that nobody copies what should be checked.
+    """
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.state != Job.State.OPEN:
         raise WorkOrderError(_("This job has ended."))
@@ -52,57 +69,32 @@ def start_record(
         raise WorkOrderError(_("Say why a new revision is made."), "reason")
     if stage == Stage.AS_BUILT and copy_from is not None:
         raise WorkOrderError(_("As built is recorded from the motor, not copied."))
-    record = StackRecord.objects.create(
+    record = StackRecord(
         job=job,
         stage=stage,
         revision=(job.stack_records.filter(stage=stage).aggregate(last=Max("revision"))["last"] or 0) + 1,
         items=[] if copy_from is None else copy_from.items,
         guides=[] if copy_from is None else copy_from.guides,
         lubrication={} if copy_from is None else copy_from.lubrication,
-        reason=reason.strip(),
+        reason=reason.strip()[:300],
         started_by_id=actor.person_id,
     )
+    refuse_earlier_recorder(record, actor)
+    record.save()
     record_event(
         actor=actor,
         verb="stack.started",
         subject=record,
         job_number=job.number,
-        after={"stage": stage, "revision": record.revision, "copied": copy_from.pk if copy_from else None},
+        after={
+            "stage": stage,
+            "revision": record.revision,
+            "copied": copy_from.pk if copy_from else None,
+            "version": record.version,
+        },
         reason=reason,
     )
     return record
-
-
-def _change(
-    *,
-    actor: Actor,
-    record: StackRecord,
-    version: int,
-    verb: str,
-    change: Callable[[StackRecord], dict[str, Any]],
-) -> StackRecord:
-    """Apply a change to the record as it stands now, unless it was changed since its author saw it."""
-    with transaction.atomic():
-        now = (
-            StackRecord.objects.select_for_update(of=("self",))
-            .select_related("job", "job__motor")
-            .get(pk=record.pk)
-        )
-        if now.is_frozen:
-            raise WorkOrderError(_("This record is signed. Make a new revision to change it."))
-        if now.version != version:
-            raise StaleVersionError(
-                _("Somebody changed this record meanwhile. Look at it as it is now, then repeat your change.")
-            )
-        kept = {"items": now.items, "guides": now.guides}
-        words = change(now)
-        now.undo = [*now.undo[-(KEPT_UNDOS - 1) :], kept]
-        now.version += 1
-        now.save(
-            update_fields=["items", "guides", "lubrication", "undo", "version", "top_identified", "note"]
-        )
-        record_event(actor=actor, verb=verb, subject=now, job_number=now.job.number, after=words)
-        return now
 
 
 def _find(entries: Entries, uid: str) -> int:
@@ -112,11 +104,16 @@ def _find(entries: Entries, uid: str) -> int:
     raise WorkOrderError(_("This part is no longer on the list."))
 
 
+def _called(entries: Entries, uid: str) -> Words:
+    """Return how an event names a part: its lasting uid, and the number it had on the list."""
+    return {"uid": uid, "ref": ref_of(entries, uid)}
+
+
 def checked_item(data: dict[str, Any], *, guide: bool = False) -> dict[str, Any]:
     """Return an item's known fields, or raise InvalidItemError; a face that is not known is allowed here."""
     known = {key: value for key, value in data.items() if value not in (None, "")}
     trial = dict(known)
-    if not guide and face_unknown({"data": known}):
+    if face_unknown({"data": known}):
         trial["wide_face"] = "down"
     _item, mistakes = parse_guide(trial, "") if guide else parse_item(trial, "")
     if mistakes:
@@ -132,48 +129,71 @@ def add_item(
     data: dict[str, Any],
     rating_id: int | None = None,
     place: int | None = None,
+    form_key: str = "",
 ) -> StackRecord:
     """Put a part into the stack: at the bottom, or before a place counted from the top."""
     fields = checked_item(data)
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
         if len(now.items) >= MOST_ITEMS:
             raise WorkOrderError(_("A stack holds at most {count} parts.").format(count=MOST_ITEMS))
         at = len(now.items) if place is None else max(0, min(place, len(now.items)))
         entry = {"uid": uuid4().hex[:8], "rating_id": rating_id, "data": fields}
         now.items = [*now.items[:at], entry, *now.items[at:]]
-        return {"added": fields, "place": at}
+        return {}, {**_called(now.items, entry["uid"]), "data": fields, "place": at}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.item_added", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.item_added",
+        change=change,
+    )
 
 
-def turn_over(*, actor: Actor, record: StackRecord, version: int, uid: str) -> StackRecord:
+def turn_over(
+    *, actor: Actor, record: StackRecord, version: int, uid: str, form_key: str = ""
+) -> StackRecord:
     """Turn a one-way bearing over; a face that is not known becomes down first."""
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
         at = _find(now.items, uid)
         data = now.items[at]["data"]
-        if data.get("type") not in {"angular_contact_ball", "spherical_roller_thrust"}:
+        if data.get("type") not in ONE_WAY_TYPES:
             raise WorkOrderError(_("This part looks the same both ways."))
-        face = OTHER_FACE.get(data.get("wide_face", ""), "down")
-        entry = {**now.items[at], "data": {**data, "wide_face": face}}
+        face = data.get("wide_face", "")
+        entry = {**now.items[at], "data": {**data, "wide_face": OTHER_FACE.get(face, "down")}}
         now.items = [*now.items[:at], entry, *now.items[at + 1 :]]
-        return {"uid": uid, "wide_face": face}
+        called = _called(now.items, uid)
+        return {**called, "wide_face": face}, {**called, "wide_face": entry["data"]["wide_face"]}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.turned", change=change)
+    return change_record(
+        actor=actor, record=record, version=version, form_key=form_key, verb="stack.turned", change=change
+    )
 
 
-def move_item(*, actor: Actor, record: StackRecord, version: int, uid: str, place: int) -> StackRecord:
+def move_item(
+    *, actor: Actor, record: StackRecord, version: int, uid: str, place: int, form_key: str = ""
+) -> StackRecord:
     """Move a part to a place counted from the top."""
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
         at = _find(now.items, uid)
+        before = _called(now.items, uid)
         rest = [*now.items[:at], *now.items[at + 1 :]]
         to = max(0, min(place, len(rest)))
         now.items = [*rest[:to], now.items[at], *rest[to:]]
-        return {"uid": uid, "from": at, "to": to}
+        return {**before, "place": at}, {**_called(now.items, uid), "place": to}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.item_moved", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.item_moved",
+        change=change,
+    )
 
 
 def edit_item(
@@ -184,90 +204,134 @@ def edit_item(
     uid: str,
     data: dict[str, Any],
     rating_id: int | None = None,
+    form_key: str = "",
 ) -> StackRecord:
     """Replace the fields of a part."""
     fields = checked_item(data)
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
         at = _find(now.items, uid)
-        before = now.items[at]["data"]
         entry = {"uid": uid, "rating_id": rating_id or now.items[at].get("rating_id"), "data": fields}
+        before, after = changed_fields(now.items[at]["data"], fields)
         now.items = [*now.items[:at], entry, *now.items[at + 1 :]]
-        changed = {key for key in {*before, *fields} if before.get(key) != fields.get(key)}
-        return {
-            "uid": uid,
-            "before": {k: before.get(k) for k in changed},
-            "after": {k: fields.get(k) for k in changed},
-        }
+        called = _called(now.items, uid)
+        return {**called, "data": before}, {**called, "data": after}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.item_edited", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.item_edited",
+        change=change,
+    )
 
 
-def remove_item(*, actor: Actor, record: StackRecord, version: int, uid: str) -> StackRecord:
+def changed_fields(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return the fields that differ, as they were and as they are."""
+    names = sorted(name for name in {*before, *after} if before.get(name) != after.get(name))
+    return {name: before.get(name) for name in names}, {name: after.get(name) for name in names}
+
+
+def copy_rating(
+    *, actor: Actor, record: StackRecord, version: int, uid: str, rating: Rating, form_key: str = ""
+) -> StackRecord:
+    """Copy a rating of the book onto a bearing of the list; what belongs to the piece itself stays."""
+    at = _find(record.items, uid)
+    of_piece = {key: value for key, value in record.items[at]["data"].items() if key in OF_THE_PIECE}
+    return edit_item(
+        actor=actor,
+        record=record,
+        version=version,
+        uid=uid,
+        data={**item_from_rating(rating), **of_piece},
+        rating_id=rating.pk,
+        form_key=form_key,
+    )
+
+
+def remove_item(
+    *, actor: Actor, record: StackRecord, version: int, uid: str, form_key: str = ""
+) -> StackRecord:
     """Take a part, or a guide, off the list."""
 
-    def change(now: StackRecord) -> dict[str, Any]:
-        if any(entry["uid"] == uid for entry in now.guides):
-            at = _find(now.guides, uid)
-            gone = now.guides[at]
-            now.guides = [*now.guides[:at], *now.guides[at + 1 :]]
-        else:
-            at = _find(now.items, uid)
-            gone = now.items[at]
-            now.items = [*now.items[:at], *now.items[at + 1 :]]
-        return {"removed": gone["data"]}
+    def change(now: StackRecord) -> tuple[Words, Words]:
+        name = "guides" if any(entry["uid"] == uid for entry in now.guides) else "items"
+        entries: Entries = getattr(now, name)
+        at = _find(entries, uid)
+        called = {"uid": uid, "ref": f"g{at + 1}" if name == "guides" else ref_of(entries, uid)}
+        setattr(now, name, [*entries[:at], *entries[at + 1 :]])
+        return {**called, "data": entries[at]["data"], "place": at}, {}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.item_removed", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.item_removed",
+        change=change,
+    )
 
 
 def save_guide(
-    *, actor: Actor, record: StackRecord, version: int, data: dict[str, Any], uid: str | None = None
+    *,
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    data: dict[str, Any],
+    uid: str | None = None,
+    form_key: str = "",
 ) -> StackRecord:
     """Add a guide bearing elsewhere on the shaft, or replace its fields."""
     fields = checked_item(data, guide=True)
 
-    def change(now: StackRecord) -> dict[str, Any]:
-        if uid is None:
-            now.guides = [*now.guides, {"uid": uuid4().hex[:8], "rating_id": None, "data": fields}]
-        else:
-            at = _find(now.guides, uid)
-            now.guides = [*now.guides[:at], {**now.guides[at], "data": fields}, *now.guides[at + 1 :]]
-        return {"guide": fields}
+    def change(now: StackRecord) -> tuple[Words, Words]:
+        at = len(now.guides) if uid is None else _find(now.guides, uid)
+        old = (
+            now.guides[at]
+            if at < len(now.guides)
+            else {"uid": uuid4().hex[:8], "rating_id": None, "data": {}}
+        )
+        before, after = changed_fields(old["data"], fields)
+        now.guides = [*now.guides[:at], {**old, "data": fields}, *now.guides[at + 1 :]]
+        called = {"uid": old["uid"], "ref": f"g{at + 1}"}
+        return {**called, "data": before}, {**called, "data": after}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.guide_saved", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.guide_saved",
+        change=change,
+    )
 
 
 def describe_record(
-    *, actor: Actor, record: StackRecord, version: int, top_identified: bool, note: str
+    *,
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    top_identified: bool,
+    note: str,
+    form_key: str = "",
 ) -> StackRecord:
     """Say whether the top of the mount is identified, and what else is worth knowing."""
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
+        before = {"top_identified": now.top_identified, "note": now.note}
         now.top_identified = top_identified
         now.note = note.strip()[:2000]
-        return {"top_identified": top_identified, "note": now.note}
+        return before, {"top_identified": top_identified, "note": now.note}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.described", change=change)
-
-
-def undo_change(*, actor: Actor, record: StackRecord, version: int) -> StackRecord:
-    """Take the last change of the list back."""
-    with transaction.atomic():
-        now = (
-            StackRecord.objects.select_for_update(of=("self",))
-            .select_related("job", "job__motor")
-            .get(pk=record.pk)
-        )
-        if now.is_frozen or not now.undo:
-            raise WorkOrderError(_("There is nothing to take back."))
-        if now.version != version:
-            raise StaleVersionError(_("Somebody changed this record meanwhile. Look at it as it is now."))
-        kept = now.undo[-1]
-        now.items, now.guides, now.undo = kept["items"], kept["guides"], now.undo[:-1]
-        now.version += 1
-        now.save(update_fields=["items", "guides", "undo", "version"])
-        record_event(actor=actor, verb="stack.undone", subject=now, job_number=now.job.number)
-        return now
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.described",
+        change=change,
+    )
 
 
 def item_from_rating(rating: Rating, *, face: str | None = None) -> dict[str, Any]:
@@ -291,7 +355,13 @@ def item_from_rating(rating: Rating, *, face: str | None = None) -> dict[str, An
 
 
 def replace_items(
-    *, actor: Actor, record: StackRecord, version: int, items: Entries, guides: Entries
+    *,
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    items: Entries,
+    guides: Entries,
+    form_key: str = "",
 ) -> StackRecord:
     """Put a whole list in place of the recorded one, as a file brings it; undo takes it back."""
     for entry in items:
@@ -299,8 +369,16 @@ def replace_items(
     for entry in guides:
         checked_item(entry["data"], guide=True)
 
-    def change(now: StackRecord) -> dict[str, Any]:
+    def change(now: StackRecord) -> tuple[Words, Words]:
+        before = {"items": len(now.items), "guides": len(now.guides)}
         now.items, now.guides = items, guides
-        return {"items": len(items), "guides": len(guides)}
+        return before, {"items": len(items), "guides": len(guides)}
 
-    return _change(actor=actor, record=record, version=version, verb="stack.file_taken", change=change)
+    return change_record(
+        actor=actor,
+        record=record,
+        version=version,
+        form_key=form_key,
+        verb="stack.file_taken",
+        change=change,
+    )

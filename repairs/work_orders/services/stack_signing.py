@@ -1,58 +1,65 @@
-"""Sign, approve and compare stack records. What is signed is frozen together with the checker's answer."""
+"""Sign stack records. What is signed is frozen together with the checker's answer."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from bearings.public import Comparison, compare, difference_sentence, parse_stack, upside_down_sentence
 from repairs.ledger.services import Actor, record_event
-from repairs.motors.duty import duty_of
-from repairs.people.permissions import Permission, role_may
-from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.judging import (
-    NEVER_ACCEPTED,
-    face_unknown,
-    judge,
-    refs_of,
-    shop_limits,
-    store_assessment,
+from repairs.work_orders.differing import differences
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.judging import faces_unknown, judge, shop_limits, store_assessment
+from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.services.stack_changes import (
+    as_seen,
+    carried_out,
+    newer_state,
+    refuse_earlier_recorder,
+    stale,
 )
-from repairs.work_orders.models import AcceptedFinding, Job, StackRecord, Stage
 from repairs.work_orders.services.stack_editing import latest
 
-
-@dataclass(frozen=True, slots=True)
-class DifferenceRow:
-    """One difference in words, with the refs of both records."""
-
-    code: str
-    ref_before: str
-    ref_after: str
-    text: str
+__all__ = [
+    "current_specified",
+    "differences",
+    "freeze",
+    "missing_before_signing",
+    "ready_to_sign",
+    "refresh_alert",
+    "sign_record",
+    "standing_differences",
+    "submit_built",
+]
 
 
 def missing_before_signing(record: StackRecord) -> list[str]:
     """Return what a record still lacks before it can be signed, in words."""
     lacking = []
-    bearings = [(ref, entry) for ref, entry in refs_of(record.items) if ref.isdigit()]
-    if not bearings:
+    if not any(entry["data"].get("kind") == "bearing" for entry in record.items):
         lacking.append(_("No bearing is on the list."))
-    lacking += [
-        _("The face of bearing {ref} is not known.").format(ref=ref)
-        for ref, entry in bearings
-        if face_unknown(entry)
-    ]
+    lacking += [_face_lacking(ref) for ref in faces_unknown(record)]
     if record.stage in {Stage.AS_FOUND, Stage.AS_BUILT}:
         if not record.top_identified:
             lacking.append(_("The top of the mount is not identified."))
-        if not record.photos.filter(withdrawn_at__isnull=True).exists():
+        if not _photo_count(record):
             lacking.append(_("There is no photo of the stack beside the mount."))
     return lacking
+
+
+def _face_lacking(ref: str) -> str:
+    if ref.startswith("g"):
+        return _("The face of guide {number} is not known.").format(number=ref[1:])
+    return _("The face of bearing {ref} is not known.").format(ref=ref)
+
+
+def _photo_count(record: StackRecord) -> int:
+    if record.photo_count is not None:
+        return record.photo_count
+    return record.photos.filter(withdrawn_at__isnull=True).count()
 
 
 def current_specified(job: Job) -> StackRecord | None:
@@ -60,213 +67,147 @@ def current_specified(job: Job) -> StackRecord | None:
     return job.stack_records.signed().filter(stage=Stage.SPECIFIED).order_by("-revision").first()
 
 
-def _locked(record: StackRecord, version: int) -> StackRecord:
+def ready_to_sign(record: StackRecord, version: int, stage: str) -> StackRecord:
+    """Return the record as it is now, with its job's row locked, or refuse with all that is missing."""
     Job.objects.select_for_update().get(pk=record.job_id)
-    now = StackRecord.objects.select_related("job", "job__motor").get(pk=record.pk)
-    if now.is_frozen:
-        raise WorkOrderError(_("This record is already signed."))
-    if now.version != version:
-        raise StaleVersionError(
-            _("Somebody changed this record meanwhile. Look at it as it is now before you sign.")
+    now = as_seen(newer_state(record), version)
+    if now.stage != stage:
+        raise WorkOrderError(
+            _("This is the record “{stage}”; it is not signed here.").format(stage=now.get_stage_display())
         )
     if lacking := missing_before_signing(now):
         raise WorkOrderError(" ".join(lacking))
     return now
 
 
-def _freeze(record: StackRecord, actor: Actor, verb: str, after: dict[str, Any]) -> StackRecord:
-    judgement = judge(record, record.job.motor, shop_limits())
-    record.assessment = store_assessment(judgement)
-    now = timezone.now()
+def freeze(
+    record: StackRecord, *, actor: Actor, verb: str, after: Mapping[str, Any], form_key: str
+) -> StackRecord:
+    """Sign the record in the version that was looked at, and keep the checker's answer of this moment with it."""
+    version, now = record.version, timezone.now()
+    before = {"state": record.state}
+    record.assessment = store_assessment(judge(record, record.job.motor, shop_limits()))
     record.submitted_at = record.submitted_at or now
     record.submitted_by_id = record.submitted_by_id or actor.person_id
-    record.signed_at = now
-    record.signed_by_id = actor.person_id
-    record.state = StackRecord.State.SIGNED
-    record.undo = []
-    record.version += 1
-    record.save()
+    record.signed_at, record.signed_by_id = now, actor.person_id
+    record.state, record.undo, record.version = StackRecord.State.SIGNED, [], version + 1
+    written = StackRecord.objects.change_unsigned(
+        record.pk,
+        version,
+        assessment=record.assessment,
+        submitted_at=record.submitted_at,
+        submitted_by_id=record.submitted_by_id,
+        signed_at=now,
+        signed_by_id=actor.person_id,
+        state=record.state,
+        undo=[],
+        version=record.version,
+        compared_with=record.compared_with,
+        differences=record.differences,
+    )
+    if not written:
+        raise stale(record, version)
+    record.frozen_now()
     record_event(
         actor=actor,
         verb=verb,
         subject=record,
         job_number=record.job.number,
-        after={"stage": record.stage, "revision": record.revision, **after},
+        before=before,
+        after={
+            "stage": record.stage,
+            "revision": record.revision,
+            **after,
+            "version": record.version,
+            "form_key": form_key,
+        },
     )
     refresh_alert(record.job)
     return record
 
 
 @transaction.atomic
-def sign_record(*, actor: Actor, record: StackRecord, version: int) -> StackRecord:
+def sign_record(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
     """Sign a stack as found."""
-    now = _locked(record, version)
-    if now.stage != Stage.AS_FOUND:
-        raise WorkOrderError(_("Only a stack as found is signed here."))
-    return _freeze(now, actor, "stack.signed", {})
+    if carried_out(actor=actor, record=record, form_key=form_key):
+        return newer_state(record)
+    now = ready_to_sign(record, version, Stage.AS_FOUND)
+    return freeze(now, actor=actor, verb="stack.signed", after={}, form_key=form_key)
 
 
 @transaction.atomic
-def submit_specified(*, actor: Actor, record: StackRecord, version: int) -> StackRecord:
-    """Hand a specified stack to the lead."""
-    now = _locked(record, version)
-    if now.stage != Stage.SPECIFIED:
-        raise WorkOrderError(_("Only a specified stack is approved by a lead."))
-    now.state = StackRecord.State.SUBMITTED
-    now.submitted_at = timezone.now()
-    now.submitted_by_id = actor.person_id
-    now.version += 1
-    now.save()
-    record_event(actor=actor, verb="stack.submitted", subject=now, job_number=now.job.number)
-    return now
-
-
-def open_stops(record: StackRecord) -> list[dict[str, Any]]:
-    """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is."""
-    accepted = set(record.accepted_findings.values_list("code", "ref"))
-    if record.assessment is not None:
-        found = [
-            (f["code"], f["ref"] or "")
-            for f in record.assessment.answer["findings"]
-            if f["severity"] == "stop"
-        ]
-    else:
-        judgement = judge(record, record.job.motor, shop_limits())
-        found = [(finding.code, finding.ref or "") for finding in judgement.stops]
-    return [{"code": code, "ref": ref} for code, ref in found if (code, ref) not in accepted]
-
-
-@transaction.atomic
-def approve_specified(*, actor: Actor, record: StackRecord, version: int) -> StackRecord:
-    """Approve a specified stack, as a lead, when no stop finding is open."""
-    if not role_may(actor.role, Permission.APPROVE_STACKS):
-        raise WorkOrderError(_("Only a lead approves a specified stack."))
-    now = _locked(record, version)
-    if now.stage != Stage.SPECIFIED:
-        raise WorkOrderError(_("Only a specified stack is approved by a lead."))
-    judgement = judge(now, now.job.motor, shop_limits())
-    if judgement.assessment is None:
-        raise WorkOrderError(
-            _("The stack cannot be checked: {why}").format(why=" ".join(judgement.hindrances))
-        )
-    if stops := open_stops(now):
-        codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
-        raise WorkOrderError(
-            _("Stop findings are open: {codes}. Correct the stack, or accept them with a reason.").format(
-                codes=codes
-            )
-        )
-    return _freeze(
-        now, actor, "stack.approved", {"accepted": list(now.accepted_findings.values_list("code", flat=True))}
-    )
-
-
-@transaction.atomic
-def accept_finding(*, actor: Actor, record: StackRecord, code: str, ref: str, reason: str) -> AcceptedFinding:
-    """Accept a finding of a specified stack, as a lead, for a reason that prints on traveler and report."""
-    if not role_may(actor.role, Permission.APPROVE_STACKS):
-        raise WorkOrderError(_("Only a lead accepts a finding."))
-    if code in NEVER_ACCEPTED:
-        raise WorkOrderError(_("A thrust that nothing carries cannot be accepted, only corrected."))
-    if not reason.strip():
-        raise WorkOrderError(
-            _("Say why the finding is accepted; it prints on traveler and report."), "reason"
-        )
-    now = StackRecord.objects.select_related("job", "job__motor").get(pk=record.pk)
-    if now.stage != Stage.SPECIFIED or now.is_frozen:
-        raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
-    judgement = judge(now, now.job.motor, shop_limits())
-    present = (
-        {(f.code, f.ref or "") for f in judgement.assessment.findings} if judgement.assessment else set()
-    )
-    if (code, ref) not in present:
-        raise WorkOrderError(_("This finding is not on the stack any more."))
-    accepted, _new = AcceptedFinding.objects.get_or_create(
-        record=now,
-        code=code,
-        ref=ref,
-        defaults={"reason": reason.strip()[:300], "person_id": actor.person_id, "person_name": actor.name},
-    )
-    record_event(
-        actor=actor,
-        verb="finding.accepted",
-        subject=now,
-        job_number=now.job.number,
-        after={"code": code, "ref": ref},
-        reason=reason,
-    )
-    return accepted
-
-
-@transaction.atomic
-def submit_built(*, actor: Actor, record: StackRecord, version: int) -> StackRecord:
+def submit_built(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
     """Submit a stack as built: it is frozen, and only then compared with the specified one.
 
     After a difference the next record must come from another person, with a photo of its own.
     """
-    now = _locked(record, version)
-    if now.stage != Stage.AS_BUILT:
-        raise WorkOrderError(_("Only a stack as built is submitted here."))
+    if carried_out(actor=actor, record=record, form_key=form_key):
+        return newer_state(record)
+    now = ready_to_sign(record, version, Stage.AS_BUILT)
     specified = current_specified(now.job)
     if specified is None:
         raise WorkOrderError(_("There is no approved specified stack to compare with."))
-    before = now.job.stack_records.signed().filter(stage=Stage.AS_BUILT).order_by("-revision").first()
-    if before is not None and before.differences and before.submitted_by_id == actor.user_id:
-        raise WorkOrderError(
-            _("The record before this one differed. A second person must record the stack again.")
-        )
-    rows = [_as_dict(row) for row in differences(specified, now)]
+    refuse_earlier_recorder(now, actor)
+    _refuse_old_photos(now)
+    rows = [row.as_dict() for row in differences(specified, now)]
     now.compared_with = specified
     now.differences = rows
-    return _freeze(now, actor, "stack.built", {"compared_with": specified.revision, "differences": rows})
+    after = {"compared_with": specified.revision, "differences": rows}
+    return freeze(now, actor=actor, verb="stack.built", after=after, form_key=form_key)
 
 
-def _as_dict(row: DifferenceRow) -> dict[str, str]:
-    return {"code": row.code, "ref_before": row.ref_before, "ref_after": row.ref_after, "text": row.text}
+def _refuse_old_photos(record: StackRecord) -> None:
+    """After an earlier record, at least one photo must be another picture than those taken then."""
+    if record.revision == 1:
+        return
+    earlier = StackRecord.objects.filter(job=record.job, stage=record.stage, revision__lt=record.revision)
+    old = earlier.filter(photos__isnull=False).values("photos__photo__sha256")
+    photos = record.photos.filter(withdrawn_at__isnull=True)
+    if not photos.exclude(photo__sha256__in=old).exists():
+        raise WorkOrderError(
+            _("Take a new photo of the stack; those of the record before do not show it now.")
+        )
 
 
-def _comparable(record: StackRecord) -> Any:
-    """Return a record's stack with a duty that the comparison does not look at."""
-    duty = duty_of(record.job.motor)
-    duty.setdefault("rated_speed_rpm", 1.0)
-    return parse_stack(
-        {
-            "stack_file": 1,
-            "motor": duty,
-            "items": [entry["data"] for entry in record.items],
-            "guides": [entry["data"] for entry in record.guides],
-        }
-    )
+def standing_differences(built: StackRecord, specified: StackRecord) -> list[dict[str, str]]:
+    """Return how a stack as built differs from a specified one: as it was compared, or now for a newer revision.
 
-
-def comparison(before: StackRecord, after: StackRecord) -> Comparison:
-    """Compare two records part by part."""
-    return compare(_comparable(before), _comparable(after))
-
-
-def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
-    """Return every difference of two records in words."""
-    found = comparison(before, after)
-    rows = []
-    if whole := upside_down_sentence(found):
-        rows.append(DifferenceRow("turned-over", "", "", whole))
-    rows += [
-        DifferenceRow(one.code, one.ref_found or "", one.ref_built or "", difference_sentence(one, found))
-        for one in found.differences
-    ]
-    return rows
+    A deviation that the lead specified anew, and approved, is no difference any more.
+    """
+    if built.compared_with_id == specified.pk:
+        return list(built.differences or [])
+    return [row.as_dict() for row in differences(specified, built)]
 
 
 def refresh_alert(job: Job) -> None:
     """Repeat on the job's row what its newest stack records warn of, so that the board can say it."""
     built, specified = latest(job, Stage.AS_BUILT), current_specified(job)
     severity, alert = "", None
-    if built is not None and built.is_frozen and built.differences:
-        severity, alert = "stop", {"kind": "difference", "text": built.differences[0]["text"]}
-    elif specified is not None and specified.assessment is not None:
-        findings = [f for f in specified.assessment.answer["findings"] if f["severity"] in {"stop", "warn"}]
-        if findings:
-            severity = findings[0]["severity"]
-            alert = {"kind": "finding", "code": findings[0]["code"], "text": findings[0]["message"]}
+    rows = standing_differences(built, specified) if built and specified and built.is_frozen else []
+    if rows:
+        severity, alert = "stop", {"kind": "difference", **rows[0]}
+    elif specified is not None and (finding := _worst_finding(specified)):
+        severity = finding["severity"]
+        alert = {
+            "kind": "finding",
+            "code": finding["code"],
+            "ref": finding["ref"],
+            "value": finding["value"],
+            "limit": finding["limit"],
+            "unit": finding["unit"],
+            "text": finding["message"],
+        }
     job.alert_severity, job.alert = severity, alert
     job.save(update_fields=["alert_severity", "alert"])
+
+
+def _worst_finding(record: StackRecord) -> dict[str, Any] | None:
+    if record.assessment is None:
+        return None
+    accepted = set(record.accepted_findings.values_list("code", "ref"))
+    rows = [f for f in record.assessment.answer["findings"] if (f["code"], f["ref"] or "") not in accepted]
+    for severity in ("stop", "warn"):
+        for row in rows:
+            if row["severity"] == severity:
+                return dict(row)
+    return None

@@ -1,0 +1,124 @@
+"""Differences of two stages of one job, in words that name the stages."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from bearings.public import Comparison, Difference, compare, field_label, parse_stack
+from repairs.motors.duty import duty_of
+from repairs.work_orders.judging import refs_of
+from repairs.work_orders.models import StackRecord
+
+
+@dataclass(frozen=True, slots=True)
+class DifferenceRow:
+    """One difference in words, with the refs of both records."""
+
+    code: str
+    ref_before: str
+    ref_after: str
+    text: str
+
+    def as_dict(self) -> dict[str, str]:
+        """Return the row as a record keeps it."""
+        return asdict(self)
+
+
+def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
+    """Return every difference of two records in words."""
+    found = compare(_comparable(before), _comparable(after))
+    rows = []
+    if found.upside_down == "yes":
+        text = _("The whole stack is upside down: it carries up what it carried down.")
+        rows.append(DifferenceRow("turned-over", "", "", text))
+    rows += [
+        DifferenceRow(
+            one.code, one.ref_found or "", one.ref_built or "", _sentence(one, found, before, after)
+        )
+        for one in found.differences
+    ]
+    return rows
+
+
+def _comparable(record: StackRecord) -> Any:
+    """Return a record's stack with a duty that the comparison does not look at."""
+    duty = duty_of(record.job.motor)
+    duty.setdefault("rated_speed_rpm", 1.0)
+    return parse_stack(
+        {
+            "stack_file": 1,
+            "motor": duty,
+            "items": [entry["data"] for entry in record.items],
+            "guides": [entry["data"] for entry in record.guides],
+        }
+    )
+
+
+def _faces(record: StackRecord) -> dict[str, str]:
+    words = {"up": _("up"), "down": _("down")}
+    return {ref: words.get(entry["data"].get("wide_face", ""), "?") for ref, entry in refs_of(record.items)}
+
+
+def _sentence(one: Difference, found: Comparison, before: StackRecord, after: StackRecord) -> str:
+    values = {
+        "first": before.get_stage_display(),
+        "second": after.get_stage_display(),
+        "was": called(one.ref_found),
+        "now": called(one.ref_built),
+        "changes": _changes(one),
+    }
+    if one.code == "turned-over":
+        return _turned_over(one, found, values, _faces(before), _faces(after))
+    sentences = {
+        "moved": _("{now} has changed places. {first}: it was {was}."),
+        "replaced": _("{now} is not the same as {was} of “{first}”: {changes}."),
+        "missing": _("{was} of “{first}” is missing."),
+        "added": _("{now} is not on the list of “{first}”."),
+        "rating-changed": _("{now} has other data than {was} of “{first}”: {changes}."),
+    }
+    text = sentences[one.code].format(**values)
+    return text[:1].upper() + text[1:]
+
+
+def _turned_over(
+    one: Difference, found: Comparison, values: dict[str, str], faces: dict[str, str], now: dict[str, str]
+) -> str:
+    text = _("{now} is turned over. {first}: wide face {face_before}. {second}: wide face {face_after}.")
+    text = text.format(
+        **values,
+        face_before=faces.get(one.ref_found or "", "?"),
+        face_after=now.get(one.ref_built or "", "?"),
+    )
+    text = text[:1].upper() + text[1:]
+    if found.upside_down == "possible":
+        text += " " + _(
+            "Or the whole stack is upside down: like bearings without serial number or mark read the same both "
+            "ways. Look at the marks and the photos."
+        )
+    return text
+
+
+def called(ref: str | None) -> str:
+    """Name a part by its number or letter."""
+    ref = ref or ""
+    if ref.startswith("g") and ref[1:].isdigit():
+        return _("guide {number}").format(number=ref[1:])
+    return (_("bearing {ref}") if ref.isdigit() else _("part {ref}")).format(ref=ref)
+
+
+def _changes(one: Difference) -> str:
+    """Name each field that differs with both values."""
+    fields, values = one.params.get("fields"), one.params.get("values")
+    if not isinstance(fields, tuple) or not isinstance(values, tuple):
+        return ""
+    words = [_("not known") if value == "None" else str(value) for value in values]
+    rows = zip(fields, words[::2], words[1::2], strict=True)
+    return "; ".join(
+        _("{field} was {before}, is {after}").format(
+            field=field_label(str(name)), before=was or "–", after=is_now or "–"
+        )
+        for name, was, is_now in rows
+    )

@@ -1,0 +1,129 @@
+"""Specified stacks: handed to the lead, their findings accepted with a reason, approved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import Actor, record_event
+from repairs.people.permissions import Permission, role_may
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.judging import NEVER_ACCEPTED, judge, shop_limits
+from repairs.work_orders.models import AcceptedFinding, StackRecord, Stage
+from repairs.work_orders.services.stack_changes import as_seen, carried_out, newer_state, stale
+from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
+
+
+@transaction.atomic
+def submit_specified(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+    """Hand a specified stack to the lead; a later change takes it back."""
+    if carried_out(actor=actor, record=record, form_key=form_key):
+        return newer_state(record)
+    now = ready_to_sign(record, version, Stage.SPECIFIED)
+    before = {"state": now.state}
+    now.state = StackRecord.State.SUBMITTED
+    now.submitted_at = timezone.now()
+    now.submitted_by_id = actor.person_id
+    now.version = version + 1
+    written = StackRecord.objects.change_unsigned(
+        now.pk,
+        version,
+        state=now.state,
+        submitted_at=now.submitted_at,
+        submitted_by_id=actor.person_id,
+        version=now.version,
+    )
+    if not written:
+        raise stale(now, version)
+    record_event(
+        actor=actor,
+        verb="stack.submitted",
+        subject=now,
+        job_number=now.job.number,
+        before=before,
+        after={"state": now.state, "version": now.version, "form_key": form_key},
+    )
+    return now
+
+
+def open_stops(record: StackRecord) -> list[dict[str, Any]]:
+    """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is."""
+    accepted = set(record.accepted_findings.values_list("code", "ref"))
+    if record.assessment is not None:
+        found = [
+            (f["code"], f["ref"] or "")
+            for f in record.assessment.answer["findings"]
+            if f["severity"] == "stop"
+        ]
+    else:
+        judgement = judge(record, record.job.motor, shop_limits())
+        found = [(finding.code, finding.ref or "") for finding in judgement.stops]
+    return [{"code": code, "ref": ref} for code, ref in found if (code, ref) not in accepted]
+
+
+@transaction.atomic
+def approve_specified(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+    """Approve a specified stack, as a lead, when no stop finding is open."""
+    if not role_may(actor.role, Permission.APPROVE_STACKS):
+        raise WorkOrderError(_("Only a lead approves a specified stack."))
+    if carried_out(actor=actor, record=record, form_key=form_key):
+        return newer_state(record)
+    now = ready_to_sign(record, version, Stage.SPECIFIED)
+    judgement = judge(now, now.job.motor, shop_limits())
+    if judgement.assessment is None:
+        raise WorkOrderError(
+            _("The stack cannot be checked: {why}").format(why=" ".join(judgement.hindrances))
+        )
+    if stops := open_stops(now):
+        codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
+        raise WorkOrderError(
+            _("Stop findings are open: {codes}. Correct the stack, or accept them with a reason.").format(
+                codes=codes
+            )
+        )
+    accepted = [list(row) for row in now.accepted_findings.values_list("code", "ref")]
+    return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
+
+
+@transaction.atomic
+def accept_finding(
+    *, actor: Actor, record: StackRecord, version: int, code: str, ref: str, reason: str
+) -> AcceptedFinding:
+    """Accept a finding of a specified stack, as a lead, for a reason that prints on traveler and report.
+
+    It is accepted of the stack as it stands: a change of the stack takes the acceptance back.
+    """
+    if not role_may(actor.role, Permission.APPROVE_STACKS):
+        raise WorkOrderError(_("Only a lead accepts a finding."))
+    if code in NEVER_ACCEPTED:
+        raise WorkOrderError(_("A thrust that nothing carries cannot be accepted, only corrected."))
+    if not reason.strip():
+        raise WorkOrderError(
+            _("Say why the finding is accepted; it prints on traveler and report."), "reason"
+        )
+    now = as_seen(newer_state(record), version)
+    if now.stage != Stage.SPECIFIED:
+        raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
+    judgement = judge(now, now.job.motor, shop_limits())
+    if (code, ref) not in {(finding.code, finding.ref or "") for finding in judgement.findings}:
+        raise WorkOrderError(_("This finding is not on the stack any more."))
+    accepted, new = AcceptedFinding.objects.get_or_create(
+        record=now,
+        code=code,
+        ref=ref,
+        defaults={"reason": reason.strip()[:300], "person_id": actor.person_id, "person_name": actor.name},
+    )
+    if new:
+        record_event(
+            actor=actor,
+            verb="finding.accepted",
+            subject=now,
+            job_number=now.job.number,
+            before={},
+            after={"code": code, "ref": ref},
+            reason=reason,
+        )
+    return accepted

@@ -1,0 +1,189 @@
+"""How a change of a stack record is made: against the version its author saw, once, with a way back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from repairs.ledger.models import Event
+from repairs.ledger.services import Actor, record_event
+from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.models import Job, StackRecord, Stage
+
+Entries = list[dict[str, Any]]
+Words = dict[str, Any]
+KEPT_UNDOS: Final = 20
+LISTED = ("items", "guides", "top_identified", "note")
+
+
+class StaleRecordError(StaleVersionError):
+    """Somebody else changed the record meanwhile; ``record`` is its newer state, ``events`` what they did."""
+
+    def __init__(self, record: StackRecord, events: list[Event]) -> None:
+        super().__init__(
+            _("Somebody changed this record meanwhile. Look at it as it is now, then repeat your change.")
+        )
+        self.record = record
+        self.events = events
+
+
+def newer_state(record: StackRecord) -> StackRecord:
+    """Return a record as it stands in the database now."""
+    return StackRecord.objects.for_recorder().get(pk=record.pk)
+
+
+def stale(record: StackRecord, version: int) -> StaleRecordError:
+    """Return the refusal of a change that saw an older version, with what happened since."""
+    now = newer_state(record)
+    events = Event.objects.filter(subject_type="stackrecord", subject_id=str(now.pk)).order_by("-id")
+    since = [one for one in events[: KEPT_UNDOS + 1] if (one.after or {}).get("version", 0) > version]
+    return StaleRecordError(now, since[::-1])
+
+
+def carried_out(*, actor: Actor, record: StackRecord, form_key: str) -> bool:
+    """Whether this person's form was carried out before: it then finds its own event."""
+    if not form_key:
+        return False
+    return Event.objects.filter(
+        subject_type="stackrecord",
+        subject_id=str(record.pk),
+        actor_id=actor.user_id,
+        after__form_key=form_key,
+    ).exists()
+
+
+def as_seen(record: StackRecord, version: int) -> StackRecord:
+    """Return the record in the version that the author saw, or refuse."""
+    now = record if record.version == version else newer_state(record)
+    if now.is_frozen:
+        raise WorkOrderError(_("This record is signed. Make a new revision to change it."))
+    if now.job.state != Job.State.OPEN:
+        raise WorkOrderError(_("This job has ended."))
+    if now.version != version:
+        raise stale(record, version)
+    return now
+
+
+def change_record(
+    *,
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    form_key: str,
+    verb: str,
+    change: Callable[[StackRecord], tuple[Words, Words]],
+) -> StackRecord:
+    """Apply a change once. ``change`` alters the record in memory and returns before and after for the ledger.
+
+    The row is written only where it still has the version that the author saw, so that no lock is held meanwhile.
+    """
+    with transaction.atomic():
+        try:
+            now = as_seen(record, version)
+        except StaleRecordError as refusal:
+            if carried_out(actor=actor, record=record, form_key=form_key):
+                return refusal.record
+            raise
+        refuse_earlier_recorder(now, actor)
+        was = {name: getattr(now, name) for name in LISTED}
+        before, after = change(now)
+        now.undo = [*now.undo[-(KEPT_UNDOS - 1) :], way_back(was, now)]
+        _write(now, version)
+        record_event(
+            actor=actor,
+            verb=verb,
+            subject=now,
+            job_number=now.job.number,
+            before=before,
+            after={**after, "version": now.version, "form_key": form_key},
+        )
+        return now
+
+
+def undo_change(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+    """Take the last change back."""
+
+    with transaction.atomic():
+        try:
+            now = as_seen(record, version)
+        except StaleRecordError as refusal:
+            if carried_out(actor=actor, record=record, form_key=form_key):
+                return refusal.record
+            raise
+        refuse_earlier_recorder(now, actor)
+        if not now.undo:
+            raise WorkOrderError(_("There is nothing to take back."))
+        before = {"items": len(now.items)}
+        step, now.undo = now.undo[-1], now.undo[:-1]
+        for name, value in step.items():
+            kept = getattr(now, name)
+            setattr(now, name, _put_back(value, kept) if name in {"items", "guides"} else value)
+        _write(now, version)
+        record_event(
+            actor=actor,
+            verb="stack.undone",
+            subject=now,
+            job_number=now.job.number,
+            before=before,
+            after={"items": len(now.items), "version": now.version, "form_key": form_key},
+        )
+        return now
+
+
+def _write(now: StackRecord, version: int) -> None:
+    """Write the row unless somebody was faster. What a lead accepted of the stack before is open again."""
+    now.version = version + 1
+    values = {name: getattr(now, name) for name in (*LISTED, "lubrication", "undo", "version")}
+    if now.state == StackRecord.State.SUBMITTED:
+        now.state = values["state"] = StackRecord.State.DRAFT
+    if not StackRecord.objects.change_unsigned(now.pk, version, **values):
+        raise stale(now, version)
+    if now.stage == Stage.SPECIFIED and now.any_accepted:
+        now.accepted_findings.all().delete()
+        now.any_accepted = False
+
+
+def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, Any]:
+    """Return what undoes a change: of a list only its order and the entries that are no longer on it as they were."""
+    step: dict[str, Any] = {}
+    for name, value in was.items():
+        present = getattr(now, name)
+        if value == present:
+            continue
+        if name in {"items", "guides"}:
+            lost = [entry for entry in value if entry not in present]
+            step[name] = {"order": [entry["uid"] for entry in value], "were": lost}
+        else:
+            step[name] = value
+    return step
+
+
+def _put_back(step: dict[str, Any], present: Entries) -> Entries:
+    known = {entry["uid"]: entry for entry in (*present, *step["were"])}
+    return [known[uid] for uid in step["order"]]
+
+
+def earlier_recorders(record: StackRecord) -> set[int | None]:
+    """Return who made as-built records that differed: somebody else must look now."""
+    if record.stage != Stage.AS_BUILT or record.revision == 1:
+        return set()
+    differing = (
+        record.job.stack_records.signed()
+        .filter(stage=Stage.AS_BUILT, revision__lt=record.revision)
+        .order_by("-revision")
+    )
+    newest = differing.first()
+    if newest is None or not newest.differences:
+        return set()
+    return {newest.started_by_id, newest.submitted_by_id}
+
+
+def refuse_earlier_recorder(record: StackRecord, actor: Actor) -> None:
+    """Refuse the hand that recorded the difference; it would see what it saw before."""
+    if actor.user_id in earlier_recorders(record):
+        raise WorkOrderError(
+            _("The record before this one differed. A second person must record the stack again.")
+        )
