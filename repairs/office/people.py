@@ -102,8 +102,7 @@ def _person_page(
     context = {"person": shown, "form": form, "password_form": password_form, "stale": status == 409}
     if status == 409:
         # What is typed stays; sending it again now means "mine", because both are seen.
-        form.data = form.data.copy()
-        form.data["version"] = str(shown.version)
+        form.data = {name: form.data[name] for name in form.data} | {"version": str(shown.version)}
     return render(request, "office/person.html", context, status=status)
 
 

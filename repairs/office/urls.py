@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import board, people, search
+from repairs.office import board, people, policy, search, templates
 
 app_name = "office"
 
@@ -15,4 +15,7 @@ urlpatterns = [
     path("people/<int:pk>/", people.person, name="person"),
     path("people/<int:pk>/password/", people.person_password, name="person_password"),
     path("me/", people.me, name="me"),
+    path("policy/", policy.policy, name="policy"),
+    path("policy/routes/", templates.new_template, name="new_route_template"),
+    path("policy/routes/<int:pk>/", templates.route_template, name="route_template"),
 ]
