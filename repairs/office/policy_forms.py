@@ -72,7 +72,8 @@ class PolicyForm(forms.Form):
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, policy: ShopPolicy) -> None:
         factors = policy.limits.get("set_factors", {})
-        held = {**DEFAULTS, **policy.limits, **DEFAULTS["set_factors"], **factors}
+        numbers = {**DEFAULTS, **policy.limits, **DEFAULTS["set_factors"], **factors}
+        held = {name: _whole(value) for name, value in numbers.items() if name != "set_factors"}
         kept = {"name": policy.name, "address": policy.address, "version": policy.version}
         super().__init__(data, initial={**held, **kept})
         for name, limit in LIMITS.items():
@@ -108,6 +109,11 @@ def _number_field(room: Any, name: str, limit: Limit, default: float) -> forms.F
         help_text=hint,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
+
+
+def _whole(number: float) -> float:
+    """Return a whole number as one, so that a field shows 8800 and not 8800.0."""
+    return int(number) if number == int(number) else number
 
 
 def _plain(number: float) -> str:
