@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from bearings.public import Rating
 from repairs.bench.item_forms import PartForm, typed
 from repairs.bench.recorder import find_record
-from repairs.bench.recording import PART_NAMES, needed_permission
+from repairs.bench.recorder_rows import PART_NAMES, needed_permission
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.recorder import find_job, find_record
-from repairs.bench.recording import part_name
+from repairs.bench.recorder_rows import part_name
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
+from uuid import uuid4
 
 from django.urls import reverse
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from bearings.public import field_label
+from bearings.public import Stack, arrangement_sentence, parse_stack
+from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.judging import (
@@ -19,224 +24,160 @@ from repairs.work_orders.judging import (
     not_checked_rows,
     refs_of,
     shop_limits,
+    stored_findings,
+    stored_not_checked,
 )
-from repairs.work_orders.models import Job, StackRecord, Stage
-from repairs.work_orders.picturing import arrangement_words, difference_marks, loads_of, picture
+from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import missing_before_signing
 
-ONE_WAY = {"angular_contact_ball", "spherical_roller_thrust"}
+Rows = list[dict[str, Any]]
 
 
-def part_name(data: dict[str, Any]) -> str:
-    """Name an item as a person would."""
-    if data.get("kind") == "bearing" or "type" in data:
-        angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
-        return f"{data.get('designation') or field_label(data.get('type', 'bearing'))}{angle}"
-    kind = str(data.get("kind", ""))
-    return PART_NAMES.get(kind, kind)
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What is known of a record: of a signed one the stored answer, of an open one the checker's answer now."""
+
+    stack: Stack | None
+    loads: Any
+    words: str
+    findings: Rows
+    not_checked: Rows
 
 
-def _part_names() -> dict[str, str]:
-    return {
-        "spacer": _("Spacer"),
-        "shim": _("Shim"),
-        "snap_ring": _("Snap ring"),
-        "lock_nut": _("Lock nut"),
-        "lock_washer": _("Lock washer"),
-        "shoulder": _("Shoulder or flange"),
-        "spring_pack": _("Springs"),
-        "slinger": _("Slinger"),
-    }
-
-
-PART_NAMES = _part_names()
-
-
-def part_details(data: dict[str, Any]) -> str:
-    """Say in one line what else is known of an item."""
-    keys = ("maker", "variant", "cage", "note")
-    words = [str(data[key]) for key in keys if data.get(key)]
-    if data.get("ring"):
-        words.append(
-            {"inner": _("inner ring"), "outer": _("outer ring"), "both": _("both rings")}[data["ring"]]
+def shown_of(record: StackRecord, user: User) -> Shown:
+    """Return what a page may say of a record."""
+    stored = record.assessment if record.assessment_id else None
+    units: Any = user.units
+    if stored is not None:
+        return Shown(
+            parse_stack(stored.stack),
+            stored_loads(stored.answer),
+            stored.answer["arrangement"]["words"],
+            finding_rows(stored_findings(stored), units),
+            not_checked_rows(stored_not_checked(stored)),
         )
-    if data.get("height_mm") and data.get("kind") != "bearing":
-        words.append(f"{data['height_mm']:g} mm")
-    if data.get("mark"):
-        words.append(_("mark {mark}").format(mark=data["mark"]))
-    if data.get("serial"):
-        words.append(_("serial {serial}").format(serial=data["serial"]))
-    return " · ".join(words)
+    judgement = judge(record, record.job.motor, _limits(record))
+    return Shown(
+        judgement.stack,
+        loads_of(judgement.assessment),
+        arrangement_sentence(judgement.arrangement) if judgement.arrangement else "",
+        finding_rows(list(judgement.findings), units),
+        _not_checked(judgement),
+    )
 
 
-def list_rows(record: StackRecord, chosen: str, marks: dict[str, str]) -> list[dict[str, Any]]:
-    """Return the list from the top of the mount, with guides after it."""
-    rows = []
-    last = len(record.items) - 1
-    for index, (ref, entry) in enumerate(refs_of(record.items)):
-        data = entry["data"]
-        bearing = data.get("kind") == "bearing"
-        face = data.get("wide_face", "unknown") if data.get("type") in ONE_WAY else "symmetric"
-        rows.append(
-            {
-                "ref": ref,
-                "uid": entry["uid"],
-                "name": part_name(data),
-                "more": part_details(data),
-                "bearing": bearing,
-                "face": face if bearing else "",
-                "turns": data.get("type") in ONE_WAY,
-                "chosen": entry["uid"] == chosen,
-                "stop": ref in marks,
-                "first": index == 0,
-                "last": index == last,
-                "label": _("bearing {ref}").format(ref=ref) if bearing else _("part {ref}").format(ref=ref),
-            }
+def _limits(record: StackRecord) -> dict[str, Any]:
+    """The shop's limits, as they came with the record or from their own row."""
+    if hasattr(record, "shop_limits"):
+        return dict(record.shop_limits or {})
+    return shop_limits()
+
+
+def _not_checked(judgement: Judgement) -> Rows:
+    if judgement.assessment is not None:
+        return not_checked_rows(list(judgement.assessment.not_checked))
+    texts = [
+        _("Loads, lives and speeds: face of {part} not known.").format(
+            part=_("guide {number}").format(number=ref[1:])
+            if ref.startswith("g")
+            else _("bearing {ref}").format(ref=ref)
         )
-    for number, entry in enumerate(record.guides, 1):
-        data = entry["data"]
-        carries = {"up": _("carries up"), "down": _("carries down"), "both": _("carries both ways")}
-        rows.append(
-            {
-                "ref": f"g{number}",
-                "uid": entry["uid"],
-                "name": part_name(data),
-                "more": " · ".join(
-                    filter(None, [_("guide"), carries.get(data.get("carries", "")), part_details(data)])
-                ),
-                "bearing": False,
-                "guide": True,
-                "chosen": entry["uid"] == chosen,
-                "label": _("guide {number}").format(number=number),
-            }
-        )
-    return rows
+        for ref in judgement.unknown_faces
+    ]
+    return [{"severity": "not_checked", "title": text} for text in texts or judgement.hindrances]
 
 
-def stage_tabs(job: Job, current: str) -> list[dict[str, Any]]:
-    """Return the three stages with revision and state, in one query."""
-    newest: dict[str, tuple[int, str]] = {}
-    for stage, revision, state in job.stack_records.order_by("revision").values_list(
-        "stage", "revision", "state"
-    ):
-        newest[stage] = (revision, state)
-    tabs = []
-    for stage in Stage:
-        revision, state = newest.get(stage, (0, ""))
-        words = dict(StackRecord.State.choices).get(state, "")
-        note = (
-            _("revision {number} · {state}").format(number=revision, state=words)
-            if revision
-            else _("not recorded")
-        )
-        tabs.append(
-            {
-                "url": reverse("bench:stack", args=[job.number, stage]),
-                "name": stage.label,
-                "note": note,
-                "current": stage == current,
-            }
-        )
-    return tabs
-
-
-def hidden_from(user: User, job: Job, stage: str) -> bool:
-    """Whether the specified stack is kept from this person: while a stack as built is being recorded."""
-    if stage != Stage.SPECIFIED or user.may(Permission.APPROVE_STACKS):
-        return False
-    return job.stack_records.filter(stage=Stage.AS_BUILT, state=StackRecord.State.DRAFT).exists()
-
-
-def _link(record: StackRecord, url: str) -> Any:
-    uids = {ref: entry["uid"] for ref, entry in refs_of(record.items)}
-    uids.update({f"g{n}": entry["uid"] for n, entry in enumerate(record.guides, 1)})
-
-    def attributes(ref: str) -> dict[str, str]:
-        address = f"{url}?item={uids.get(ref, '')}"
-        return {"href": address, "hx-get": address, "hx-target": "#recorder", "hx-swap": "outerHTML"}
-
-    return attributes
+def counted_directions(record: StackRecord) -> str:
+    """Say how many bearings look each way: the first thing that somebody at the mount asks."""
+    faces = [entry["data"].get("wide_face") for entry in record.items if entry["data"].get("kind") == "bearing"]
+    down, up = faces.count("down"), faces.count("up")
+    unknown = sum(1 for ref, _entry in refs_of(record.items) if ref.isdigit()) - down - up
+    words = [_("{count} down").format(count=down)] if down else []
+    words += [_("{count} up").format(count=up)] if up else []
+    if unknown and (down or up):
+        words.append(ngettext("{count} without direction", "{count} without direction", unknown).format(count=unknown))
+    return f"{', '.join(words)}." if words else ""
 
 
 def recorder_context(
-    record: StackRecord, user: User, *, chosen: str = "", problem: str = ""
+    record: StackRecord,
+    user: User,
+    *,
+    chosen: str = "",
+    refusal: Mapping[str, Any] | None = None,
+    typed: Mapping[str, Any] | None = None,
 ) -> dict[str, Any]:
-    """Return everything that the recorder's fragment shows."""
-    job = record.job
-    judgement = judge(record, job.motor, shop_limits())
+    """Return everything that the recorder's fragment shows. ``typed`` keeps what a refused or other act carried."""
+    job, frozen, typed = record.job, record.is_frozen, typed or {}
+    shown = shown_of(record, user)
     url = reverse("bench:stack", args=[job.number, record.stage])
-    marks = difference_marks(record.differences)
-    refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
-    frozen = record.is_frozen
-    drawing = ""
-    if judgement.stack is not None and judgement.stack.items:
-        drawing = picture(
-            judgement.stack,
-            loads=loads_of(judgement.assessment),
-            units=user.units,
-            selected=refs.get(chosen),
-            marks=marks,
-            link=_link(record, url),
-            summary=arrangement_words(judgement.assessment) or None,
-        )
+    differing = difference_marks(record.differences) if frozen else {}
+    rows = list_rows(record, chosen, differing)
     return {
         "record": record,
         "job": job,
         "url": url,
-        "act_url": reverse("bench:stack_act", args=[job.number, record.stage]),
-        "drawing": mark_safe(drawing),  # made by bearings.drawing, which escapes every text
-        "words": arrangement_words(judgement.assessment),
-        "findings": _finding_rows(judgement, record, user),
-        "not_checked": _not_checked(judgement),
-        "rows": list_rows(record, chosen, marks),
-        "differences": record.differences or [],
+        "form_key": uuid4().hex,
+        "drawing": _drawing(record, shown, user, url, chosen, differing),
+        "counted": counted_directions(record),
+        "words": shown.words,
+        "findings": _with_acceptance(shown.findings, record, user, typed),
+        "not_checked": shown.not_checked,
+        "rows": rows,
+        "chosen_row": next((row for row in rows if row["chosen"]), None),
+        "differences": record.differences if frozen and record.differences else [],
         "lacking": [] if frozen else missing_before_signing(record),
+        "photo_count": getattr(record, "photo_count", 0),
         "frozen": frozen,
-        "chosen": chosen,
-        "problem": problem,
+        "refusal": refusal,
+        "note": typed.get("note", record.note),
+        "reason": typed.get("reason", ""),
         "may_record": not frozen and user.may(needed_permission(record.stage)),
+        "may_begin": frozen and user.may(needed_permission(record.stage)),
         "may_approve": record.stage == Stage.SPECIFIED and user.may(Permission.APPROVE_STACKS),
     }
 
 
-def needed_permission(stage: str) -> Permission:
-    """Return what a person must be allowed to record a stage."""
-    return Permission.SPECIFY_STACKS if stage == Stage.SPECIFIED else Permission.RECORD_STACKS
+def _drawing(
+    record: StackRecord, shown: Shown, user: User, url: str, chosen: str, differing: dict[str, str]
+) -> str:
+    if shown.stack is None or not shown.stack.items:
+        return ""
+    refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
+    refs.update({entry["uid"]: f"g{number}" for number, entry in enumerate(record.guides, 1)})
+    uids = {ref: uid for uid, ref in refs.items()}
+
+    def link(ref: str) -> dict[str, str]:
+        address = f"{url}?item={uids.get(ref, '')}"
+        return {"href": address, "hx-get": address, "hx-target": "#recorder", "hx-swap": "outerHTML"}
+
+    drawn = picture(
+        shown.stack,
+        loads=shown.loads,
+        units=user.units,
+        selected=refs.get(chosen),
+        marks=differing,
+        link=link,
+        summary=shown.words or None,
+    )
+    return mark_safe(drawn)  # made by bearings.drawing, which escapes every text
 
 
-def _finding_rows(judgement: Judgement, record: StackRecord, user: User) -> list[dict[str, Any]]:
-    if judgement.assessment is None:
-        return []
-    rows = finding_rows(list(judgement.assessment.findings), user.units)  # type: ignore[arg-type]
-    accepted = (
-        {(one.code, one.ref): one for one in record.accepted_findings.all()}
-        if record.stage == Stage.SPECIFIED
-        else {}
-    )
-    open_to_lead = (
-        record.stage == Stage.SPECIFIED and not record.is_frozen and user.may(Permission.APPROVE_STACKS)
-    )
+def _with_acceptance(rows: Rows, record: StackRecord, user: User, typed: Mapping[str, Any]) -> Rows:
+    """Add who accepted a finding and why; to a lead, offer to accept those that may be accepted."""
+    if record.stage != Stage.SPECIFIED:
+        return rows
+    accepted = {}
+    if getattr(record, "any_accepted", True):
+        accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
+    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS)
     for row in rows:
         taken = accepted.get((row["code"], row["ref"]))
         if taken is not None:
-            row["accepted"] = _("Accepted by {person}: {reason}").format(
-                person=taken.person_name, reason=taken.reason
-            )
-        elif open_to_lead and row["severity"] != "note" and row["code"] not in NEVER_ACCEPTED:
+            text = _("Accepted by {person}: {reason}")
+            row["accepted"] = text.format(person=taken.person_name, reason=taken.reason)
+        elif may_accept and row["severity"] != "note" and row["code"] not in NEVER_ACCEPTED:
             row["acceptable"] = f"{row['code']}:{row['ref']}"
+            row["typed"] = typed.get(f"reason-{row['acceptable']}", "")
     return rows
-
-
-def _not_checked(judgement: Judgement) -> list[dict[str, Any]]:
-    if judgement.assessment is not None:
-        return not_checked_rows(list(judgement.assessment.not_checked))
-    faces = [
-        {
-            "severity": "not_checked",
-            "title": _("Face of bearing {ref} is not known; loads are not checked.").format(ref=ref),
-        }
-        for ref in judgement.unknown_faces
-    ]
-    if faces:
-        return faces
-    return [{"severity": "not_checked", "title": text} for text in judgement.hindrances]

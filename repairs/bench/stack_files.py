@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from bearings.public import StackFileError, guide_values, item_values, parse_stack
 from repairs.bench.recorder import find_record
-from repairs.bench.recording import hidden_from, needed_permission
+from repairs.bench.recorder_rows import hidden_from, needed_permission
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest

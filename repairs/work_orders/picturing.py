@@ -12,13 +12,12 @@ from bearings.public import (
     SCREEN,
     Assessment,
     DrawingOptions,
+    Figures,
     LoadLabel,
     Stack,
     arrangement_sentence,
     case_label,
     draw_stack,
-    pounds_force_text,
-    si_force_text,
 )
 
 Loads = Mapping[str, LoadLabel]
@@ -84,7 +83,7 @@ def picture(
             marks=marks or {},
             summary=summary,
             load_case=case,
-            force_text=pounds_force_text if units == "us" else si_force_text,
+            force_text=Figures("us" if units == "us" else "si").force,
         ),
     )
 

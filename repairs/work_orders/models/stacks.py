@@ -6,6 +6,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from bearings.public import StoredAssessment
@@ -48,8 +49,11 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
         accepted = AcceptedFinding.objects.filter(record=models.OuterRef("pk"))
         return self.select_related("job__motor", "job__customer").annotate(
             shop_limits=models.Subquery(ShopPolicy.objects.filter(pk=1).values("limits")[:1]),
-            photo_count=models.Subquery(
-                photos.order_by().values("stack_record").annotate(n=models.Count("pk")).values("n")
+            photo_count=Coalesce(
+                models.Subquery(
+                    photos.order_by().values("stack_record").annotate(n=models.Count("pk")).values("n")
+                ),
+                0,
             ),
             any_accepted=models.Exists(accepted),
         )
@@ -109,10 +113,6 @@ class StackRecord(models.Model):
 
     objects = StackRecordQuerySet.as_manager()
     _was_signed = False
-    # Filled by ``for_recorder``; without it nothing is taken for granted.
-    shop_limits: dict[str, Any] | None = None
-    photo_count: int | None = None
-    any_accepted: bool = True
 
     class Meta:
         ordering = ["id"]

@@ -141,9 +141,8 @@ def _write(now: StackRecord, version: int) -> None:
         now.state = values["state"] = StackRecord.State.DRAFT
     if not StackRecord.objects.change_unsigned(now.pk, version, **values):
         raise stale(now, version)
-    if now.stage == Stage.SPECIFIED and now.any_accepted:
+    if now.stage == Stage.SPECIFIED and getattr(now, "any_accepted", True):
         now.accepted_findings.all().delete()
-        now.any_accepted = False
 
 
 def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, Any]:

@@ -138,9 +138,10 @@ def add_item(
         if len(now.items) >= MOST_ITEMS:
             raise WorkOrderError(_("A stack holds at most {count} parts.").format(count=MOST_ITEMS))
         at = len(now.items) if place is None else max(0, min(place, len(now.items)))
-        entry = {"uid": uuid4().hex[:8], "rating_id": rating_id, "data": fields}
+        uid = uuid4().hex[:8]
+        entry = {"uid": uid, "rating_id": rating_id, "data": fields}
         now.items = [*now.items[:at], entry, *now.items[at:]]
-        return {}, {**_called(now.items, entry["uid"]), "data": fields, "place": at}
+        return {}, {**_called(now.items, uid), "data": fields, "place": at}
 
     return change_record(
         actor=actor,

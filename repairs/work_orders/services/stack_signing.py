@@ -57,9 +57,8 @@ def _face_lacking(ref: str) -> str:
 
 
 def _photo_count(record: StackRecord) -> int:
-    if record.photo_count is not None:
-        return record.photo_count
-    return record.photos.filter(withdrawn_at__isnull=True).count()
+    counted: int | None = getattr(record, "photo_count", None)
+    return counted if counted is not None else record.photos.filter(withdrawn_at__isnull=True).count()
 
 
 def current_specified(job: Job) -> StackRecord | None:

@@ -1,0 +1,139 @@
+"""The rows that the recorder shows: the list from the top of the mount, and the tabs of the three stages."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from django.urls import reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import field_label
+from repairs.people.models import User
+from repairs.people.permissions import Permission
+from repairs.work_orders.differing import called
+from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
+from repairs.work_orders.models import Job, StackRecord, Stage
+
+PART_NAMES: Final[dict[str, str | Promise]] = {
+    "spacer": gettext_lazy("Spacer"),
+    "shim": gettext_lazy("Shim"),
+    "snap_ring": gettext_lazy("Snap ring"),
+    "lock_nut": gettext_lazy("Lock nut"),
+    "lock_washer": gettext_lazy("Lock washer"),
+    "shoulder": gettext_lazy("Shoulder or flange"),
+    "spring_pack": gettext_lazy("Springs"),
+    "slinger": gettext_lazy("Slinger"),
+}
+RINGS: Final[dict[str, str | Promise]] = {
+    "inner": gettext_lazy("inner ring"),
+    "outer": gettext_lazy("outer ring"),
+    "both": gettext_lazy("both rings"),
+}
+CARRIES: Final[dict[str, str | Promise]] = {
+    "up": gettext_lazy("carries up"),
+    "down": gettext_lazy("carries down"),
+    "both": gettext_lazy("carries both ways"),
+}
+
+
+def part_name(data: dict[str, Any]) -> str:
+    """Name an item as a person would."""
+    if data.get("kind") == "bearing" or "type" in data:
+        angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
+        return f"{data.get('designation') or field_label(data.get('type', 'bearing'))}{angle}"
+    kind = str(data.get("kind", ""))
+    return str(PART_NAMES.get(kind, kind))
+
+
+def part_details(data: dict[str, Any]) -> str:
+    """Say in one line what else is known of an item."""
+    words = [str(data[key]) for key in ("maker", "variant", "cage", "note") if data.get(key)]
+    if data.get("ring"):
+        words.append(str(RINGS[data["ring"]]))
+    if data.get("height_mm") and data.get("kind") != "bearing":
+        words.append(f"{data['height_mm']:g} mm")
+    if data.get("mark"):
+        words.append(_("mark {mark}").format(mark=data["mark"]))
+    if data.get("serial"):
+        words.append(_("serial {serial}").format(serial=data["serial"]))
+    return " · ".join(words)
+
+
+def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> list[dict[str, Any]]:
+    """Return the list from the top of the mount, with guides after it."""
+    last = len(record.items) - 1
+    rows = []
+    for index, (ref, entry) in enumerate(refs_of(record.items)):
+        data = entry["data"]
+        bearing, turns = data.get("kind") == "bearing", data.get("type") in ONE_WAY_TYPES
+        rows.append(
+            {
+                **_row(ref, entry, chosen),
+                "bearing": bearing,
+                "face": (data.get("wide_face", "unknown") if turns else "symmetric") if bearing else "",
+                "turns": turns,
+                "differs": differing.get(ref, ""),
+                "first": index == 0,
+                "last": index == last,
+            }
+        )
+    for number, entry in enumerate(record.guides, 1):
+        carries = CARRIES.get(entry["data"].get("carries", ""), "")
+        row = _row(f"g{number}", entry, chosen)
+        row["more"] = " · ".join(str(word) for word in (_("guide"), carries, row["more"]) if word)
+        rows.append({**row, "guide": True})
+    return rows
+
+
+def _row(ref: str, entry: dict[str, Any], chosen: str) -> dict[str, Any]:
+    return {
+        "ref": ref,
+        "uid": entry["uid"],
+        "name": part_name(entry["data"]),
+        "more": part_details(entry["data"]),
+        "chosen": entry["uid"] == chosen,
+        "label": called(ref),
+    }
+
+
+def stage_tabs(job: Job, current: str) -> list[dict[str, Any]]:
+    """Return the three stages with revision and state, in one query."""
+    newest: dict[str, tuple[int, str]] = {}
+    records = job.stack_records.order_by("revision").values_list("stage", "revision", "state")
+    for stage, revision, state in records:
+        newest[stage] = (revision, state)
+    words = dict(StackRecord.State.choices)
+    approved = _("approved")
+    tabs = []
+    for stage in Stage:
+        revision, state = newest.get(stage, (0, ""))
+        said = approved if (stage, state) == (Stage.SPECIFIED, StackRecord.State.SIGNED) else words.get(state)
+        note = _("rev. {number} · {state}").format(number=revision, state=said)
+        tabs.append(
+            {
+                "url": reverse("bench:stack", args=[job.number, stage]),
+                "name": stage.label,
+                "note": note if revision else _("not recorded"),
+                "current": stage == current,
+            }
+        )
+    return tabs
+
+
+def hidden_from(user: User, job: Job, stage: str) -> bool:
+    """Whether the specified stack is kept from this person: while a stack as built is being recorded.
+
+    A lead may look, unless the lead is the one who records.
+    """
+    if stage != Stage.SPECIFIED:
+        return False
+    draft = job.stack_records.filter(stage=Stage.AS_BUILT).exclude(state=StackRecord.State.SIGNED)
+    recorder = draft.values_list("started_by_id", flat=True).first()
+    return recorder is not None and (recorder == user.pk or not user.may(Permission.APPROVE_STACKS))
+
+
+def needed_permission(stage: str) -> Permission:
+    """Return what a person must be allowed to record a stage."""
+    return Permission.SPECIFY_STACKS if stage == Stage.SPECIFIED else Permission.RECORD_STACKS

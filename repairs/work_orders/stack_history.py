@@ -1,0 +1,52 @@
+"""What was done to a stack record, in words, from the ledger's events."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.utils import timezone
+from django.utils.formats import time_format
+from django.utils.translation import gettext as _
+
+from repairs.ledger.models import Event
+from repairs.work_orders.differing import called
+
+
+def event_rows(events: Iterable[Event]) -> list[dict[str, str]]:
+    """Return who did what, and when, oldest first."""
+    return [
+        {
+            "who": event.actor_name,
+            "what": act_words(event.verb, _part(event), (event.after or {}).get("wide_face", "")),
+            "at": time_format(timezone.localtime(event.at), "TIME_FORMAT"),
+        }
+        for event in events
+    ]
+
+
+def _part(event: Event) -> str:
+    known: dict[str, Any] = {**(event.before or {}), **(event.after or {})}
+    return called(str(known["ref"])) if known.get("ref") else ""
+
+
+def act_words(verb: str, part: str, face: str = "") -> str:
+    """Say what an act does to a part: ``turned bearing 2 over (wide face up)``."""
+    sides = {"up": _("wide face up"), "down": _("wide face down")}
+    words = {
+        "stack.turned": _("turned {part} over"),
+        "stack.item_added": _("added {part}"),
+        "stack.item_moved": _("moved {part}"),
+        "stack.item_edited": _("changed the fields of {part}"),
+        "stack.item_removed": _("took {part} off the list"),
+        "stack.guide_saved": _("wrote down {part}"),
+        "stack.described": _("changed the note or the mark of the top"),
+        "stack.undone": _("took a change back"),
+        "stack.file_taken": _("took the list from a file"),
+        "stack.submitted": _("handed the stack to the lead"),
+        "stack.signed": _("signed the record"),
+        "stack.approved": _("approved the stack"),
+        "stack.built": _("submitted the record"),
+    }
+    text = words.get(verb, _("changed {part}")).format(part=part)
+    return f"{text} ({sides[face]})" if face in sides else text
