@@ -10,6 +10,14 @@ from bearings.drawing import (
     pounds_force_text,
     si_force_text,
 )
+from bearings.drawing.wording import (
+    carries_words,
+    face_words,
+    identity,
+    part_name,
+    ring_words,
+    type_name,
+)
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
@@ -119,6 +127,7 @@ __all__ = [
     "WorkingLine",
     "arrangement_sentence",
     "assessment_answer",
+    "carries_words",
     "case_label",
     "check_label",
     "check_stack",
@@ -128,11 +137,13 @@ __all__ = [
     "designation_key",
     "difference_sentence",
     "draw_stack",
+    "face_words",
     "field_label",
     "field_spec",
     "finding_sentence",
     "guide_refs",
     "guide_values",
+    "identity",
     "item_refs",
     "item_values",
     "load_curve",
@@ -140,11 +151,14 @@ __all__ = [
     "parse_guide",
     "parse_item",
     "parse_stack",
+    "part_name",
     "pounds_force_text",
     "reason_sentence",
     "refusal_answer",
+    "ring_words",
     "si_force_text",
     "speed_label",
     "stack_values",
+    "type_name",
     "upside_down_sentence",
 ]

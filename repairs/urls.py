@@ -6,6 +6,7 @@ from django.contrib.auth import views as auth_views
 from django.urls import include, path
 
 from repairs import home
+from repairs.documents import serving as papers
 from repairs.people.permissions import open_to_everyone
 from repairs.photos import views as photos
 
@@ -14,6 +15,7 @@ urlpatterns = [
     path("sign-in/", open_to_everyone(auth_views.LoginView.as_view()), name="login"),
     path("sign-out/", open_to_everyone(auth_views.LogoutView.as_view()), name="logout"),
     path("favicon.ico", home.favicon, name="favicon"),
+    path("p/<str:code>/", papers.scanned, name="scanned_paper"),
     path("photos/<uuid:photo_id>/<str:size>/", photos.photo_file, name="photo_file"),
     path("office/", include("repairs.office.urls")),
     path("bench/", include("repairs.bench.urls")),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import board, people, policy, search, templates
+from repairs.office import board, documents, people, policy, reports, search, templates
 
 app_name = "office"
 
@@ -18,4 +18,7 @@ urlpatterns = [
     path("policy/", policy.policy, name="policy"),
     path("policy/routes/", templates.new_template, name="new_route_template"),
     path("policy/routes/<int:pk>/", templates.route_template, name="route_template"),
+    path("jobs/<str:number>/papers/<str:kind>/", documents.document, name="document"),
+    path("jobs/<str:number>/report/", reports.report, name="report"),
+    path("papers/<str:code>/", reports.issued_paper, name="issued_paper"),
 ]

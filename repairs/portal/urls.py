@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from repairs.portal import pages
 
 app_name = "portal"
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("<str:token>/", pages.job, name="job"),
+    path("<str:token>/report.pdf", pages.report, name="report"),
+    path("<str:token>/photos/<uuid:photo_id>/", pages.photo, name="photo"),
+]

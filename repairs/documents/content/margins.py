@@ -1,0 +1,117 @@
+"""Speed and thrust margins on paper: the stored answer in words and units, nothing computed again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django.utils.translation import gettext as _
+
+from bearings.public import case_label, speed_label
+from repairs.documents.content.reader import Reader, moment_words
+from repairs.work_orders.models import StackRecord
+
+Answer = Mapping[str, Any]
+SEVERITIES: Final = ("stop", "warn", "note")
+
+
+def speed_rows(answer: Answer, reader: Reader) -> list[dict[str, str]]:
+    """Return each speed of the motor against what the stack permits."""
+    figures = reader.figures
+    return [
+        {
+            "speed": speed_label(row["speed"]),
+            "motor": figures.speed(row["speed_rpm"]),
+            "permissible": figures.speed(row["permissible_rpm"]),
+            "margin": figures.percent(row["margin"]),
+            "below": "stop" if row["margin"] < 0 else "",
+        }
+        for row in answer["speed"]["margins"]
+    ]
+
+
+def load_table(answer: Answer, reader: Reader) -> dict[str, Any]:
+    """Return what each bearing carries in each case that could be made."""
+    figures = reader.figures
+    refs = [row["ref"] for row in answer["speed"]["bearings"]]
+    guides = [row["ref"] for case in answer["cases"][:1] for row in case["guides"]]
+    rows = []
+    for case in answer["cases"]:
+        loads = {row["ref"]: row["axial_n"] for row in [*case["bearings"], *case["guides"]]}
+        rows.append(
+            {
+                "case": case_label(case["name"]),
+                "net": _direction(case["net_axial_n"], figures.force(abs(case["net_axial_n"]))),
+                "loads": [_load(loads.get(ref), reader) for ref in [*refs, *guides]],
+                "carried": bool(case["carried"]),
+            }
+        )
+    return {"refs": [*refs, *guides], "rows": rows}
+
+
+def _direction(net: float, force: str) -> str:
+    if net == 0:
+        return force
+    return _("{force} down").format(force=force) if net > 0 else _("{force} up").format(force=force)
+
+
+def _load(force: float | None, reader: Reader) -> str:
+    if force is None:
+        return _("not checked")
+    return _("unloaded") if force < 1 else reader.figures.force(force)
+
+
+def strength_lines(answer: Answer, reader: Reader) -> list[list[str]]:
+    """Return life, least static safety and the thrust that unloads a bearing, each as label and value."""
+    figures, life = reader.figures, answer["life"]
+    lines = [
+        [_("life of the stack L₁₀"), figures.hours(life["stack_l10h"])],
+        [_("modified life"), figures.hours(life["stack_l10mh"])],
+    ]
+    safeties = [row["safety"] for row in answer["static"]["bearings"] if row["safety"] is not None]
+    lines.append([_("least static safety"), figures.ratio(min(safeties)) if safeties else _("unknown")])
+    if answer["unloading_thrust_n"] is not None:
+        lines.append([_("up bearing unloads from"), figures.force(answer["unloading_thrust_n"])])
+    speed = answer["speed"]
+    if speed["permissible_rpm"] is not None:
+        lines.append(
+            [
+                _("lowest permissible speed"),
+                f"{figures.speed(speed['permissible_rpm'])} ({speed['governing']})",
+            ]
+        )
+    return lines
+
+
+def bearing_figures(answer: Answer | None, reader: Reader) -> dict[str, dict[str, str]]:
+    """Return, by ref, what a bearing carries while running and how fast it may turn."""
+    if answer is None:
+        return {}
+    running = next((case for case in answer["cases"] if case["name"] == "running"), None)
+    loads = (
+        {row["ref"]: row["axial_n"] for row in [*running["bearings"], *running["guides"]]} if running else {}
+    )
+    return {
+        row["ref"]: {
+            "load": _load(loads.get(row["ref"]), reader) if running else _("not checked"),
+            "permissible": reader.figures.speed(row["permissible_rpm"])
+            if row["permissible_rpm"] is not None
+            else _("not checked"),
+        }
+        for row in answer["speed"]["bearings"]
+    }
+
+
+def with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dict[str, Any]]:
+    """Return finding rows, each accepted one with who took it, when and why."""
+    accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
+    for row in rows:
+        one = accepted.get((row.get("code", ""), row.get("ref", "")))
+        row["accepted"] = (
+            _("Accepted by {person}, {at}: “{reason}”").format(
+                person=one.person_name, at=moment_words(one.at), reason=one.reason
+            )
+            if one
+            else ""
+        )
+    return sorted(rows, key=lambda row: SEVERITIES.index(row["severity"]))

@@ -1,0 +1,90 @@
+"""The papers of the shop floor: job tag, traveler, stack card."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from repairs.documents.content import heads, photos, readings, route, stacks
+from repairs.documents.content.reader import Reader
+from repairs.work_orders.cautions import GOVERNS
+from repairs.work_orders.models import Job, Stage, StepKind
+
+# Kinds of steps whose cautions belong to the person with the stack in hand.
+AT_THE_STACK = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY)
+
+
+def job_tag(job: Job, _reader: Reader) -> dict[str, Any]:
+    """Return what hangs on the motor."""
+    return {"head": heads.head(job), "shop": heads.shop_block()}
+
+
+def traveler(job: Job, reader: Reader) -> dict[str, Any]:
+    """Return everything that goes round the shop with the motor."""
+    steps = route.steps_of(job)
+    record = stacks.to_build_by(job)
+    taken = readings.standing_readings(job)
+    return {
+        "head": heads.head(job),
+        "shop": heads.shop_block(),
+        "plate": heads.short_plate(job.motor, reader),
+        "hold": heads.hold(job),
+        "built_differs": stacks.built_differs(job),
+        "stack": stacks.stack_section(record, reader, prefix="traveler") if record else None,
+        "route": route.planned(steps),
+        "done": route.done(steps),
+        "photos": photos.stage_photos(job, Stage.AS_FOUND),
+        "seats": readings.seat_rows(taken, record, reader),
+        "readings": readings.reading_rows(readings.without_planes(taken)),
+        "cautions": route.cautions(steps),
+        "governs": str(GOVERNS),
+    }
+
+
+def stack_card(job: Job, reader: Reader) -> dict[str, Any]:
+    """Return the one page for the person who puts the stack together."""
+    record = stacks.to_build_by(job)
+    steps = route.steps_of(job)
+    at_the_stack = [step for step in steps if step.kind in AT_THE_STACK]
+    section = stacks.stack_section(record, reader, size="card", prefix="card") if record else None
+    return {
+        "head": heads.head(job),
+        "shop": heads.shop_block(),
+        "hold": heads.hold(job),
+        "built_differs": stacks.built_differs(job),
+        "stack": section,
+        "checks": end_checks(section["items"]) if section else [],
+        "cautions": _cautions_at(steps, at_the_stack),
+        "governs": str(GOVERNS),
+    }
+
+
+def _cautions_at(steps: list[Any], wanted: list[Any]) -> list[dict[str, str]]:
+    """Return the cautions of some steps, under the numbers that the whole route gives them."""
+    numbers = {step.pk: no for no, step in enumerate(steps, 1)}
+    return route.cautions_under({numbers[step.pk]: step.kind for step in wanted})
+
+
+def end_checks(items: list[dict[str, Any]]) -> list[str]:
+    """Return what two people look at before the cap goes on, one line each."""
+    bearings = [row for row in items if row["kind"] == "bearing"]
+    order = " · ".join(row["ref"] for row in items if row["kind"] != "guide")
+    lines = [_("The order from the top of the mount is {order}.").format(order=order)]
+    faces = [row for row in bearings if row["face"] in {"up", "down"}]
+    if faces:
+        words = ", ".join(f"{row['ref']} {row['face_words']}" for row in faces)
+        lines.append(_("The faces, from the top: {faces}.").format(faces=words))
+    marks = ", ".join(f"{row['ref']}: {row['mark']}" for row in bearings if row["mark"])
+    if marks:
+        lines.append(_("The marks, from the top: {marks}.").format(marks=marks))
+    rings = [row["ref"] for row in items if row["kind"] == "snap_ring"]
+    if rings:
+        lines.append(
+            _("The snap ring {refs} sits in its groove all the way round.").format(refs=", ".join(rings))
+        )
+    nuts = [row["ref"] for row in items if row["kind"] == "lock_nut"]
+    if nuts:
+        lines.append(_("The lock nut {refs} is tight and its lock engaged.").format(refs=", ".join(nuts)))
+    lines.append(_("A photo of the finished stack is on the job."))
+    return lines

@@ -1,0 +1,119 @@
+"""Readings on paper: seats in their planes with room to write, everything else line by line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any, Final
+
+from django.utils.translation import gettext as _
+
+from repairs.documents.content.reader import Reader, decimals_of, moment_words, number_words
+from repairs.measurements.models import Reading
+from repairs.work_orders.models import Job, StackRecord
+
+PLANE: Final = re.compile(r"^(?P<seat>.+?)[,;:]?\s+plane\s*(?P<plane>[1-3])$", re.IGNORECASE)
+BLANK_SEAT: Final[dict[str, Any]] = {
+    "moment": "",
+    "zone": "",
+    "low": "",
+    "high": "",
+    "unit": "",
+    "planes": ["", "", ""],
+    "verdict": "",
+}
+
+
+def standing_readings(job: Job) -> list[Reading]:
+    """Return the readings that no later one corrects: one query."""
+    return list(Reading.objects.of_job(job).standing())
+
+
+def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
+    """Return readings with limit, source and verdict."""
+    return [
+        {
+            "quantity": reading.quantity,
+            "moment": str(reading.get_moment_display()),
+            "value": number_words(reading.value),
+            "unit": reading.unit,
+            "limit": limit_words(reading),
+            "source": reading.limit_source,
+            "verdict": reading.verdict,
+            "instrument": reading.instrument,
+            "note": reading.note,
+            "by": reading.person_name,
+            "at": moment_words(reading.at),
+        }
+        for reading in readings
+    ]
+
+
+def limit_words(reading: Reading) -> str:
+    """Return the limits of a reading in words."""
+    low, high = number_words(reading.limit_low), number_words(reading.limit_high)
+    if low and high:
+        return _("{low} to {high}").format(low=low, high=high)
+    if low:
+        return _("at least {low}").format(low=low)
+    return _("at most {high}").format(high=high) if high else ""
+
+
+def seat_rows(
+    readings: Iterable[Reading], record: StackRecord | None, reader: Reader
+) -> list[dict[str, Any]]:
+    """Return the seats: measured ones in their three planes, then those of the stack, blank, to write in."""
+    seats: dict[tuple[str, str], dict[str, Any]] = {}
+    for reading in readings:
+        if (match := PLANE.match(reading.quantity)) is None:
+            continue
+        key = (match["seat"], reading.moment)
+        row = seats.setdefault(key, _seat(match["seat"], str(reading.get_moment_display()), reading))
+        decimals = decimals_of(reading.value, reading.limit_low, reading.limit_high)
+        row["planes"][int(match["plane"]) - 1] = number_words(reading.value, decimals)
+        row["verdicts"].append(reading.verdict)
+    for row in seats.values():
+        row["verdict"] = _seat_verdict(row["planes"], row.pop("verdicts"))
+    return [*seats.values(), *_blank_seats(record, reader)]
+
+
+def _seat(name: str, moment: str, reading: Reading) -> dict[str, Any]:
+    return {
+        "seat": name,
+        "moment": moment,
+        "zone": reading.limit_source,
+        "low": number_words(reading.limit_low),
+        "high": number_words(reading.limit_high),
+        "unit": reading.unit,
+        "planes": ["", "", ""],
+        "verdicts": [],
+    }
+
+
+def _seat_verdict(planes: list[str], verdicts: list[str]) -> str:
+    """A seat passes when all three planes do; one that fails fails it; until then nothing is said."""
+    if "fail" in verdicts:
+        return "fail"
+    if not all(planes):
+        return ""
+    return "pass" if set(verdicts) == {"pass"} else "not_checked"
+
+
+def _blank_seats(record: StackRecord | None, reader: Reader) -> list[dict[str, Any]]:
+    """Name the seats that the stack itself implies; zone, limits and sizes are for the hand to write."""
+    bores: dict[float, None] = {}
+    outsides: dict[float, None] = {}
+    for entry in record.items if record else []:
+        data = entry["data"]
+        if data.get("bore_mm"):
+            bores[float(data["bore_mm"])] = None
+        if data.get("outside_diameter_mm"):
+            outsides[float(data["outside_diameter_mm"])] = None
+    names = [_("shaft or mount, {size}").format(size=reader.figures.length(size)) for size in bores]
+    names += [_("housing, {size}").format(size=reader.figures.length(size)) for size in outsides]
+    return [{**BLANK_SEAT, "seat": name} for name in [*names, "", ""]]
+
+
+def without_planes(readings: Iterable[Reading]) -> list[Reading]:
+    """Return the readings that do not belong to a seat's planes."""
+    return [reading for reading in readings if PLANE.match(reading.quantity) is None]

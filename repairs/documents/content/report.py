@@ -1,0 +1,126 @@
+"""The repair report: what came, what was found, what was done, what left the shop."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from repairs.documents.content import heads, photos, readings, route, stacks
+from repairs.documents.content.reader import Reader, day_words
+from repairs.work_orders.models import Job, SignOff, StackRecord, Stage
+
+# Common practice of the trade, restated in our own words; no source.
+START_UP: Final[tuple[tuple[str, str | Promise], ...]] = (
+    (
+        "danger",
+        gettext_lazy(
+            "Lock out, prove dead and discharge before covers or terminals are opened. Stop a column that drains "
+            "back: it can turn the motor."
+        ),
+    ),
+    (
+        "warning",
+        gettext_lazy(
+            "Lift the motor by its lifting eyes with rated gear, upright and blocked; it tips easily and its shaft "
+            "is not a handle."
+        ),
+    ),
+    (
+        "caution",
+        gettext_lazy(
+            "The oil is drained for transport unless the tag says otherwise. Fill it to the mark, standing level, "
+            "before the shaft is turned."
+        ),
+    ),
+    (
+        "notice",
+        gettext_lazy(
+            "Take out the rotor block. Check the direction of rotation, seen from the top, before the pump is coupled; "
+            "a ratchet allows only one."
+        ),
+    ),
+)
+DEFERENCE: Final = gettext_lazy(
+    "The computed results in this report are advice for people who know the work. They rest on the figures and sources "
+    "named beside them; what could not be checked is listed as not checked, and is not thereby good. Local codes, the "
+    "instructions of the makers of motor, bearings and pump, and licensed practice govern."
+)
+
+
+def report(job: Job, reader: Reader) -> dict[str, Any]:
+    """Return everything the customer is told, as it stands now."""
+    found, specified = stacks.newest(job, Stage.AS_FOUND), stacks.current_specified(job)
+    built = _frozen(stacks.newest(job, Stage.AS_BUILT))
+    left = built or specified
+    change = stacks.changes(_frozen(found), left)
+    steps = route.steps_of(job)
+    return {
+        "head": heads.head(job),
+        "shop": heads.shop_block(),
+        "closed": day_words(job.closed_at),
+        "plates": heads.whole_plate(job.motor, reader),
+        "hold": heads.hold(job),
+        "found": stacks.stack_section(found, reader, size="compact", prefix="found") if found else None,
+        "left": _left(left, reader, change),
+        "left_is_built": built is not None,
+        "change": change,
+        "against_specified": _against(built, specified),
+        "photos": photos.stage_photos(job, Stage.AS_FOUND),
+        "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
+        "readings": readings.reading_rows(readings.standing_readings(job)),
+        "route": route.planned(steps),
+        "done": route.done(steps),
+        "accepted": _accepted(found, specified, built),
+        "let_pass": _let_pass(steps),
+        "cautions": [{"signal": signal, "text": str(text), "where": ""} for signal, text in START_UP],
+        "deference": str(DEFERENCE),
+    }
+
+
+def _frozen(record: StackRecord | None) -> StackRecord | None:
+    return record if record is not None and record.is_frozen else None
+
+
+def _left(record: StackRecord | None, reader: Reader, change: dict[str, Any] | None) -> dict[str, Any] | None:
+    if record is None:
+        return None
+    marks = change["marks"] if change else {}
+    return stacks.stack_section(record, reader, size="compact", prefix="left", marks=marks)
+
+
+def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[str, Any] | None:
+    """Say whether the stack as built is the one that was specified; None when that cannot be said."""
+    if built is None or specified is None or built.compared_with_id != specified.pk:
+        return None
+    return {"same": not built.differences, "rows": [row["text"] for row in built.differences or []]}
+
+
+def _accepted(*records: StackRecord | None) -> list[dict[str, str]]:
+    """Return every finding that a lead accepted, with its reason."""
+    return [
+        {
+            "code": one.code,
+            "ref": one.ref,
+            "reason": one.reason,
+            "by": one.person_name,
+            "at": day_words(one.at),
+        }
+        for record in records
+        if record is not None
+        for one in record.accepted_findings.all()
+    ]
+
+
+def _let_pass(steps: list[Any]) -> list[str]:
+    """Return the steps that a lead let pass, with the reason: the customer reads those too."""
+    return [
+        _("{step}: let pass by {person}, {day}: {reason}").format(
+            step=step.title, person=one.person_name, day=day_words(one.at), reason=one.note or "–"
+        )
+        for step in steps
+        for one in step.sign_offs.all()
+        if one.signed_as == SignOff.As.OVERRIDE
+    ]

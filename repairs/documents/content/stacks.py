@@ -1,0 +1,216 @@
+"""A stack record on paper: drawing, list in words, what it carries and how fast, what was found about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from bearings.public import (
+    Bearing,
+    Guide,
+    Part,
+    Stack,
+    carries_words,
+    face_words,
+    identity,
+    item_refs,
+    parse_stack,
+    part_name,
+    ring_words,
+    type_name,
+)
+from repairs.documents.content import margins
+from repairs.documents.content.reader import Reader, moment_words
+from repairs.work_orders.differing import differences
+from repairs.work_orders.judging import (
+    finding_rows,
+    judge,
+    not_checked_rows,
+    shop_limits,
+    stored_findings,
+    stored_not_checked,
+)
+from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
+from repairs.work_orders.services.stack_signing import current_specified
+
+Marks = Mapping[str, str]
+
+
+def newest(job: Job, stage: str) -> StackRecord | None:
+    """Return the newest revision of a stage with what a paper says of it."""
+    return (
+        job.stack_records.filter(stage=stage)
+        .select_related("job__motor", "assessment", "signed_by", "submitted_by")
+        .order_by("-revision")
+        .first()
+    )
+
+
+def to_build_by(job: Job) -> StackRecord | None:
+    """Return the approved specified stack, else the stack as found."""
+    specified = current_specified(job)
+    return specified if specified is not None else newest(job, Stage.AS_FOUND)
+
+
+def stack_section(
+    record: StackRecord,
+    reader: Reader,
+    *,
+    size: str = "full",
+    prefix: str = "stack",
+    marks: Marks | None = None,
+) -> dict[str, Any]:
+    """Return one record: a signed one by its stored answer, an open one as it stands."""
+    checked = _checked(record, reader)
+    stack: Stack | None = checked.pop("stack")
+    loads = checked.pop("loads")
+    drawing = ""
+    if stack is not None and stack.items:
+        drawing = picture(
+            stack, loads=loads, units=reader.units, prefix=prefix, size=size, paper=True, marks=marks,
+            summary=checked["words"] or None,
+        )  # fmt: skip
+    return {
+        **_who(record),
+        "drawing": drawing,
+        "items": _item_rows(stack, checked["figures"], marks or {}),
+        **checked,
+    }
+
+
+def _who(record: StackRecord) -> dict[str, Any]:
+    signer = record.signed_by or record.submitted_by
+    return {
+        "stage": record.stage,
+        "stage_name": str(record.get_stage_display()),
+        "revision": record.revision,
+        "signed": record.is_frozen,
+        "by": str(signer) if signer else "",
+        "at": moment_words(record.signed_at or record.submitted_at),
+        "reason": record.reason,
+        "note": record.note,
+    }
+
+
+def _checked(record: StackRecord, reader: Reader) -> dict[str, Any]:
+    stored = record.assessment
+    if stored is not None:
+        answer: Mapping[str, Any] = stored.answer
+        return {
+            "stack": parse_stack(stored.stack),
+            "loads": stored_loads(answer),
+            "words": answer["arrangement"]["words"],
+            "findings": margins.with_acceptance(finding_rows(stored_findings(stored), reader.units), record),
+            "not_checked": not_checked_rows(stored_not_checked(stored)),
+            "figures": margins.bearing_figures(answer, reader),
+            "speeds": margins.speed_rows(answer, reader),
+            "loads_table": margins.load_table(answer, reader),
+            "strength": margins.strength_lines(answer, reader),
+            "engine": stored.engine_version,
+        }
+    return _as_it_stands(record, reader)
+
+
+def _as_it_stands(record: StackRecord, reader: Reader) -> dict[str, Any]:
+    """A record without a stored answer: nothing about loads, lives and speeds is claimed on paper."""
+    judgement = judge(record, record.job.motor, shop_limits())
+    found = judgement.assessment
+    reasons = list(judgement.hindrances)
+    if found is not None:
+        reasons = [_("this record is not signed yet; loads, lives and speeds are printed once it is")]
+    return {
+        "stack": judgement.stack,
+        "loads": loads_of(None),
+        "words": "",
+        "findings": margins.with_acceptance(finding_rows(list(found.findings), reader.units), record)
+        if found
+        else [],
+        "not_checked": [{"severity": "not_checked", "title": reason} for reason in reasons],
+        "figures": {},
+        "speeds": [],
+        "loads_table": {"refs": [], "rows": []},
+        "strength": [],
+        "engine": "",
+    }
+
+
+def _item_rows(stack: Stack | None, figures: Mapping[str, Any], marks: Marks) -> list[dict[str, Any]]:
+    if stack is None:
+        return []
+    rows = [_item(ref, item, figures) for ref, item in zip(item_refs(stack.items), stack.items, strict=True)]
+    rows += [_guide(f"g{number}", guide, figures) for number, guide in enumerate(stack.guides, 1)]
+    for row in rows:
+        row["differs"] = marks.get(row["ref"], "")
+    return rows
+
+
+def _item(ref: str, item: Any, figures: Mapping[str, Any]) -> dict[str, Any]:
+    if isinstance(item, Part):
+        own = item.note or ""
+        return {
+            "ref": ref,
+            "kind": item.kind,
+            "what": part_name(item),
+            "identity": ", ".join(
+                word for word in (ring_words(item), own if own != part_name(item) else "") if word
+            ),
+            "face": "",
+            "face_words": "",
+            "carries_words": "",
+            "serial": "",
+        }
+    return _bearing(ref, item, figures)
+
+
+def _bearing(ref: str, bearing: Bearing, figures: Mapping[str, Any]) -> dict[str, Any]:
+    unknown = bearing.is_one_way and bearing.wide_face is None
+    return {
+        "ref": ref,
+        "kind": "bearing",
+        "what": type_name(bearing.type),
+        "identity": identity(bearing),
+        "designation": bearing.designation or "",
+        "maker": " · ".join(word for word in (bearing.maker, bearing.variant, bearing.cage) if word),
+        "mark": bearing.mark or bearing.serial or "",
+        "source": bearing.source or "",
+        "face": (bearing.wide_face or "unknown") if bearing.is_one_way else "none",
+        "face_words": face_words(bearing) if bearing.is_one_way else "",
+        "carries": "unknown" if unknown else bearing.carries,
+        "carries_words": _("direction NOT KNOWN") if unknown else carries_words(bearing.carries),
+        **figures.get(ref, {"load": "", "permissible": ""}),
+    }
+
+
+def _guide(ref: str, guide: Guide, figures: Mapping[str, Any]) -> dict[str, Any]:
+    row = _bearing(ref, guide.bearing, figures)
+    words = carries_words(guide.carries)
+    return {**row, "kind": "guide", "carries": guide.carries, "carries_words": words, "face": "none"}
+
+
+def changes(before: StackRecord | None, after: StackRecord | None) -> dict[str, Any] | None:
+    """Return what differs between two records in words; None when one of them is not there."""
+    if before is None or after is None:
+        return None
+    titles = {"before": str(before.get_stage_display()), "after": str(after.get_stage_display())}
+    try:
+        rows = [
+            {"code": row.code, "ref_before": row.ref_before, "ref_after": row.ref_after, "text": row.text}
+            for row in differences(before, after)
+        ]
+    except ValueError:
+        problem = _("Not compared: a part of one of the two records is not complete.")
+        return {**titles, "rows": [], "problem": problem, "marks": {}, "reason": after.reason}
+    return {**titles, "rows": rows, "problem": "", "marks": difference_marks(rows), "reason": after.reason}
+
+
+def built_differs(job: Job) -> list[str]:
+    """Return the words of every difference between the stack as built and the one it must match."""
+    built, specified = newest(job, Stage.AS_BUILT), current_specified(job)
+    if built is None or not built.is_frozen or specified is None:
+        return []
+    if built.compared_with_id != specified.pk:
+        return [_("The stack as built was compared with an older specified stack. Record it again.")]
+    return [row["text"] for row in built.differences or []]

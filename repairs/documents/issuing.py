@@ -1,0 +1,116 @@
+"""From a job to a paper: its content, the digest that tells revisions apart, the finished page."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from django.utils import translation
+from django.utils.translation import gettext_lazy as _
+
+from repairs.documents.codes import address_drawing, paper_address
+from repairs.documents.content import papers
+from repairs.documents.content.reader import CANONICAL, Reader, moment_words
+from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.rendering import paper_page, render_pdf
+from repairs.work_orders.models import Job
+
+Content = dict[str, Any]
+CONTENTS: Final[dict[str, Callable[[Job, Reader], Content]]] = {
+    DocumentKind.JOB_TAG: papers.job_tag,
+    DocumentKind.TRAVELER: papers.traveler,
+    DocumentKind.STACK_CARD: papers.stack_card,
+}
+PAPERS: Final = ("a4", "letter")
+# What is added while the route is walked. It makes a new revision, but takes nothing back that an older paper asks for.
+ADDED_BY_WORK: Final = frozenset({"done", "photos", "readings", "seats"})
+PARTS: Final = {
+    "head": _("job, customer or complaint"),
+    "shop": _("the shop's address"),
+    "plate": _("nameplate"),
+    "hold": _("hold"),
+    "built_differs": _("stack as built against the specified one"),
+    "stack": _("the stack"),
+    "route": _("steps of the route"),
+    "done": _("steps signed off"),
+    "photos": _("photos"),
+    "seats": _("seats"),
+    "readings": _("readings"),
+    "cautions": _("cautions"),
+    "checks": _("the check at the end"),
+    "governs": _("the reminder"),
+}
+
+
+def content_of(job: Job, kind: str, reader: Reader) -> Content:
+    """Return what a paper says now, in the reader's language and units, as it will be stored."""
+    with translation.override(reader.language):
+        return as_stored(CONTENTS[kind](job, reader))
+
+
+def as_stored(content: Content) -> Content:
+    """Return a content as it comes back from the database, so that old and new can be compared."""
+    stored: Content = json.loads(json.dumps(content))
+    return stored
+
+
+def digest_of(content: Mapping[str, Any]) -> str:
+    """Return the digest of a content."""
+    text = json.dumps(content, sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def live_digest(job: Job, kind: str) -> str:
+    """Return the digest of what a paper would say now. Language, units and paper size make no new revision."""
+    return digest_of(content_of(job, kind, CANONICAL))
+
+
+def fingerprint(digest: str, paper: str, reader: Reader) -> str:
+    """Return a short text that differs for each revision, paper size, language and system of units."""
+    text = f"{digest} {paper} {reader.language} {reader.units}"
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def photo_files(content: Mapping[str, Any]) -> set[str]:
+    """Return the stored pictures that a content shows, and so the only ones that its paper may read."""
+    rows = [*content.get("photos", []), *content.get("more_photos", [])]
+    return {row["file"] for row in rows if row["file"]}
+
+
+def finished_page(document: IssuedDocument) -> str:
+    """Return the page of a document that has everything but its file."""
+    with translation.override(document.language):
+        return paper_page(
+            f"documents/{document.kind}.html",
+            {
+                **document.content,
+                "paper": document.paper,
+                "kind": document.kind,
+                "kind_name": document.get_kind_display(),
+                "revision": document.revision,
+                "reason": document.reason,
+                "issued": moment_words(document.issued_at),
+                "code": document.code,
+                "code_drawing": address_drawing(paper_address(document.code)),
+                "LANGUAGE_CODE": document.language,
+            },
+        )
+
+
+def pdf_of(document: IssuedDocument) -> bytes:
+    """Return the bytes of a document that is about to be issued."""
+    return render_pdf(finished_page(document), photos=photo_files(document.content))
+
+
+def changed_parts(document: IssuedDocument, live: Content) -> list[str]:
+    """Return the parts of a paper that the job now says otherwise."""
+    reader = Reader(document.language, "us" if document.units == "us" else "si")
+    now = live if reader == CANONICAL else content_of(document.job, document.kind, reader)
+    return [part for part in now if now[part] != document.content.get(part)]
+
+
+def part_name(part: str) -> str:
+    """Return the name of a part of a paper."""
+    return str(PARTS.get(part, part))

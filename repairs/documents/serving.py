@@ -1,0 +1,70 @@
+"""Hand out stored papers, and say of a scanned one whether it still holds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.http import FileResponse, Http404, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils.text import slugify
+from django.views.decorators.http import require_GET
+
+from repairs.documents import issuing
+from repairs.documents.content.reader import CANONICAL
+from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+
+
+def pdf_response(document: IssuedDocument) -> FileResponse:
+    """Return an issued paper as it is stored."""
+    path = Path(settings.MEDIA_ROOT) / document.file
+    if not path.is_file():
+        raise Http404
+    name = slugify(f"{document.job.number} {document.get_kind_display()} revision {document.revision}")
+    response = FileResponse(path.open("rb"), content_type="application/pdf", filename=f"{name}.pdf")
+    response.headers["Cache-Control"] = "private, no-store"
+    response.headers["X-Robots-Tag"] = "noindex"
+    return response
+
+
+def standing(document: IssuedDocument) -> dict[str, Any]:
+    """Say whether a paper is current: ``state`` is current, added_to or superseded.
+
+    A report holds until another one is issued. A paper of the shop floor holds while the job still says what it
+    says; when only the work done since is missing on it, what it asks for still stands.
+    """
+    latest = IssuedDocument.objects.filter(job=document.job, kind=document.kind).order_by("-revision", "-id")[
+        0
+    ]
+    answer = {"document": document, "job": document.job, "latest": latest, "changed": []}
+    if document.kind == DocumentKind.REPORT:
+        same = latest.revision == document.revision
+        return {**answer, "state": "current" if same else "superseded"}
+    live = issuing.content_of(document.job, document.kind, CANONICAL)
+    if issuing.digest_of(live) == document.content_hash:
+        return {**answer, "state": "current"}
+    if latest.revision > document.revision:
+        return {**answer, "state": "superseded"}
+    changed = issuing.changed_parts(document, live)
+    only_added = set(changed) <= issuing.ADDED_BY_WORK
+    return {
+        **answer,
+        "state": "added_to" if only_added else "superseded",
+        "changed": [issuing.part_name(part) for part in changed],
+    }
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+def scanned(request: ShopRequest, code: str) -> HttpResponse:
+    """Answer the code on a paper."""
+    document = get_object_or_404(
+        IssuedDocument.objects.select_related(
+            "job__motor", "job__customer", "job__site", "job__contact", "issued_by"
+        ),
+        code=code,
+    )
+    return render(request, "documents/scanned.html", standing(document))

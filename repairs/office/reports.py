@@ -1,0 +1,120 @@
+"""The report of a job and the customer's private links: issue, make, take back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, cast
+from uuid import uuid4
+
+from django.contrib import messages
+from django.http import HttpResponse, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from bearings.public import Units
+from repairs.documents.links import make_link, revoke_link
+from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.rendering import PaperError
+from repairs.documents.reports import issue_report
+from repairs.documents.serving import pdf_response
+from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.office.report_forms import LinkForm, ReportForm
+from repairs.people.middleware import actor_of
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Job
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.ISSUE_REPORTS)
+def report(request: ShopRequest, number: str) -> HttpResponse:
+    """Show reports and links of a job; issue one, make one, take one back."""
+    job = get_object_or_404(Job.objects.with_motor(), number=number)
+    action = {"issue": _issue, "link": _make_link, "revoke": _revoke}.get(request.POST.get("do", ""))
+    if request.method == "GET" or action is None:
+        return _page(request, job)
+    return action(request, job)
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+def issued_paper(request: ShopRequest, code: str) -> HttpResponseBase:
+    """Hand out a paper that was issued, as it was issued."""
+    return pdf_response(get_object_or_404(IssuedDocument.objects.select_related("job"), code=code))
+
+
+def _page(request: ShopRequest, job: Job, *, status: int = 200, **more: Any) -> HttpResponse:
+    papers = IssuedDocument.objects.filter(job=job, kind=DocumentKind.REPORT).select_related("issued_by")
+    context = {
+        "job": job,
+        "reports": papers.order_by("-revision"),
+        "links": job.private_links.select_related("made_by"),
+        "now": timezone.now(),
+        "form_key": request.POST.get("form_key") if status == 422 else uuid4().hex,
+        "report_form": ReportForm.for_customer(job.customer),
+        "link_form": LinkForm(),
+    }
+    return render(request, "office/report.html", {**context, **more}, status=status)
+
+
+def _once(request: ShopRequest, work: Callable[[], dict[str, Any]]) -> bool:
+    """Carry the form out; return whether it was carried out before."""
+    key = request.POST.get("form_key", "")
+    return carry_out_once(actor=actor_of(request), key=key, body=request.POST.dict(), work=work)[1]
+
+
+def _issue(request: ShopRequest, job: Job) -> HttpResponse:
+    form = ReportForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, status=422, report_form=form)
+    choices = {**form.cleaned_data, "units": cast(Units, form.cleaned_data["units"])}
+
+    def work() -> dict[str, Any]:
+        issued = issue_report(actor=actor_of(request), job=job, now=timezone.now(), **choices)
+        return {"code": issued.code}
+
+    try:
+        _once(request, work)
+    except (WorkOrderError, LedgerError, PaperError) as error:
+        form.add_error(getattr(error, "field", None), str(error))
+        return _page(request, job, status=422, report_form=form)
+    messages.success(request, _("The report is issued. It is never changed; a correction is a new one."))
+    return redirect("office:report", number=job.number)
+
+
+def _make_link(request: ShopRequest, job: Job) -> HttpResponse:
+    form = LinkForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, status=422, link_form=form)
+    made: list[str] = []
+
+    def work() -> dict[str, Any]:
+        # The token leaves by this list alone: what the form's answer keeps must not open the page.
+        link, token = make_link(
+            actor=actor_of(request), job=job, days=form.cleaned_data["days"], now=timezone.now()
+        )
+        made.append(token)
+        return {"link": link.pk}
+
+    try:
+        before = _once(request, work)
+    except (WorkOrderError, LedgerError) as error:
+        form.add_error(getattr(error, "field", None), str(error))
+        return _page(request, job, status=422, link_form=form)
+    if before:
+        messages.warning(request, _("This link was made already and is shown only once. Make a new one."))
+        return redirect("office:report", number=job.number)
+    address = request.build_absolute_uri(reverse("portal:job", args=[made[0]]))
+    return _page(request, job, address=address)
+
+
+def _revoke(request: ShopRequest, job: Job) -> HttpResponse:
+    wanted = request.POST.get("link", "")
+    link = get_object_or_404(job.private_links, pk=int(wanted) if wanted.isdigit() else 0)
+    revoke_link(actor=actor_of(request), link=link, now=timezone.now())
+    messages.success(request, _("The link is taken back; it opens nothing any more."))
+    return redirect("office:report", number=job.number)

@@ -1,0 +1,25 @@
+"""Where a job stands, in the customer's eyes: the route without the shop's own notes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from repairs.work_orders.models import Hold, Job, Step
+
+
+def progress(job: Job) -> list[dict[str, Any]]:
+    """Return the steps as done, current, to do or left out."""
+    rows = []
+    current_seen = False
+    for step in job.steps.order_by("position"):
+        state = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}.get(Step.State(step.state), "todo")
+        if state == "todo" and not current_seen:
+            state, current_seen = "current", True
+        rows.append({"name": step.title, "state": state})
+    return rows
+
+
+def waits_for_customer(job: Job) -> str:
+    """Return why the job waits, when it waits for the customer; the shop's own reasons stay in the shop."""
+    row = job.holds.filter(released_at__isnull=True, waits_for=Hold.WaitsFor.CUSTOMER).first()
+    return row.reason if row else ""

@@ -1,0 +1,263 @@
+"""Traveler, stack card and job tag: what they say, how they are issued, when they are superseded."""
+
+from __future__ import annotations
+
+import logging
+from unittest.mock import patch
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from repairs.documents import issuing, services
+from repairs.documents.codes import paper_address
+from repairs.documents.models import IssuedDocument
+from repairs.documents.services import issue_document
+from repairs.ledger.models import Event
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Job
+from repairs.work_orders.services.holds import hold_job, release_job
+from tests.repairs.documents.reading import catalogue_of, pages_of, scanned_codes, size_of, stored
+from tests.repairs.documents.scenes import build, job_with_found_stack, measure, specify, walk
+from tests.repairs.factories import actor_for, make_job, make_user
+
+pytestmark = pytest.mark.django_db
+
+
+def printed(job: Job, kind: str = "traveler", **choices) -> IssuedDocument:
+    choices = {"paper": "a4", "language": "en", "units": "si", **choices}
+    person = choices.pop("by", None) or make_user("lead")
+    job = Job.objects.with_motor().get(pk=job.pk)
+    return issue_document(actor=actor_for(person), job=job, kind=kind, now=timezone.now(), **choices)
+
+
+@pytest.fixture
+def told_job() -> Job:
+    """A job with everything that a traveler can tell."""
+    job = job_with_found_stack()
+    specify(job)
+    measure(job)
+    walk(job, 3)
+    return job
+
+
+def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
+    with caplog.at_level(logging.ERROR, logger="weasyprint"):
+        document = printed(told_job)
+    assert caplog.records == []
+    words = " ".join(pages_of(stored(document)))
+    wanted = (
+        told_job.number, "Traveler · revision 1", "HV-20417", "1780 r/min", "It growls when the pump starts.",
+        "Stack as specified", "Thrust is carried by 1 and 2 down; 3 up", "Tobias Reeve", "Heat, mount, record as built",
+        "Speed margin 5.0", "this shop asks for 10", "fixed line speed, oil cooler fitted", "NOT CHECKED", "NOTE",
+        "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
+        "stack beside the mount, top to the left", "local codes",
+    )  # fmt: skip
+    assert [text for text in wanted if text not in words] == []
+
+
+def test_every_page_bears_job_revision_time_place_in_the_count_and_the_code(told_job):
+    document = printed(told_job)
+    pages = pages_of(stored(document))
+    assert len(pages) > 1
+    for number, words in enumerate(pages, 1):
+        for text in (
+            told_job.number,
+            "revision 1",
+            "issued",
+            document.code,
+            f"page {number} of {len(pages)}",
+        ):
+            assert text in words
+        assert paper_address(document.code) in scanned_codes(stored(document), number - 1)
+
+
+@pytest.mark.parametrize("kind", ["traveler", "stack_card", "job_tag"])
+@pytest.mark.parametrize(("paper", "size"), [("a4", (595, 842)), ("letter", (612, 792))])
+def test_papers_fit_both_sheets_are_tagged_and_their_code_is_legible(told_job, kind, paper, size):
+    document = printed(told_job, kind, paper=paper)
+    pdf = stored(document)
+    catalogue = catalogue_of(pdf)
+    assert size_of(pdf) == size
+    assert catalogue["/Lang"] == "en"
+    assert catalogue["/MarkInfo"]["/Marked"]
+    assert b"pdfuaid" in catalogue["/Metadata"].get_data()
+    assert scanned_codes(pdf, 0) == [paper_address(document.code)]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_stack_card_is_one_page_with_order_faces_marks_and_two_signatures(told_job, paper):
+    pages = pages_of(stored(printed(told_job, "stack_card", paper=paper)))
+    assert len(pages) == 1
+    wanted = (
+        "The order from the top of the mount is a · 1 · 2 · 3 · b",
+        "3 wide face of outer ring up",
+        "1: 41, 2: 42, 3: 43",
+        "The lock nut b is tight",
+        "built by",
+        "second person, who did not build it",
+        "WARNING",
+    )
+    assert [text for text in wanted if text not in pages[0]] == []
+
+
+def test_a_card_without_an_approved_stack_says_that_nothing_is_mounted_by_it():
+    words = pages_of(stored(printed(job_with_found_stack(), "stack_card")))[0]
+    assert "STOP" in words
+    assert "No specified stack is approved" in words
+
+
+def test_a_job_without_a_stack_prints_a_list_to_write_in():
+    words = " ".join(pages_of(stored(printed(make_job()))))
+    assert "Stack as found: not recorded yet" in words
+    assert "Speed and thrust" not in words
+
+
+def test_what_was_built_otherwise_than_specified_stands_on_top_as_a_stop(told_job):
+    build(told_job, "dud")
+    words = pages_of(stored(printed(told_job)))[0]
+    stop, plate = words.index("Do not close the motor"), words.index("1780 r/min")
+    assert stop < plate
+    assert "turned over" in words[stop:plate]
+
+
+def test_a_hold_stands_on_top_with_its_reason(told_job):
+    hold_job(actor=actor_for(make_user("office")), job=told_job, waits_for="parts", reason="bearings late")
+    words = pages_of(stored(printed(told_job)))[0]
+    assert "ON HOLD bearings late · waits for: parts" in words
+
+
+def test_thrust_is_in_the_readers_units(told_job):
+    assert "16 100 N" in " ".join(pages_of(stored(printed(told_job, units="si")))).replace("\xa0", " ")
+    assert "3 619 lbf" in " ".join(pages_of(stored(printed(told_job, units="us")))).replace("\xa0", " ")
+
+
+def test_the_same_content_is_the_same_paper_with_the_same_bytes(told_job):
+    first, second = printed(told_job), printed(told_job)
+    assert first.pk == second.pk
+    assert IssuedDocument.objects.count() == 1
+    assert [event.verb for event in Event.objects.of_job(told_job.number)].count("document.issued") == 1
+
+
+def test_sheet_and_units_make_no_new_revision_but_a_code_of_their_own(told_job):
+    papers = [
+        printed(told_job, paper=paper, units=units) for paper in ("a4", "letter") for units in ("si", "us")
+    ]
+    assert {paper.revision for paper in papers} == {1}
+    assert len({paper.code for paper in papers}) == 4
+
+
+def test_an_issued_paper_is_not_changed_by_what_happens_later(told_job):
+    first = printed(told_job)
+    before = stored(first)
+    told_job.motor.tag = "Well 8"
+    told_job.motor.save()
+    second = printed(told_job)
+    assert second.revision == 2
+    assert stored(IssuedDocument.objects.get(pk=first.pk)) == before
+    assert "Well 7" in pages_of(before)[0]
+    assert "Well 8" in pages_of(stored(second))[0]
+
+
+def test_a_content_that_comes_back_is_the_revision_that_it_was(told_job):
+    actor = actor_for(make_user("office"))
+    first = printed(told_job)
+    hold_job(actor=actor, job=told_job, waits_for="parts", reason="bearings late")
+    assert printed(told_job).revision == 2
+    told_job.refresh_from_db()
+    release_job(actor=actor, job=told_job)
+    assert printed(told_job).pk == first.pk
+
+
+def test_a_revision_that_somebody_took_meanwhile_is_made_again_under_the_next_number(told_job):
+    make = issuing.pdf_of
+    with patch.object(services.issuing, "pdf_of") as slow:
+
+        def others_first(draft):
+            slow.side_effect = make
+            other = IssuedDocument.objects.get(pk=printed(told_job, by=make_user("office")).pk)
+            IssuedDocument.objects.filter(pk=other.pk).update(content_hash="0" * 64)
+            return make(draft)
+
+        slow.side_effect = others_first
+        document = printed(told_job)
+    assert document.revision == 2
+    assert "Traveler · revision 2" in pages_of(stored(document))[0]
+
+
+@pytest.mark.parametrize(("kind", "paper"), [("traveler", "a3"), ("report", "a4"), ("invoice", "a4")])
+def test_an_unknown_paper_is_refused(kind, paper):
+    with pytest.raises(WorkOrderError, match="not known"):
+        printed(make_job(), kind, paper=paper)
+
+
+def test_a_lost_picture_is_said_on_paper_and_stops_nothing(told_job, settings):
+    for file in (settings.MEDIA_ROOT / "photos/print").rglob("*.jpg"):
+        file.unlink()
+    assert "not in the shop's folder any more" in " ".join(pages_of(stored(printed(told_job))))
+
+
+def scan(client, document: IssuedDocument) -> str:
+    client.force_login(make_user())
+    return client.get(reverse("scanned_paper", args=[document.code])).content.decode()
+
+
+def test_scanning_a_current_paper_says_so(client, told_job):
+    page = scan(client, printed(told_job))
+    assert "CURRENT" in page
+    assert "SUPERSEDED" not in page
+
+
+def test_scanning_after_a_signature_says_that_the_paper_still_stands(client, told_job):
+    document = printed(told_job)
+    walk_one_more(told_job)
+    page = scan(client, document)
+    assert "still stands" in page
+    assert "steps signed off" in page
+
+
+def walk_one_more(job: Job) -> None:
+    from repairs.work_orders.services.route import sign_off
+
+    step = job.steps.filter(state="waiting").order_by("position")[0]
+    sign_off(actor=actor_for(make_user("lead")), step=step)
+
+
+def test_scanning_an_older_revision_says_which_one_took_its_place(client, told_job):
+    document = printed(told_job)
+    walk_one_more(told_job)
+    assert printed(told_job).revision == 2
+    page = scan(client, document)
+    assert "SUPERSEDED" in page
+    assert "Revision 2 took its place" in page
+
+
+def test_scanning_after_a_change_that_nobody_printed_says_superseded_too(client, told_job):
+    document = printed(told_job)
+    hold_job(actor=actor_for(make_user("office")), job=told_job, waits_for="parts", reason="bearings late")
+    page = scan(client, document)
+    assert "SUPERSEDED" in page
+    assert "print it again" in page
+
+
+def test_a_stranger_who_scans_a_paper_is_asked_to_sign_in(client, told_job):
+    document = printed(told_job)
+    answer = client.get(reverse("scanned_paper", args=[document.code]))
+    assert answer.status_code == 302
+    assert told_job.number not in answer.content.decode()
+
+
+def test_the_page_hands_out_the_stored_bytes_on_the_customers_sheet(client, told_job):
+    client.force_login(make_user(units="si"))
+    answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]))
+    pdf = b"".join(answer.streaming_content)
+    assert answer["Content-Type"] == "application/pdf"
+    assert pdf == stored(IssuedDocument.objects.get())
+    assert size_of(pdf) == (612, 792)
+
+
+def test_a_paper_that_cannot_be_made_is_explained(client, told_job):
+    client.force_login(make_user())
+    answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]) + "?paper=a3")
+    assert answer.status_code == 503
+    assert "Papers: A4 and Letter" in answer.content.decode()
