@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db import models
+from django.db import connections, models
 from django.utils.translation import gettext_lazy as _
 
 
@@ -30,11 +30,13 @@ class Source(models.Model):
 
 class RatingQuerySet(models.QuerySet["Rating"]):
     def found_by(self, text: str) -> RatingQuerySet:
-        """Ratings whose designation begins with what was typed, whatever its spaces and case."""
+        """Ratings whose designation begins with what was typed, whatever its spaces and case, in order."""
         key = designation_key(text)
-        return self.filter(designation_key__gte=key, designation_key__lt=key + "\uffff").select_related(
-            "source"
-        )
+        rows = self.select_related("source").order_by("designation_key", "variant", "source")
+        if connections[self.db].vendor == "sqlite":
+            # There LIKE goes past the index; a range of the binary order does not.
+            return rows.filter(designation_key__gte=key, designation_key__lt=key + "\uffff")
+        return rows.filter(designation_key__startswith=key)
 
 
 def designation_key(text: str) -> str:

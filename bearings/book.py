@@ -1,0 +1,304 @@
+"""Write into the bearing book: sources, and what each of them prints of a bearing.
+
+The caller stands inside a transaction and writes its own ledger event; ``source_values`` and ``rating_values``
+give it the row before and after.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from datetime import date
+from typing import Any, Final, cast
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+
+from bearings.engineering.quantities import ONE_WAY_TYPES
+from bearings.models import Rating, Source, designation_key
+from bearings.stack_file import check_value, field_spec, parse_item
+
+# What a book prints of a bearing. Its face, its marks, its stand-out and the springs under it belong to the one
+# bearing in the mount and are never copied from a book.
+ENVELOPE: Final = ("bore_mm", "outside_diameter_mm", "height_mm")
+FIGURES: Final = (
+    *ENVELOPE,
+    "contact_angle_deg",
+    "dynamic_rating_n",
+    "static_rating_n",
+    "fatigue_load_limit_n",
+    "minimum_load_factor_n",
+    "limiting_speed_rpm",
+    "reference_speed_rpm",
+    "oil_speed_rpm",
+    "grease_speed_rpm",
+    "ball_count",
+    "ball_diameter_mm",
+    "pitch_diameter_mm",
+    "pair_preload_n",
+    "f0r",
+    "f1r",
+    "f0",
+    "f1",
+    "reference_surface_mm2",
+)
+RATING_TEXTS: Final = ("designation", "variant", "cage", "type", "speed_meaning", "note")
+SOURCE_FIELDS: Final = ("maker", "title", "edition", "published_on", "note")
+
+
+class BookError(Exception):
+    """The book refuses; ``mistakes`` maps each field to its sentence, ``field`` is the first of them."""
+
+    def __init__(
+        self, message: str, field: str | None = None, mistakes: Mapping[str, str] | None = None
+    ) -> None:
+        super().__init__(message)
+        self.field = field
+        self.mistakes = dict(mistakes or ({field: message} if field else {}))
+
+
+class StaleBookError(BookError):
+    """Somebody else changed the row meanwhile; nothing was written."""
+
+
+def _refuse(mistakes: Mapping[str, str]) -> None:
+    """Refuse with everything that is wrong, if anything is."""
+    if mistakes:
+        field, message = next(iter(mistakes.items()))
+        raise BookError(message, field, mistakes)
+
+
+def _text_mistakes(model: type[Source] | type[Rating], texts: Mapping[str, str]) -> dict[str, str]:
+    mistakes = {}
+    for name, text in texts.items():
+        column = model._meta.get_field(name)
+        longest = cast("int", getattr(column, "max_length", None))
+        if not text and not getattr(column, "blank", False):
+            mistakes[name] = _("This is needed. Accepted: text of at most %(length)d characters.") % {
+                "length": longest
+            }
+        elif len(text) > longest:
+            mistakes[name] = _(
+                "The text has %(found)d characters. Accepted: at most %(length)d characters."
+            ) % {"found": len(text), "length": longest}
+        elif any(character == "\0" or "\ud800" <= character <= "\udfff" for character in text):
+            mistakes[name] = _("The text holds a character that cannot be stored. Type it again.")
+    return mistakes
+
+
+# Sources
+
+
+def source_values(source: Source) -> dict[str, Any]:
+    """Return a source as an event tells it."""
+    values = {name: getattr(source, name) for name in SOURCE_FIELDS}
+    return {**values, "published_on": source.published_on and source.published_on.isoformat()}
+
+
+@transaction.atomic
+def add_source(
+    *, maker: str, title: str, edition: str, published_on: date | None = None, note: str = ""
+) -> Source:
+    """Put a source into the book."""
+    source = Source()
+    _fill_source(source, maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    return source
+
+
+@transaction.atomic
+def change_source(
+    *,
+    source: Source,
+    version: int,
+    maker: str,
+    title: str,
+    edition: str,
+    published_on: date | None = None,
+    note: str = "",
+) -> Source:
+    """Change what is said of a source, unless somebody did so since it was shown."""
+    now = Source.objects.select_for_update().get(pk=source.pk)
+    _same_version(now.version, version)
+    now.version += 1
+    _fill_source(now, maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    return now
+
+
+def _same_version(stored: int, seen: int) -> None:
+    if stored != seen:
+        raise StaleBookError(_("Somebody changed this meanwhile. Compare both before you save."))
+
+
+def _fill_source(source: Source, *, published_on: date | None, **texts: str) -> None:
+    texts = {name: text.strip() for name, text in texts.items()}
+    _refuse(_text_mistakes(Source, texts))
+    same = Source.objects.filter(
+        maker__iexact=texts["maker"], title__iexact=texts["title"], edition__iexact=texts["edition"]
+    ).exclude(pk=source.pk)
+    twice = _("This edition is in the book already. Give another edition, or add ratings to that one.")
+    if same.exists():
+        raise BookError(twice, "edition")
+    for name, text in texts.items():
+        setattr(source, name, text)
+    source.published_on = published_on
+    _write(source, twice, "edition")
+
+
+def _write(row: Source | Rating, twice: str, field: str) -> None:
+    try:
+        with transaction.atomic():
+            row.save()
+    except IntegrityError as error:
+        raise BookError(twice, field) from error
+
+
+# Ratings
+
+
+def rating_figures(rating: Rating) -> dict[str, Any]:
+    """Return every figure that is entered of a rating, by the stack file's names."""
+    envelope = {name: getattr(rating, name) for name in ENVELOPE}
+    known = {name: value for name, value in envelope.items() if value is not None}
+    return {**known, **rating.figures}
+
+
+def rating_values(rating: Rating) -> dict[str, Any]:
+    """Return a rating as an event tells it."""
+    return {
+        **{name: getattr(rating, name) for name in RATING_TEXTS},
+        "source": str(rating.source),
+        "figures": rating_figures(rating),
+        "not_printed": list(rating.not_printed),
+    }
+
+
+def rating_as_bearing(rating: Rating) -> dict[str, Any]:
+    """Return the stack file's fields of a bearing, to be copied into a record with the source they come from.
+
+    How the bearing lies is not in any book: ``wide_face`` is left to the one who copies.
+    """
+    texts = {
+        "designation": rating.designation,
+        "maker": rating.source.maker,
+        "variant": rating.variant,
+        "cage": rating.cage,
+        "source": str(rating.source)[:200],
+    }
+    known = {name: text for name, text in texts.items() if text}
+    return {"kind": "bearing", "type": rating.type, **known, **rating_figures(rating)}
+
+
+@transaction.atomic
+def add_rating(
+    *,
+    source: Source,
+    designation: str,
+    type: str,  # noqa: A002 - the stack file's name of the field
+    variant: str = "",
+    cage: str = "",
+    figures: Mapping[str, object],
+    not_printed: Collection[str] = (),
+    speed_meaning: str = "",
+    note: str = "",
+) -> Rating:
+    """Enter a bearing as a source prints it. What is neither in ``figures`` nor ``not_printed`` is not entered yet."""
+    rating = Rating(source=source)
+    _fill_rating(
+        rating,
+        figures,
+        not_printed,
+        designation=designation,
+        type=type,
+        variant=variant,
+        cage=cage,
+        speed_meaning=speed_meaning,
+        note=note,
+    )
+    return rating
+
+
+@transaction.atomic
+def change_rating(
+    *,
+    rating: Rating,
+    version: int,
+    designation: str,
+    type: str,  # noqa: A002 - the stack file's name of the field
+    variant: str = "",
+    cage: str = "",
+    figures: Mapping[str, object],
+    not_printed: Collection[str] = (),
+    speed_meaning: str = "",
+    note: str = "",
+) -> Rating:
+    """Correct a rating, unless somebody did so since it was shown. Records that copied it keep their figures."""
+    now = Rating.objects.select_for_update().get(pk=rating.pk)
+    _same_version(now.version, version)
+    now.version += 1
+    _fill_rating(
+        now,
+        figures,
+        not_printed,
+        designation=designation,
+        type=type,
+        variant=variant,
+        cage=cage,
+        speed_meaning=speed_meaning,
+        note=note,
+    )
+    return now
+
+
+def _fill_rating(
+    rating: Rating, figures: Mapping[str, object], not_printed: Collection[str], **texts: str
+) -> None:
+    texts = {name: text.strip() for name, text in texts.items()}
+    figures = {name: value for name, value in figures.items() if value is not None}
+    mistakes = {**_text_mistakes(Rating, texts), **_figure_mistakes(figures, texts["type"])}
+    mistakes |= _not_printed_mistakes(figures, not_printed)
+    key = designation_key(texts["designation"])
+    if texts["designation"] and not 0 < len(key) <= 60:
+        mistakes.setdefault(
+            "designation",
+            _("A designation needs a letter or a figure. Accepted: text of at most 60 characters."),
+        )
+    _refuse(mistakes)
+    for name, text in texts.items():
+        setattr(rating, name, text)
+    _set_figures(rating, figures)
+    rating.not_printed = [name for name in FIGURES if name in not_printed]
+    twice = _(
+        "This source already has this designation with the same variant and cage. Change that rating, or say "
+        "what is different in the variant."
+    )
+    same = Rating.objects.filter(
+        source=rating.source_id, designation_key=key, variant=rating.variant, cage=rating.cage
+    )
+    if same.exclude(pk=rating.pk).exists():
+        raise BookError(twice, "designation")
+    _write(rating, twice, "designation")
+
+
+def _set_figures(rating: Rating, figures: Mapping[str, object]) -> None:
+    checked = {name: check_value(field_spec("bearing", name), value)[0] for name, value in figures.items()}
+    for name in ENVELOPE:
+        setattr(rating, name, checked.pop(name, None))
+    rating.figures = {name: checked[name] for name in FIGURES if name in checked}
+
+
+def _figure_mistakes(figures: Mapping[str, object], kind: str) -> dict[str, str]:
+    """Return what is wrong with the figures: each by itself and together, as the reader of stack files sees it."""
+    known = {name: value for name, value in figures.items() if name in FIGURES}
+    mistakes = {name: _("The book has no figure of this name.") for name in figures if name not in FIGURES}
+    face = {"wide_face": "down"} if kind in ONE_WAY_TYPES else {}
+    _item, found = parse_item({"kind": "bearing", "type": kind, **face, **known}, "")
+    for one in found:
+        mistakes.setdefault(one.field.lstrip("."), one.message)
+    return mistakes
+
+
+def _not_printed_mistakes(figures: Mapping[str, object], not_printed: Collection[str]) -> dict[str, str]:
+    mistakes = {
+        name: _("The book has no figure of this name.") for name in not_printed if name not in FIGURES
+    }
+    both = _("A figure stands here and “not printed” is ticked. Keep one of the two.")
+    return mistakes | {name: both for name in not_printed if name in figures}
