@@ -55,6 +55,8 @@ def lubrication_of(motor: Motor) -> dict[str, Any]:
         "lubrication": "method",
         "oil_iso_vg": "iso_vg",
         "oil_temperature_c": "temperature_c",
+        "oil_viscosity_index": "viscosity_index",
+        "cooler_flow_l_min": "oil_flow_l_min",
         "cleanliness": "contamination",
     }
     values = {name: motor.si(key) for key, name in names.items()}

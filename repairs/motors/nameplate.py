@@ -5,6 +5,7 @@ The lists follow NEMA MG 1 and IEC 60034-1 as they are commonly restated; from m
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
@@ -35,18 +36,31 @@ class PlateField:
     low: float = 0.0
     high: float = 1e9
     choices: tuple[tuple[str, str | Promise], ...] = ()
+    whole: bool = False
 
-    def accepted(self, units: str) -> str:
-        """Say in words what is accepted, in the reader's unit."""
+    def accepted(self, units: str, unit_name: str = "") -> str:
+        """Say in words what is accepted, in the unit that was chosen, else in the reader's."""
         if self.kind != "number":
             return ""
-        unit = preferred_unit(self.quantity, units)
-        low, high = unit.from_si(self.low), unit.from_si(self.high)
-        return _("{low} to {high} {unit}").format(low=f"{low:g}", high=f"{high:,.6g}", unit=unit.name).strip()
+        unit = unit_of(self.quantity, unit_name) if unit_name else preferred_unit(self.quantity, units)
+        low, high = (_rounded(unit.from_si(limit)) for limit in (self.low, self.high))
+        words = _("{low} to {high} {unit}").format(low=low, high=high, unit=unit.name).strip()
+        return _("whole numbers, {range}").format(range=words) if self.whole else words
+
+
+def _rounded(value: float) -> str:
+    """Write a limit with four figures, thousands apart by a thin space; 50 000, not 5e+04."""
+    kept = float(f"{value:.4g}")
+    text = f"{kept:,.0f}" if abs(kept) >= 10_000 else f"{kept:g}"
+    return text.replace(",", "\u202f").replace("-", "−")
 
 
 def _n(key: str, label: str | Promise, group: Any, quantity: str, low: float, high: float) -> PlateField:
     return PlateField(key, label, group, "number", quantity, low, high)
+
+
+def _count(key: str, label: str | Promise, group: Any, low: int, high: int) -> PlateField:
+    return PlateField(key, label, group, "number", "plain", low, high, whole=True)
 
 
 def _t(key: str, label: str | Promise, group: Any) -> PlateField:
@@ -66,11 +80,11 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _t("year", _L("year"), "main"),
     _n("power_w", _L("power"), "main", "power", 100, 50e6),
     _n("voltage_v", _L("voltage"), "main", "voltage", 50, 15_000),
-    _t("voltages", _L("other voltages"), "main"),
+    _t("voltages", _L("other voltages, with their currents"), "main"),
     _n("current_a", _L("current at rated load"), "main", "current", 0.1, 10_000),
     _n("frequency_hz", _L("frequency"), "main", "frequency", 10, 400),
-    _n("phases", _L("phases"), "main", "plain", 1, 3),
-    _n("poles", _L("poles"), "main", "plain", 2, 48),
+    _count("phases", _L("phases"), "main", 1, 3),
+    _count("poles", _L("poles"), "main", 2, 48),
     _n("rated_speed_rpm", _L("speed at rated load"), "main", "speed", 10, 20_000),
     _n("power_factor", _L("power factor"), "main", "plain", 0.1, 1),
     _n("efficiency_percent", _L("efficiency"), "main", "percent", 10, 99.9),
@@ -79,7 +93,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("ambient_c", _L("ambient temperature, highest"), "main", "temperature", -40, 90),
     _t("duty", _L("duty or time rating"), "main"),
     _t("enclosure", _L("enclosure"), "main"),
-    _t("frame", _L("frame"), "nema"),
+    _t("frame", _L("frame with its suffix"), "nema"),
     _n("service_factor", _L("service factor"), "nema", "plain", 1, 2),
     _n("service_factor_current_a", _L("current at service factor"), "nema", "current", 0.1, 12_000),
     _t("code_letter", _L("locked-rotor code letter"), "nema"),
@@ -100,7 +114,9 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _t("shaft_build", _L("shaft: hollow, solid, with partial frame code"), "vertical"),
     _n("down_thrust_n", _L("continuous down thrust"), "vertical", "force", 0, 1e7),
     _n("maximum_down_thrust_n", _L("highest down thrust"), "vertical", "force", 0, 1e7),
-    _n("up_thrust_n", _L("up thrust, momentary"), "vertical", "force", 0, 1e7),
+    _n("up_thrust_n", _L("up thrust"), "vertical", "force", 0, 1e7),
+    _c("up_thrust_duration", _L("up thrust lasts"), "vertical",
+       ("momentary", _L("a moment, at starting")), ("continuous", _L("as long as the motor runs"))),
     _c(
         "thrust_basis",
         _L("thrust on the plate means"),
@@ -108,40 +124,51 @@ FIELDS: Final[tuple[PlateField, ...]] = (
         ("external", _L("external, without the rotor")),
         ("total", _L("total, with the rotor")),
     ),
-    _t("thrust_bearings", _L("thrust bearings: designation, number, arrangement"), "vertical"),
-    _t("guide_bearing", _L("guide bearing"), "vertical"),
+    _t("thrust_class", _L("thrust class as printed"), "vertical"),
+    _t("thrust_bearings", _L("thrust bearings: designation"), "vertical"),
+    _count("thrust_bearing_count", _L("thrust bearings: how many"), "vertical", 1, 12),
+    _c("thrust_bearing_arrangement", _L("thrust bearings: arrangement"), "vertical",
+       ("single", _L("single")), ("tandem", _L("tandem, DT")), ("back_to_back", _L("back-to-back, DB")),
+       ("face_to_face", _L("face-to-face, DF")), ("tandem_opposed", _L("tandem, one more opposed to it")),
+       ("other", _L("another one"))),
+    _t("guide_bearing", _L("guide bearing: designation"), "vertical"),
     _c("lubrication", _L("lubrication of the stack"), "vertical",
        ("oil_bath", _L("oil bath")), ("oil_circulating", _L("circulating oil")), ("oil_jet", _L("oil jet")),
        ("grease", _L("grease"))),
-    _n("oil_iso_vg", _L("oil grade ISO VG"), "vertical", "plain", 10, 3200),
+    _n("oil_iso_vg", _L("oil grade ISO VG"), "vertical", "plain", 2, 3200),
     _t("oil_type", _L("oil or grease as printed"), "vertical"),
     _n("oil_capacity_l", _L("oil capacity, top"), "vertical", "volume", 0.05, 2000),
     _n("oil_capacity_bottom_l", _L("oil capacity, bottom"), "vertical", "volume", 0.05, 2000),
+    _t("oil_level_mark", _L("oil level: mark, standing or running"), "vertical"),
     _n("cooler_flow_l_min", _L("flow through the cooler"), "vertical", "flow", 0.1, 5000),
     _c("non_reverse", _L("non-reverse ratchet"), "vertical", *YES_NO),
     _c("rotation", _L("rotation seen from the top"), "vertical",
        ("ccw", _L("counter-clockwise")), ("cw", _L("clockwise"))),
-    _t("coupling", _L("coupling"), "vertical"),
+    _t("coupling", _L("coupling: bolted, self-release, with ratchet; key"), "vertical"),
     _n("coupling_bore_mm", _L("coupling bore BX"), "vertical", "length", 5, 500),
     _n("flange_to_coupling_mm", _L("base to top of coupling CD"), "vertical", "length", 10, 5000),
     _n("base_diameter_mm", _L("base diameter BD"), "vertical", "length", 50, 5000),
     _n("rabbet_diameter_mm", _L("rabbet AK"), "vertical", "length", 20, 4000),
     _n("bolt_circle_mm", _L("bolt circle AJ"), "vertical", "length", 20, 5000),
+    _t("bolt_holes", _L("bolt holes: number and size"), "vertical"),
     _n("end_play_mm", _L("end play"), "vertical", "small_length", 0, 20),
     _n("inertia_kg_m2", _L("inertia WK²"), "vertical", "inertia", 0.001, 1e5),
-    _t("detectors", _L("temperature detectors"), "vertical"),
+    _t("detectors", _L("temperature detectors: kind and place"), "vertical"),
     _c("bearing_insulated", _L("top bearing insulated"), "vertical", *YES_NO),
-    _t("vibration_switch", _L("vibration or moisture switch"), "vertical"),
+    _t("vibration_switch", _L("vibration switch, moisture switch"), "vertical"),
     _n("reed_frequency_hz", _L("reed frequency"), "vertical", "frequency", 1, 400),
     _n("rotor_weight_n", _L("rotor weight"), "stack", "force", 1, 1e7),
     _n("radial_load_n", _L("radial load on the stack"), "stack", "force", 0, 1e7),
     _n("maximum_speed_rpm", _L("highest speed set at the drive"), "stack", "speed", 10, 20_000),
     _n("reverse_speed_rpm", _L("reverse speed when the column drains"), "stack", "speed", 10, 20_000),
     _n("oil_temperature_c", _L("oil temperature in service"), "stack", "temperature", -20, 200),
+    _n("oil_viscosity_index", _L("viscosity index of the oil"), "stack", "plain", 0, 400),
     _c("cleanliness", _L("cleanliness of the oil"), "stack",
+       ("extreme_cleanliness", _L("extreme (laboratory)")),
        ("high_cleanliness", _L("high (extra-fine filter)")), ("normal_cleanliness", _L("normal (fine filter)")),
        ("slight_contamination", _L("slight contamination")), ("typical_contamination", _L("typical, no fine filter")),
-       ("severe_contamination", _L("severe contamination"))),
+       ("severe_contamination", _L("severe contamination")),
+       ("very_severe_contamination", _L("very severe contamination"))),
     _n("required_life_h", _L("bearing life that the contract asks for"), "stack", "hours", 100, 1e6),
 )  # fmt: skip
 BY_KEY: Final = {field.key: field for field in FIELDS}
@@ -182,20 +209,29 @@ def read_entry(
     return _read_number(field, state, typed, unit_name, units)
 
 
+# 1780, 1 780, 1,780, 0.5, -20: a comma only between thousands, because 0,5 would read as five.
+_NUMBER: Final = re.compile(r"[+-]?(\d{1,3}(,\d{3})+|\d+)?(\.\d*)?")
+_SPACES: Final = str.maketrans({"\u202f": None, "\u00a0": None, " ": None, "\u2212": "-"})
+
+
 def _read_number(
     field: PlateField, state: str, typed: str, unit_name: str, units: str
 ) -> tuple[dict[str, Any] | None, str]:
     unit = unit_of(field.quantity, unit_name) if unit_name else preferred_unit(field.quantity, units)
-    try:
-        value = float(typed.replace(" ", "").replace("\u202f", "").replace(",", ""))
-    except ValueError:
-        return None, _("“{value}” is not a number. Accepted: {range}.").format(
-            value=typed, range=field.accepted(units)
-        )
+    accepted = field.accepted(units, unit.name)
+    text = typed.translate(_SPACES)
+    if len(text) > 20 or not _NUMBER.fullmatch(text) or not any(c.isdigit() for c in text):
+        words = _("“{value}” is not a number, such as 1780 or 0.5. Accepted: {range}.")
+        return None, words.format(value=typed[:40], range=accepted)
+    value = float(text.replace(",", ""))
+    if field.whole and value != int(value):
+        return None, _("{value} is not accepted. Accepted: {range}.").format(value=typed, range=accepted)
     si = unit.to_si(value)
-    if not field.low <= si <= field.high:
+    # A limit typed as it is printed must pass, though its conversion ends a hair beside the limit.
+    slack = 1e-3 if len(QUANTITIES[field.quantity]) > 1 else 0.0
+    if not field.low - slack * abs(field.low) <= si <= field.high + slack * abs(field.high):
         return None, _("{value} {unit} is out of range. Accepted: {range}.").format(
-            value=typed, unit=unit.name, range=field.accepted(units)
+            value=typed, unit=unit.name, range=accepted
         )
     return {"state": state, "typed": typed, "unit": unit.name, "si": si}, ""
 
@@ -220,4 +256,4 @@ def _in_preferred(field: PlateField, entry: dict[str, Any], units: str) -> str:
     unit = preferred_unit(field.quantity, units)
     if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit") or entry.get("si") is None:
         return ""
-    return f"{unit.from_si(entry['si']):.4g} {unit.name}"
+    return f"{_rounded(unit.from_si(entry['si']))} {unit.name}"

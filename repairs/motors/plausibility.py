@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from typing import Final
 
 from django.utils.translation import gettext as _
 
+from repairs.motors.formulas import (
+    CODE_LETTERS,
+    LARGEST_SLIP,
+    full_load_current_a,
+    poles_from_speed,
+    speed_without_slip_rpm,
+)
 from repairs.motors.models import Motor
+
+COMMON_PRACTICE: Final = "common practice, no source"
+CURRENT_TOLERANCE: Final = 0.10  # common practice, no source
+# ISO 3448: from memory, unverified.
+OIL_GRADES: Final = frozenset(
+    {2, 3, 5, 7, 10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460, 680, 1000, 1500, 2200, 3200}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,26 +31,6 @@ class Remark:
     severity: str
     text: str
     source: str = ""
-
-
-def speed_without_slip_rpm(frequency_hz: float, poles: int) -> float:
-    """Return the synchronous speed, 120 f / p. [r/min]"""
-    return 120 * frequency_hz / poles
-
-
-def poles_from_speed(speed_rpm: float, frequency_hz: float) -> int | None:
-    """Return the poles of the nearest synchronous speed at or above a rated speed; None when it slips over 15 %."""
-    poles = int(120 * frequency_hz / speed_rpm + 1e-9)
-    poles -= poles % 2
-    if poles < 2:
-        return None
-    slip = 1 - speed_rpm / speed_without_slip_rpm(frequency_hz, poles)
-    return poles if slip <= 0.15 else None
-
-
-def full_load_current_a(power_w: float, voltage_v: float, efficiency: float, power_factor: float) -> float:
-    """Return the current of a three-phase motor at rated load. [A]"""
-    return power_w / (sqrt(3) * voltage_v * efficiency * power_factor)
 
 
 def synchronous_speed_rpm(motor: Motor) -> float | None:
@@ -51,38 +45,49 @@ def synchronous_speed_rpm(motor: Motor) -> float | None:
 
 def remarks(motor: Motor) -> list[Remark]:
     """Return every warning about a motor's plate, and what could not be checked."""
-    return [*_speed_remarks(motor), *_current_remarks(motor), *_thrust_remarks(motor)]
+    found = [*_speed_remarks(motor), *_drive_remarks(motor), *_current_remarks(motor)]
+    return [*found, *_letter_remarks(motor), *_thrust_remarks(motor), *_oil_remarks(motor)]
 
 
 def _speed_remarks(motor: Motor) -> list[Remark]:
     frequency, poles, speed = motor.si("frequency_hz"), motor.si("poles"), motor.si("rated_speed_rpm")
+    if poles is not None and int(poles) % 2:
+        return [Remark("warn", _("{poles} poles: poles come in pairs.").format(poles=int(poles)))]
     if frequency is None or speed is None:
         return [Remark("not_checked", _("Speed against poles: frequency or speed is not read."))]
-    found = []
-    if poles is not None:
-        if int(poles) % 2:
-            found.append(Remark("warn", _("{poles} poles: poles come in pairs.").format(poles=int(poles))))
-        synchronous = speed_without_slip_rpm(frequency, int(poles))
-        slip = 1 - speed / synchronous
-        if not 0 <= slip <= 0.15:
-            text = _(
-                "{speed} r/min does not fit {poles} poles at {frequency} Hz (without slip {synchronous} r/min)."
-            )
-            found.append(
-                Remark(
-                    "warn",
-                    text.format(
-                        speed=f"{speed:g}",
-                        poles=int(poles),
-                        frequency=f"{frequency:g}",
-                        synchronous=f"{synchronous:g}",
-                    ),
-                    "120 f / p",
-                )
-            )
-    elif poles_from_speed(speed, frequency) is None:
+    figures = {"speed": f"{speed:g}", "frequency": f"{frequency:g}", "poles": int(poles or 0)}
+    if poles is None:
+        if poles_from_speed(speed, frequency) is not None:
+            return []
         text = _("{speed} r/min lies far from every synchronous speed at {frequency} Hz.")
-        found.append(Remark("warn", text.format(speed=f"{speed:g}", frequency=f"{frequency:g}"), "120 f / p"))
+        return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
+    synchronous = speed_without_slip_rpm(frequency, int(poles))
+    figures["synchronous"] = f"{synchronous:g}"
+    if speed > synchronous:
+        text = _(
+            "{speed} r/min is above {synchronous} r/min, the synchronous speed of {poles} poles at {frequency} Hz. "
+            "A loaded motor runs below it."
+        )
+        return [Remark("warn", text.format(**figures), "120 f / p")]
+    if 1 - speed / synchronous > LARGEST_SLIP:
+        text = _(
+            "{speed} r/min does not fit {poles} poles at {frequency} Hz (without slip {synchronous} r/min)."
+        )
+        return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
+    return []
+
+
+def _drive_remarks(motor: Motor) -> list[Remark]:
+    rated, highest, reverse = (
+        motor.si(key) for key in ("rated_speed_rpm", "maximum_speed_rpm", "reverse_speed_rpm")
+    )
+    found = []
+    if rated is not None and highest is not None and highest < rated:
+        text = _("The drive's highest speed, {highest} r/min, is below the rated speed, {rated} r/min.")
+        found.append(Remark("note", text.format(highest=f"{highest:g}", rated=f"{rated:g}")))
+    if reverse is not None and motor.si("non_reverse") == "yes":
+        text = _("A reverse speed is given though a ratchet keeps the motor from turning back.")
+        found.append(Remark("note", text))
     return found
 
 
@@ -90,26 +95,43 @@ def _current_remarks(motor: Motor) -> list[Remark]:
     names = ("power_w", "voltage_v", "current_a", "efficiency_percent", "power_factor")
     power, voltage, current, efficiency, factor = (motor.si(name) for name in names)
     efficiency = efficiency if efficiency is not None else motor.si("nominal_efficiency")
-    if None in (power, voltage, current, efficiency, factor):
-        return [
-            Remark(
-                "not_checked",
-                _("Current against power: power, voltage, current, efficiency or power factor is not read."),
-            )
-        ]
-    expected = full_load_current_a(power, voltage, efficiency / 100, factor)
-    if abs(expected - current) / current <= 0.10:
+    phases = int(motor.si("phases") or 3)
+    if None in (power, voltage, current, efficiency, factor) or phases == 2:
+        text = _(
+            "Current against power: power, voltage, current, efficiency or power factor is not read, "
+            "or the motor has two phases."
+        )
+        return [Remark("not_checked", text)]
+    expected = full_load_current_a(power, voltage, efficiency / 100, factor, phases)
+    if abs(expected - current) / current <= CURRENT_TOLERANCE:
         return []
     text = _(
         "{current} A on the plate; power, voltage, efficiency and power factor give {expected} A, over 10 % apart."
     )
-    return [
-        Remark(
-            "warn",
-            text.format(current=f"{current:g}", expected=f"{expected:.1f}"),
-            "common practice, no source",
+    return [Remark("warn", text.format(current=f"{current:g}", expected=f"{expected:.1f}"), COMMON_PRACTICE)]
+
+
+def _letter_remarks(motor: Motor) -> list[Remark]:
+    letter = motor.si("code_letter")
+    found = []
+    if letter is not None and str(letter).strip().upper() not in CODE_LETTERS:
+        text = _("“{letter}” is no locked-rotor code letter. Known: {letters}.")
+        found.append(
+            Remark(
+                "warn",
+                text.format(letter=letter, letters=", ".join(CODE_LETTERS)),
+                "NEMA MG 1: from memory, unverified",
+            )
         )
-    ]
+    rated, at_factor, factor = (
+        motor.si(key) for key in ("current_a", "service_factor_current_a", "service_factor")
+    )
+    if rated is not None and at_factor is not None and at_factor < rated:
+        found.append(Remark("warn", _("The current at service factor is below the rated current.")))
+    if at_factor is not None and factor == 1:
+        text = _("A current at service factor is given, but the service factor is 1.")
+        found.append(Remark("note", text))
+    return found
 
 
 def _thrust_remarks(motor: Motor) -> list[Remark]:
@@ -119,14 +141,23 @@ def _thrust_remarks(motor: Motor) -> list[Remark]:
     )
     if down is not None and highest is not None and highest < down:
         found.append(Remark("warn", _("The highest down thrust is below the continuous one.")))
+    if motor.is_vertical and down is None:
+        found.append(Remark("not_checked", _("Loads of the stack: the continuous down thrust is not read.")))
     if motor.is_vertical and weight is None:
         found.append(Remark("not_checked", _("Loads of the stack: the rotor weight is not known.")))
+    if motor.is_vertical and motor.si("up_thrust_n") is None:
+        found.append(Remark("not_checked", _("Up thrust: it is not read, so nothing is checked against it.")))
     if down is not None and motor.si("thrust_basis") is None:
-        found.append(
-            Remark(
-                "note",
-                _("Whether the thrust on the plate includes the rotor is not recorded; taken as external."),
-                "common practice, no source",
-            )
-        )
+        text = _("Whether the thrust on the plate includes the rotor is not recorded; taken as external.")
+        found.append(Remark("note", text, COMMON_PRACTICE))
     return found
+
+
+def _oil_remarks(motor: Motor) -> list[Remark]:
+    grade = motor.si("oil_iso_vg")
+    if grade is None or grade in OIL_GRADES:
+        return []
+    text = _("ISO VG {grade} is no grade of ISO 3448. Nearest grades: {near}.")
+    near = sorted(sorted(OIL_GRADES, key=lambda one: abs(one - grade))[:2])
+    words = ", ".join(str(one) for one in near)
+    return [Remark("warn", text.format(grade=f"{grade:g}", near=words), "ISO 3448: from memory, unverified")]

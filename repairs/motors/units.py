@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-LBF_N: Final = 4.4482216152605  # exact: 0.45359237 kg x 9.80665 m/s²
+# Exact by definition: pound, foot, standard gravity (NIST SP 811, appendix B: from memory, unverified).
+POUND_KG: Final = 0.45359237
+FOOT_M: Final = 0.3048
+KGF_N: Final = 9.80665
+LBF_N: Final = 4.4482216152605  # pound x standard gravity
 HP_W: Final = 745.6998715822702  # 550 ft lbf/s
+METRIC_HORSEPOWER_W: Final = 75 * KGF_N
 INCH_MM: Final = 25.4
 GALLON_L: Final = 3.785411784
 
@@ -28,15 +33,15 @@ class Unit:
 
 # quantity -> units; the first is SI's, the second, where there is one, US customary
 QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
-    "power": (Unit("kW", 1000.0), Unit("hp", HP_W)),
-    "force": (Unit("N"), Unit("lbf", LBF_N), Unit("kN", 1000.0)),
+    "power": (Unit("kW", 1000.0), Unit("hp", HP_W), Unit("W"), Unit("PS", METRIC_HORSEPOWER_W)),
+    "force": (Unit("N"), Unit("lbf", LBF_N), Unit("kN", 1000.0), Unit("kgf", KGF_N)),
     "length": (Unit("mm"), Unit("in", INCH_MM)),
     "small_length": (Unit("mm"), Unit("in", INCH_MM)),
     "temperature": (Unit("°C"), Unit("°F", 5 / 9, -160 / 9)),
     "volume": (Unit("l"), Unit("US gal", GALLON_L), Unit("US qt", GALLON_L / 4)),
-    "mass": (Unit("kg"), Unit("lb", 0.45359237)),
-    "inertia": (Unit("kg m²"), Unit("lb ft²", 0.0421401101)),
-    "altitude": (Unit("m"), Unit("ft", 0.3048)),
+    "mass": (Unit("kg"), Unit("lb", POUND_KG)),
+    "inertia": (Unit("kg m²"), Unit("lb ft²", POUND_KG * FOOT_M**2)),
+    "altitude": (Unit("m"), Unit("ft", FOOT_M)),
     "flow": (Unit("l/min"), Unit("US gal/min", GALLON_L)),
     "speed": (Unit("r/min"),),
     "voltage": (Unit("V"),),

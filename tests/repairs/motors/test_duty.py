@@ -1,0 +1,68 @@
+"""From the plate to the blocks of the stack file."""
+
+from __future__ import annotations
+
+import pytest
+
+from bearings.public import parse_stack
+from repairs.motors.duty import duty_of, lubrication_of
+from repairs.motors.models import Motor
+
+
+def motor(build=Motor.Build.VERTICAL_HOLLOW, **values) -> Motor:
+    entries = {key: {"state": "read", "typed": str(si), "unit": "", "si": si} for key, si in values.items()}
+    return Motor(build=build, nameplate=entries)
+
+
+FULL = {
+    "rated_speed_rpm": 1780, "frequency_hz": 60, "down_thrust_n": 30000, "maximum_down_thrust_n": 36000,
+    "up_thrust_n": 9000, "rotor_weight_n": 2200, "radial_load_n": 800, "maximum_speed_rpm": 1900,
+    "reverse_speed_rpm": 2500, "non_reverse": "no", "required_life_h": 40000,
+}  # fmt: skip
+OIL = {
+    "lubrication": "oil_bath", "oil_iso_vg": 32, "oil_temperature_c": 70, "cleanliness": "normal_cleanliness",
+    "oil_viscosity_index": 100, "cooler_flow_l_min": 12,
+}  # fmt: skip
+
+
+def test_a_whole_plate_gives_a_whole_duty():
+    assert duty_of(motor(**FULL)) == {
+        "mounting": "vertical", "rated_speed_rpm": 1780, "synchronous_speed_rpm": 1800.0, "maximum_speed_rpm": 1900,
+        "reverse_speed_rpm": 2500, "up_thrust_n": 9000, "rotor_weight_n": 2200, "radial_load_n": 800,
+        "down_thrust_n": 30000.0, "maximum_down_thrust_n": 36000.0, "non_reverse": False, "required_l10h": 40000,
+    }  # fmt: skip
+
+
+def test_both_blocks_are_accepted_by_the_reader_of_stack_files():
+    nut = {"kind": "lock_nut", "ring": "inner"}
+    whole = motor(**FULL, **OIL)
+    data = {"stack_file": 1, "motor": duty_of(whole), "lubrication": lubrication_of(whole), "items": [nut]}
+    stack = parse_stack(data)
+    assert stack.motor.down_thrust_n == 30000
+    assert stack.lubrication is not None
+    assert stack.lubrication.iso_vg == 32
+
+
+def test_what_was_not_read_stays_away():
+    assert duty_of(motor()) == {"mounting": "vertical"}
+    assert duty_of(motor(build=Motor.Build.HORIZONTAL)) == {"mounting": "horizontal"}
+    assert lubrication_of(motor()) == {}
+
+
+@pytest.mark.parametrize(("weight", "external"), [(2200, 27800.0), (40000, 0.0)])
+def test_a_total_thrust_loses_the_rotor(weight, external):
+    duty = duty_of(motor(thrust_basis="total", down_thrust_n=30000, rotor_weight_n=weight))
+    assert duty["down_thrust_n"] == external
+
+
+def test_a_total_thrust_without_a_rotor_weight_is_unknown():
+    assert "down_thrust_n" not in duty_of(motor(thrust_basis="total", down_thrust_n=30000))
+
+
+def test_an_inferred_value_counts_and_an_illegible_one_does_not():
+    half = motor(rated_speed_rpm=1780)
+    half.nameplate["down_thrust_n"] = {"state": "inferred", "typed": "30", "unit": "kN", "si": 30000.0}
+    half.nameplate["up_thrust_n"] = {"state": "illegible", "typed": "", "unit": "", "si": None}
+    duty = duty_of(half)
+    assert duty["down_thrust_n"] == 30000
+    assert "up_thrust_n" not in duty

@@ -1,0 +1,127 @@
+"""Reading plate fields: units, ranges, states."""
+
+from __future__ import annotations
+
+import pytest
+
+from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, read_entry, shown
+from repairs.motors.units import QUANTITIES, unit_of
+
+
+def read(key, typed, unit="", state="read", units="us"):
+    return read_entry(BY_KEY[key], state, typed, unit, units)
+
+
+def test_every_key_stands_once_in_a_known_group_and_numbers_have_a_range():
+    assert len(BY_KEY) == len(FIELDS)
+    assert {field.group for field in FIELDS} == {name for name, _label in GROUPS}
+    assert [f.key for f in FIELDS if f.kind == "number" and not f.low < f.high] == []
+    assert [f.key for f in FIELDS if f.kind == "choice" and len(f.choices) < 2] == []
+    assert {f.quantity for f in FIELDS} <= set(QUANTITIES)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "unit", "si"),
+    [
+        # NIST SP 811, appendix B (from memory, unverified): hp (550 ft lbf/s) 745.6999 W, lbf 4.448222 N, in 25.4 mm,
+        # US gal 3.785412 l, lb ft² 0.04214011 kg m², ft 0.3048 m, metric horsepower 735.4988 W, kgf 9.80665 N.
+        ("power_w", "300", "hp", 300 * 745.6999),
+        ("power_w", "100", "PS", 73549.88),
+        ("down_thrust_n", "10000", "lbf", 44482.22),
+        ("down_thrust_n", "1000", "kgf", 9806.65),
+        ("end_play_mm", "0.008", "in", 0.2032),
+        ("oil_capacity_l", "5", "US gal", 18.92706),
+        ("oil_capacity_l", "4", "US qt", 3.785412),
+        ("inertia_kg_m2", "100", "lb ft²", 4.214011),
+        ("altitude_m", "3300", "ft", 1005.84),
+        ("ambient_c", "104", "°F", 40.0),
+        ("mass_kg", "2000", "lb", 907.18474),
+    ],
+)
+def test_what_was_typed_is_kept_with_its_unit_and_converted_to_si(key, typed, unit, si):
+    entry, problem = read(key, typed, unit)
+    assert problem == ""
+    assert (entry["typed"], entry["unit"]) == (typed, unit)
+    assert entry["si"] == pytest.approx(si, rel=1e-6)
+
+
+@pytest.mark.parametrize("quantity", sorted(QUANTITIES))
+def test_every_unit_converts_there_and_back(quantity):
+    for unit in QUANTITIES[quantity]:
+        assert unit.from_si(unit.to_si(123.4)) == pytest.approx(123.4, rel=1e-12)
+        assert unit_of(quantity, unit.name) is unit
+
+
+@pytest.mark.parametrize("typed", ["1780", "1,780", "1 780", "1\u202f780", " 1780 "])
+def test_thousands_may_be_apart(typed):
+    assert read("rated_speed_rpm", typed)[0]["si"] == 1780
+
+
+@pytest.mark.parametrize(
+    "typed", ["0,5", "1,78", "nan", "inf", "1e3", "1_780", "--1", ".", "17-80", "9" * 30, "一"]
+)
+def test_what_could_be_misread_is_refused_with_the_range(typed):
+    entry, problem = read("rated_speed_rpm", typed)
+    assert entry is None
+    assert "is not a number" in problem
+    assert "10 to 20\u202f000 r/min" in problem
+
+
+def test_a_number_out_of_range_is_refused_in_the_unit_that_was_chosen():
+    entry, problem = read("end_play_mm", "2", "in", units="si")
+    assert entry is None
+    assert problem == "2 in is out of range. Accepted: 0 to 0.7874 in."
+
+
+def test_the_limit_that_is_printed_is_accepted():
+    for field in FIELDS:
+        if field.kind != "number":
+            continue
+        for unit in QUANTITIES[field.quantity]:
+            words = field.accepted("us", unit.name).removeprefix("whole numbers, ")
+            low, high = words.removesuffix(unit.name).strip().split(" to ")
+            for limit in (low, high):
+                _entry, problem = read_entry(field, "read", limit.replace("−", "-"), unit.name, "us")
+                assert problem == "", f"{field.key}: {limit} {unit.name}: {problem}"
+
+
+def test_half_a_pole_is_refused():
+    assert "whole numbers, 2 to 48" in read("poles", "4.5")[1]
+
+
+def test_illegible_and_missing_are_answers_and_an_empty_field_was_not_asked():
+    assert read("power_w", "", state="illegible")[0] == {
+        "state": "illegible",
+        "typed": "",
+        "unit": "",
+        "si": None,
+    }
+    assert read("power_w", "", state="missing")[0]["state"] == "missing"
+    assert read("power_w", "") == (None, "")
+
+
+def test_an_unknown_choice_is_refused_with_the_choices_in_words():
+    entry, problem = read("rotation", "left")
+    assert entry is None
+    assert "counter-clockwise, clockwise" in problem
+
+
+def test_too_long_a_text_is_refused_and_hostile_text_is_kept_as_text():
+    assert "at most 200" in read("model", "x" * 201)[1]
+    assert read("model", "<script>x</script>")[0]["si"] == "<script>x</script>"
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "unit", "state", "units", "words"),
+    [
+        ("power_w", "300", "hp", "read", "us", "300 hp"),
+        ("power_w", "300", "hp", "read", "si", "300 hp (223.7 kW)"),
+        ("down_thrust_n", "44.5", "kN", "inferred", "us", "44.5 kN (1e+04 lbf), inferred"),
+        ("rotation", "ccw", "", "read", "us", "counter-clockwise"),
+        ("power_w", "", "", "illegible", "us", "illegible"),
+    ],
+)
+def test_an_entry_reads_as_it_was_typed_with_the_readers_unit_behind(key, typed, unit, state, units, words):
+    entry, _problem = read(key, typed, unit, state)
+    said = shown(BY_KEY[key], entry, units)
+    assert said == words.replace("1e+04", "10\u202f000")
