@@ -103,8 +103,14 @@ def bearing_figures(answer: Answer | None, reader: Reader) -> dict[str, dict[str
 
 
 def with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dict[str, Any]]:
-    """Return finding rows, each accepted one with who took it, when and why."""
-    accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
+    """Return finding rows, each accepted one with who took it, when and why.
+
+    What was accepted of the specified stack holds for the stack that was built like it in every part.
+    """
+    agreed = [record]
+    if record.compared_with is not None and not record.differences:
+        agreed.append(record.compared_with)
+    accepted = {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.all()}
     for row in rows:
         one = accepted.get((row.get("code", ""), row.get("ref", "")))
         row["accepted"] = (

@@ -35,7 +35,7 @@ def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
         {
             "quantity": reading.quantity,
             "moment": str(reading.get_moment_display()),
-            "value": number_words(reading.value),
+            "value": number_words(reading.value, decimals_of(reading.limit_low, reading.limit_high)),
             "unit": reading.unit,
             "limit": limit_words(reading),
             "source": reading.limit_source,
@@ -69,7 +69,7 @@ def seat_rows(
             continue
         key = (match["seat"], reading.moment)
         row = seats.setdefault(key, _seat(match["seat"], str(reading.get_moment_display()), reading))
-        decimals = decimals_of(reading.value, reading.limit_low, reading.limit_high)
+        decimals = decimals_of(reading.limit_low, reading.limit_high)
         row["planes"][int(match["plane"]) - 1] = number_words(reading.value, decimals)
         row["verdicts"].append(reading.verdict)
     for row in seats.values():

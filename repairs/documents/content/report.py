@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from repairs.documents.content import heads, photos, readings, route, stacks
 from repairs.documents.content.reader import Reader, day_words
 from repairs.work_orders.models import Job, SignOff, StackRecord, Stage
+from repairs.work_orders.services.stack_signing import current_specified
 
 # Common practice of the trade, restated in our own words; no source.
 START_UP: Final[tuple[tuple[str, str | Promise], ...]] = (
@@ -52,7 +53,7 @@ DEFERENCE: Final = gettext_lazy(
 
 def report(job: Job, reader: Reader) -> dict[str, Any]:
     """Return everything the customer is told, as it stands now."""
-    found, specified = stacks.newest(job, Stage.AS_FOUND), stacks.current_specified(job)
+    found, specified = stacks.newest(job, Stage.AS_FOUND), current_specified(job)
     built = _frozen(stacks.newest(job, Stage.AS_BUILT))
     left = built or specified
     change = stacks.changes(_frozen(found), left)
@@ -73,7 +74,6 @@ def report(job: Job, reader: Reader) -> dict[str, Any]:
         "readings": readings.reading_rows(readings.standing_readings(job)),
         "route": route.planned(steps),
         "done": route.done(steps),
-        "accepted": _accepted(found, specified, built),
         "let_pass": _let_pass(steps),
         "cautions": [{"signal": signal, "text": str(text), "where": ""} for signal, text in START_UP],
         "deference": str(DEFERENCE),
@@ -96,22 +96,6 @@ def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[s
     if built is None or specified is None or built.compared_with_id != specified.pk:
         return None
     return {"same": not built.differences, "rows": [row["text"] for row in built.differences or []]}
-
-
-def _accepted(*records: StackRecord | None) -> list[dict[str, str]]:
-    """Return every finding that a lead accepted, with its reason."""
-    return [
-        {
-            "code": one.code,
-            "ref": one.ref,
-            "reason": one.reason,
-            "by": one.person_name,
-            "at": day_words(one.at),
-        }
-        for record in records
-        if record is not None
-        for one in record.accepted_findings.all()
-    ]
 
 
 def _let_pass(steps: list[Any]) -> list[str]:

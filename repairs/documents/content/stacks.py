@@ -43,7 +43,7 @@ def newest(job: Job, stage: str) -> StackRecord | None:
     """Return the newest revision of a stage with what a paper says of it."""
     return (
         job.stack_records.filter(stage=stage)
-        .select_related("job__motor", "assessment", "signed_by", "submitted_by")
+        .select_related("job__motor", "assessment", "signed_by", "submitted_by", "compared_with")
         .order_by("-revision")
         .first()
     )
