@@ -29,23 +29,33 @@ GROUPS = (
     (gettext_lazy("Friction and heat"), HEAT),
 )
 GUIDE_FIELDS = ("carries", "end_play_um")
-UNITS = {"um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°"}
+LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
+UNITS = {"1": "", "um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°"}
 
 
 def accepted_range(spec: FieldSpec) -> str:
     """Say in words what a number field accepts."""
     if spec.minimum is None or spec.maximum is None:
         return ""
-    unit = UNITS.get(spec.unit, spec.unit)
-    return (
-        _("{low} to {high} {unit}")
-        .format(low=f"{spec.minimum:g}", high=f"{spec.maximum:,g}", unit=unit)
-        .strip()
-    )
+    low, high, unit = _figure(spec.minimum), _figure(spec.maximum), unit_of(spec)
+    if 0 < spec.minimum < 1:
+        return _("above 0, up to {high} {unit}").format(high=high, unit=unit).strip()
+    return _("{low} to {high} {unit}").format(low=low, high=high, unit=unit).strip()
+
+
+def _figure(number: float) -> str:
+    """Write a bound in full, in groups of three."""
+    return f"{number:,.10g}".replace(",", "\u202f").replace("-", "\u2212")
+
+
+def unit_of(spec: FieldSpec) -> str:
+    """Return a field's unit as people write it; a count has none."""
+    return UNITS.get(spec.unit, spec.unit)
 
 
 def _form_field(spec: FieldSpec) -> forms.Field:
-    label = field_label(spec.name)
+    label = str(LABELS.get(spec.name) or field_label(spec.name))
+    label = label[:1].upper() + label[1:]
     if spec.kind == "choice":
         names = [(choice, choice_words(choice)) for choice in spec.choices]
         blank = [("", _("not known"))] if not spec.required else []
@@ -95,23 +105,32 @@ class PartForm(forms.Form):
         own = tuple(name for _title, group in GROUPS for name in group)
         return (*GUIDE_FIELDS, *own) if self.room == "guide" else own
 
-    def groups(self) -> list[dict[str, Any]]:
-        """Return the fields in groups, as a page shows them."""
+    def groups(self, on_list: dict[str, str] | None = None) -> list[dict[str, Any]]:
+        """Return the fields in groups, as a page shows them.
+
+        ``on_list`` is what the list holds since somebody else wrote: it stands beside every field that differs.
+        """
+        on_list = {} if on_list is None else {name: on_list.get(name, "") for name in self.names()}
         if self.room == "part":
-            return [{"title": "", "fields": [self._shown(name) for name in PART_FIELDS], "open": True}]
+            return [
+                {"title": "", "fields": [self._shown(name, on_list) for name in PART_FIELDS], "open": True}
+            ]
         groups = [(gettext_lazy("Guide"), GUIDE_FIELDS), *GROUPS] if self.room == "guide" else GROUPS
         return [
             {
                 "title": title,
-                "fields": [self._shown(name) for name in names],
-                "open": index < 4 or any(self[name].errors or self[name].value() for name in names),
+                "fields": [self._shown(name, on_list) for name in names],
+                "open": index < 4 or any(self[n].errors or self[n].value() or on_list.get(n) for n in names),
             }
             for index, (title, names) in enumerate(groups)
         ]
 
-    def _shown(self, name: str) -> dict[str, Any]:
+    def _shown(self, name: str, on_list: dict[str, str]) -> dict[str, Any]:
         spec = field_spec(self.room, name)  # type: ignore[arg-type]
-        return {"field": self[name], "unit": UNITS.get(spec.unit, spec.unit)}
+        shown: dict[str, Any] = {"field": self[name], "unit": unit_of(spec)}
+        if name in on_list and on_list[name] != str(self[name].value() or ""):
+            shown["on_list"] = choice_words(on_list[name]) if on_list[name] else _("nothing")
+        return shown
 
     def clean(self) -> dict[str, Any]:
         """Turn typed numbers into numbers; a comma as decimal sign is asked about, never guessed."""

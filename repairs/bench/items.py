@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, Final
+from uuid import uuid4
 
+from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,24 +14,29 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bearings.public import Rating
+from repairs.bench.acts import refusal_of, seen_version
 from repairs.bench.item_forms import PartForm, typed
 from repairs.bench.recorder import find_record
 from repairs.bench.recorder_rows import PART_NAMES, needed_permission
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.work_orders.differing import called
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.services import stack_editing as editing
 
-MOST_RATINGS = 12
+MOST_RATINGS: Final = 12
+Work = Callable[[dict[str, Any]], StackRecord]
 
 
-def _editable(request: ShopRequest, number: str, stage: str) -> StackRecord:
+def editable(request: ShopRequest, number: str, stage: str) -> StackRecord:
+    """Return the record of a stage for somebody who may record it; whether it is signed the services say."""
     record = find_record(number, stage)
     if record is None:
         raise Http404
-    if record.is_frozen or not request.user.may(needed_permission(stage)):
+    if not request.user.may(needed_permission(stage)):
         raise PermissionDenied
     return record
 
@@ -41,125 +49,152 @@ def found_ratings(text: str) -> list[Rating]:
 @require_GET
 @allow(Permission.RECORD_STACKS)
 def stack_add(request: ShopRequest, number: str, stage: str) -> HttpResponse:
-    """Choose what comes next on the list: a bearing from the book, one by hand, or another part."""
-    record = _editable(request, number, stage)
-    text = request.GET.get("q", "")
-    context = {"record": record, "job": record.job, "stage": stage, "q": text, "ratings": found_ratings(text)}
-    page = "bench/_ratings.html" if request.htmx else "bench/stack_add.html"
-    return render(request, page, {**context, "parts": PART_NAMES.items()})
+    """Choose what comes next on the list, or the rating that is copied onto a bearing of it."""
+    record = editable(request, number, stage)
+    text, onto = request.GET.get("q", ""), request.GET.get("onto", "")
+    ref = ref_of(record.items, onto)
+    context = {
+        "record": record,
+        "job": record.job,
+        "stage": stage,
+        "q": text,
+        "ratings": found_ratings(text),
+        "onto": onto if ref else "",
+        "onto_label": called(ref) if ref else "",
+        "form_key": uuid4().hex,
+        "parts": PART_NAMES.items(),
+    }
+    return render(request, "bench/_ratings.html" if request.htmx else "bench/stack_add.html", context)
 
 
 @require_POST
 @allow(Permission.RECORD_STACKS)
 def stack_add_rating(request: ShopRequest, number: str, stage: str) -> HttpResponse:
-    """Copy a rating of the book into the record, with its source."""
-    record = _editable(request, number, stage)
+    """Copy a rating of the book into the record, with its source: as a new bearing, or onto one of the list."""
+    record = editable(request, number, stage)
     rating_id, _colon, face = request.POST.get("rating", "").partition(":")
-    rating = (
-        Rating.objects.select_related("source")
-        .filter(pk=int(rating_id) if rating_id.isdigit() else 0)
-        .first()
-    )
+    ratings = Rating.objects.select_related("source")
+    rating = ratings.filter(pk=int(rating_id) if rating_id.isascii() and rating_id.isdigit() else 0).first()
     if rating is None:
         raise Http404
-    data = editing.item_from_rating(rating, face=face if face in {"up", "down"} else None)
-    return _finish(request, record, lambda version: editing.add_item(
-        actor=actor_of(request), record=record, version=version, data=data, rating_id=rating.pk
-    ))  # fmt: skip
+    onto = request.POST.get("onto", "")
+    try:
+        if onto:
+            editing.copy_rating(**_common(request, record), uid=onto, rating=rating)
+        else:
+            data = editing.item_from_rating(rating, face=face if face in editing.OTHER_FACE else None)
+            editing.add_item(**_common(request, record), data=data, rating_id=rating.pk)
+    except WorkOrderError as error:
+        messages.error(request, str(error))
+    return redirect("bench:stack", number=number, stage=stage)
 
 
 @require_http_methods(["GET", "POST"])
 @allow(Permission.RECORD_STACKS)
 def stack_new_item(request: ShopRequest, number: str, stage: str, kind: str) -> HttpResponse:
     """Describe a new part by hand."""
-    record = _editable(request, number, stage)
+    record = editable(request, number, stage)
     if kind != "bearing" and kind not in PART_NAMES:
         raise Http404
     form = PartForm("bearing" if kind == "bearing" else "part", kind, request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        return _save(request, record, form, lambda version: editing.add_item(
-            actor=actor_of(request), record=record, version=version, data=form.data_for_stack()
-        ))  # fmt: skip
-    return _show(request, record, form, status=422 if form.is_bound else 200)
+    return _answer(
+        request, record, form, lambda common: editing.add_item(**common, data=form.data_for_stack())
+    )
 
 
 @require_http_methods(["GET", "POST"])
 @allow(Permission.RECORD_STACKS)
 def stack_item(request: ShopRequest, number: str, stage: str, uid: str) -> HttpResponse:
-    """Edit the fields of a part or a guide."""
-    record = _editable(request, number, stage)
-    entry = next((e for e in record.items if e["uid"] == uid), None)
-    guide = next((e for e in record.guides if e["uid"] == uid), None)
-    if entry is None and guide is None:
+    """Edit the fields of a part or a guide. A part that somebody took off meanwhile keeps what was typed."""
+    record = editable(request, number, stage)
+    entry = next((one for one in (*record.items, *record.guides) if one["uid"] == uid), None)
+    if entry is None and request.method == "GET":
         raise Http404
-    data = (entry or guide or {})["data"]
-    room = "guide" if guide is not None else ("bearing" if data.get("kind") == "bearing" else "part")
-    form = PartForm(room, data.get("kind", "bearing"), request.POST or None, initial=typed(data))
-    if request.method == "POST" and form.is_valid():
-        if guide is not None:
-            return _save(request, record, form, lambda version: editing.save_guide(
-                actor=actor_of(request), record=record, version=version, data=form.data_for_stack(), uid=uid
-            ))  # fmt: skip
-        return _save(request, record, form, lambda version: editing.edit_item(
-            actor=actor_of(request), record=record, version=version, uid=uid, data=form.data_for_stack()
-        ))  # fmt: skip
-    return _show(request, record, form, status=422 if form.is_bound else 200)
+    data = entry["data"] if entry else {}
+    room, kind = _room(record, uid, data, request.POST.get("room", ""))
+    form = PartForm(room, kind, request.POST or None, initial=typed(data))
+    work = editing.save_guide if room == "guide" else editing.edit_item
+    return _answer(
+        request, record, form, lambda common: work(**common, data=form.data_for_stack(), uid=uid), uid=uid
+    )
+
+
+def _room(record: StackRecord, uid: str, data: dict[str, Any], posted: str) -> tuple[str, str]:
+    """Return which table of fields a part has, and its kind; of a part that is gone, as the form says."""
+    if not data:
+        room, _colon, kind = posted.partition(":")
+        known = room in {"bearing", "guide", "part"} and (kind == "bearing" or kind in PART_NAMES)
+        return (room, kind) if known else ("bearing", "bearing")
+    if any(guide["uid"] == uid for guide in record.guides):
+        return "guide", "bearing"
+    kind = data.get("kind", "bearing")
+    return ("bearing" if kind == "bearing" else "part"), kind
 
 
 @require_http_methods(["GET", "POST"])
 @allow(Permission.RECORD_STACKS)
 def stack_guide(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Describe a guide bearing elsewhere on the shaft."""
-    record = _editable(request, number, stage)
+    record = editable(request, number, stage)
     form = PartForm("guide", "bearing", request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        return _save(request, record, form, lambda version: editing.save_guide(
-            actor=actor_of(request), record=record, version=version, data=form.data_for_stack()
-        ))  # fmt: skip
-    return _show(request, record, form, status=422 if form.is_bound else 200)
+    return _answer(
+        request, record, form, lambda common: editing.save_guide(**common, data=form.data_for_stack())
+    )
 
 
-def _version(request: ShopRequest) -> int:
-    text = request.POST.get("version", "")
-    return int(text) if text.isdigit() else -1
+def _common(request: ShopRequest, record: StackRecord) -> dict[str, Any]:
+    return {
+        "actor": actor_of(request),
+        "record": record,
+        "version": seen_version(request.POST),
+        "form_key": request.POST.get("form_key", ""),
+    }
 
 
-def _finish(request: ShopRequest, record: StackRecord, work: Any) -> HttpResponse:
-    from django.contrib import messages
-
+def _answer(
+    request: ShopRequest, record: StackRecord, form: PartForm, work: Work, *, uid: str = ""
+) -> HttpResponse:
+    """Show the form, or do the work; a refusal comes back on the form with everything that was typed."""
+    if request.method == "GET":
+        return _show(request, record, form, uid=uid)
+    if not form.is_valid():
+        return _show(request, record, form, uid=uid, status=422)
     try:
-        work(_version(request))
-    except WorkOrderError as error:
-        messages.error(request, str(error))
-    return redirect("bench:stack", number=record.job.number, stage=record.stage)
-
-
-def _save(request: ShopRequest, record: StackRecord, form: PartForm, work: Any) -> HttpResponse:
-    """Do the work; a refusal comes back on the form with everything that was typed."""
-    try:
-        work(_version(request))
+        work(_common(request, record))
     except editing.InvalidItemError as refusal:
         form.take_refusal(refusal)
-        return _show(request, record, form, status=422)
+        return _show(request, record, form, uid=uid, status=422)
     except StaleVersionError as error:
-        form.add_error(None, str(error))
         fresh = find_record(record.job.number, record.stage) or record
-        return _show(request, fresh, form, status=409, changed=True)
+        meanwhile = refusal_of(error, request.POST)
+        return _show(request, fresh, form, uid=uid, status=409, meanwhile=meanwhile)
     except WorkOrderError as error:
         form.add_error(None, str(error))
-        return _show(request, record, form, status=422)
+        return _show(request, record, form, uid=uid, status=422)
     return redirect("bench:stack", number=record.job.number, stage=record.stage)
 
 
 def _show(
-    request: ShopRequest, record: StackRecord, form: PartForm, *, status: int, changed: bool = False
+    request: ShopRequest,
+    record: StackRecord,
+    form: PartForm,
+    *,
+    uid: str,
+    status: int = 200,
+    meanwhile: dict[str, Any] | None = None,
 ) -> HttpResponse:
+    entry = next((one for one in (*record.items, *record.guides) if one["uid"] == uid), None)
+    names = PART_NAMES.get(form.kind, _("Guide bearing") if form.room == "guide" else _("Bearing"))
     context = {
         "record": record,
         "job": record.job,
         "form": form,
-        "groups": form.groups(),
-        "title": PART_NAMES.get(form.kind, _("Guide bearing") if form.room == "guide" else _("Bearing")),
-        "changed": changed,
+        "form_key": request.POST.get("form_key") or uuid4().hex,
+        "groups": form.groups(typed(entry["data"]) if meanwhile and entry else None),
+        "title": f"{names} {ref_of(record.items, uid)}".strip(),
+        "meanwhile": meanwhile,
+        "gone": bool(uid) and entry is None,
+        "uid": uid,
+        "from_book": form.room == "bearing" and entry is not None,
     }
     return render(request, "bench/stack_item.html", context, status=status)

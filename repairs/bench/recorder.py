@@ -105,7 +105,10 @@ def stack_act(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     try:
         record = carry_out(actor_of(request), record, request.POST)
     except WorkOrderError as error:
-        refusal, status = refusal_of(error, request.POST), 409 if isinstance(error, StaleVersionError) else 422
+        refusal, status = (
+            refusal_of(error, request.POST),
+            409 if isinstance(error, StaleVersionError) else 422,
+        )
         record = find_record(number, stage) or record
     return _answer(request, record, refusal, status)
 
@@ -120,7 +123,9 @@ def _answer(
         response = redirect("bench:stack", number=record.job.number, stage=record.stage)
         response["Location"] += f"?item={chosen}" if chosen else ""
         return response
-    context = recorder_context(record, request.user, chosen=chosen, refusal=refusal, typed=_typed(request, verb))
+    context = recorder_context(
+        record, request.user, chosen=chosen, refusal=refusal, typed=_typed(request, verb)
+    )
     if request.htmx:
         return render(request, "bench/_recorder.html", {**context, "oob": True}, status=status)
     stages = stage_tabs(record.job, record.stage)

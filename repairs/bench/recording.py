@@ -90,13 +90,17 @@ def _not_checked(judgement: Judgement) -> Rows:
 
 def counted_directions(record: StackRecord) -> str:
     """Say how many bearings look each way: the first thing that somebody at the mount asks."""
-    faces = [entry["data"].get("wide_face") for entry in record.items if entry["data"].get("kind") == "bearing"]
+    faces = [
+        entry["data"].get("wide_face") for entry in record.items if entry["data"].get("kind") == "bearing"
+    ]
     down, up = faces.count("down"), faces.count("up")
     unknown = sum(1 for ref, _entry in refs_of(record.items) if ref.isdigit()) - down - up
     words = [_("{count} down").format(count=down)] if down else []
     words += [_("{count} up").format(count=up)] if up else []
     if unknown and (down or up):
-        words.append(ngettext("{count} without direction", "{count} without direction", unknown).format(count=unknown))
+        words.append(
+            ngettext("{count} without direction", "{count} without direction", unknown).format(count=unknown)
+        )
     return f"{', '.join(words)}." if words else ""
 
 

@@ -6,12 +6,11 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
-from django.db.models.functions import Coalesce
+from django.db.models.expressions import RawSQL
 from django.utils.translation import gettext_lazy as _
 
 from bearings.public import StoredAssessment
 from repairs.work_orders.models.jobs import Job
-from repairs.work_orders.models.policy import ShopPolicy
 
 
 class Stage(models.TextChoices):
@@ -25,6 +24,16 @@ class FrozenRecordError(TypeError):
 
     def __init__(self) -> None:
         super().__init__("A signed stack record is never changed or deleted; make a new revision.")
+
+
+# Said in SQL because the recorder asks this at every touch, and building the same from expressions costs more
+# than the database takes to answer.
+_LIMITS = "(SELECT limits FROM work_orders_shoppolicy WHERE id = 1)"
+_PHOTOS = (
+    "(SELECT COUNT(*) FROM work_orders_jobphoto"
+    " WHERE stack_record_id = work_orders_stackrecord.id AND withdrawn_at IS NULL)"
+)
+_ACCEPTED = "EXISTS (SELECT 1 FROM work_orders_acceptedfinding WHERE record_id = work_orders_stackrecord.id)"
 
 
 class StackRecordQuerySet(models.QuerySet["StackRecord"]):
@@ -42,20 +51,10 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
 
     def for_recorder(self) -> StackRecordQuerySet:
         """Records with all that the recorder asks of the rows around them, in one query."""
-        # Imported late: a photo's place names its stack record.
-        from repairs.work_orders.models.pictures import JobPhoto
-
-        photos = JobPhoto.objects.filter(stack_record=models.OuterRef("pk"), withdrawn_at__isnull=True)
-        accepted = AcceptedFinding.objects.filter(record=models.OuterRef("pk"))
         return self.select_related("job__motor", "job__customer").annotate(
-            shop_limits=models.Subquery(ShopPolicy.objects.filter(pk=1).values("limits")[:1]),
-            photo_count=Coalesce(
-                models.Subquery(
-                    photos.order_by().values("stack_record").annotate(n=models.Count("pk")).values("n")
-                ),
-                0,
-            ),
-            any_accepted=models.Exists(accepted),
+            shop_limits=RawSQL(_LIMITS, (), output_field=models.JSONField()),
+            photo_count=RawSQL(_PHOTOS, (), output_field=models.IntegerField()),
+            any_accepted=RawSQL(_ACCEPTED, (), output_field=models.BooleanField()),
         )
 
     def change_unsigned(self, pk: int, seen_version: int, **values: Any) -> bool:
