@@ -21,7 +21,7 @@ GRADES: Final = [
 
 # type, contact angle, Fr, Fa, C0, f0 or None, P, relative tolerance.
 EQUIVALENT_LOADS: Final = [
-    ("angular_contact_ball", 25.0, 1.2e3, 1.5e3, None, 1_797.0, 0.002, "Juvinall, example 14.1 (from memory, unverified)"),
+    ("angular_contact_ball", 25.0, 1.2e3, 1.5e3, None, 1_797.0, 0.002, "Juvinall 14.1 (from memory, unverified)"),
     ("angular_contact_ball", 25.0, 5e3, 8e3, None, 9_010.0, 0.001, "ISO 281 Table 3"),
     ("angular_contact_ball", 40.0, 0.0, 20e3, None, 11_400.0, 1e-9, "ISO 281 Table 3: Y = 0.57"),
     ("deep_groove_ball", None, 5e3, 2e3, 10e3, 5_340.0, 0.005, "Shigley, chapter 11, open solution: table of Fa/C0"),

@@ -1,0 +1,139 @@
+from dataclasses import replace
+
+import pytest
+
+from bearings.answer import comparison_answer
+from bearings.engineering.arrangement import turned_over
+from bearings.engineering.comparison import compare
+from bearings.engineering.quantities import Part, Stack
+from tests.bearings.factories import angular, deep_groove, duty, guide, nut, shoulder, stack, thrust_roller
+
+
+def codes(found: Stack, built: Stack) -> list[tuple[str, str | None, str | None]]:
+    return [(one.code, one.ref_found, one.ref_built) for one in compare(found, built).differences]
+
+
+def marked(pattern: str) -> list:
+    return [angular(face, mark=str(41 + place)) for place, face in enumerate(pattern)]
+
+
+def like(pattern: str) -> list:
+    return [angular(face) for face in pattern]
+
+
+def test_a_stack_is_the_same_as_itself_whatever_its_notes():
+    found = stack(*marked("ddu"))
+    built = stack(*[replace(one, note="checked", source="another book") for one in marked("ddu")])
+
+    assert compare(found, built).same
+    assert comparison_answer(compare(found, built)) == {"same": True, "differences": []}
+
+
+def test_one_bearing_turned_over():
+    assert codes(stack(*marked("ddu")), stack(*marked("duu"))) == [("turned-over", "2", "2")]
+
+
+def test_bearings_that_changed_places_are_moved_and_the_rest_is_not():
+    a, b, c = marked("ddu")
+
+    assert codes(stack(a, b, c), stack(b, a, c)) in ([("moved", "1", "2")], [("moved", "2", "1")])
+
+
+def test_a_bearing_taken_out_or_put_in_does_not_move_the_others():
+    a, b, c = marked("ddu")
+
+    assert codes(stack(a, b, c), stack(a, c)) == [("missing", "2", None)]
+    assert codes(stack(a, c), stack(a, b, c)) == [("added", None, "2")]
+
+
+@pytest.mark.parametrize(
+    ("values", "code"),
+    [
+        ({"designation": "7320 X"}, "replaced"),
+        ({"maker": "Maker B"}, "replaced"),
+        ({"variant": "B"}, "replaced"),
+        ({"serial": "S2"}, "replaced"),
+        ({"bore_mm": 95.0}, "replaced"),
+        ({"contact_angle_deg": 30.0}, "replaced"),
+        ({"dynamic_rating_n": 1.0e5}, "rating-changed"),
+        ({"limiting_speed_rpm": 2_000.0}, "rating-changed"),
+        ({"pair_preload_n": 900.0}, "rating-changed"),
+    ],
+)
+def test_what_differs_in_a_bearing_has_its_code(values, code):
+    assert codes(stack(angular("d"), angular("u")), stack(angular("d"), angular("u", **values))) == [
+        (code, "2", "2")
+    ]
+
+
+def test_a_whole_stack_upside_down_is_turned_over_for_each_and_said_once():
+    found = stack(*marked("ddu"))
+    built = Stack(motor=duty(), items=(shoulder(), *turned_over(tuple(marked("ddu"))), nut()))
+    comparison = compare(found, built)
+
+    assert comparison.upside_down == "yes"
+    assert [one.code for one in comparison.differences] == ["turned-over"] * 3
+    first = comparison_answer(comparison)["differences"][0]
+    assert (first["ref_found"], first["code"]) == (None, "turned-over")
+    assert "upside down" in first["message"]
+
+
+def test_like_bearings_upside_down_read_as_one_turned_over_and_both_are_named():
+    comparison = compare(stack(*like("ddu")), stack(*like("duu")))
+
+    assert [(one.code, one.ref_found) for one in comparison.differences] == [("turned-over", "2")]
+    assert comparison.upside_down == "possible"
+    (difference,) = comparison_answer(comparison)["differences"]
+    assert "turned over" in difference["message"]
+    assert "upside down" in difference["message"]
+
+
+def test_a_tandem_pair_of_like_bearings_turned_over_is_upside_down():
+    comparison = compare(stack(*like("dd")), stack(*like("uu")))
+
+    assert comparison.upside_down == "yes"
+    assert len(comparison.differences) == 2
+
+
+def test_a_back_to_back_pair_of_like_bearings_upside_down_is_the_same():
+    assert compare(stack(*like("du")), stack(*like("du"))).same
+
+
+def test_unlike_bearings_upside_down_are_recognised_without_marks():
+    found = (angular("d", designation="A"), angular("d", designation="A"), angular("u", designation="B"))
+
+    assert compare(stack(*found), stack(*turned_over(found))).upside_down == "yes"
+
+
+def test_the_pairing_with_fewest_differences_wins():
+    a, b = angular("d", designation="A"), thrust_roller("d")
+
+    assert len(compare(stack(a, b), stack(b, a)).differences) == 1
+
+
+def test_set_and_designation_pair_before_order():
+    a, b = angular("d", set_id="S1"), angular("d", set_id="S2", dynamic_rating_n=1e5)
+
+    assert [one.code for one in compare(stack(a, b), stack(b, a)).differences] == ["moved"]
+
+
+def test_other_parts_are_compared_too():
+    spacer = Part(kind="spacer", ring="both", height_mm=20.0)
+    thinner = replace(spacer, height_mm=19.0)
+
+    assert codes(stack(spacer, angular()), stack(angular())) == [("missing", "b", None)]
+    assert codes(stack(spacer, angular()), stack(thinner, angular())) == [("replaced", "b", "b")]
+
+
+def test_guides_are_compared_by_their_own_refs():
+    found = stack(angular(), guides=(guide("up"),))
+
+    assert codes(found, stack(angular(), guides=(guide("up", designation="6319"),))) == [
+        ("replaced", "g1", "g1")
+    ]
+    assert codes(found, stack(angular())) == [("missing", "g1", None)]
+    assert codes(found, stack(angular(), guides=(guide("none"),))) == [("replaced", "g1", "g1")]
+
+
+def test_a_bearing_without_a_wide_face_cannot_be_turned_over():
+    assert compare(stack(deep_groove()), stack(deep_groove())).same

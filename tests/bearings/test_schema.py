@@ -1,0 +1,34 @@
+import json
+import re
+
+import pytest
+
+from bearings.engineering.checks.registry import FINDING_CODES
+from bearings.management.commands.write_schemas import FOLDER, SCHEMAS, schema_text
+from bearings.stack_file import ROOMS
+from bearings.stack_file.schema import CODE_MEANINGS
+
+
+@pytest.mark.parametrize("name", sorted(SCHEMAS))
+def test_the_published_schema_is_what_the_field_table_gives(name):
+    assert (FOLDER / name).read_text(encoding="utf-8") == schema_text(name)
+
+
+def test_every_field_of_the_table_is_in_the_schema_with_its_range():
+    text = json.loads(schema_text("stack_file.schema.json"))
+    motor = text["properties"]["motor"]["properties"]
+
+    assert set(motor) == set(ROOMS["motor"])
+    assert motor["rated_speed_rpm"]["maximum"] == ROOMS["motor"]["rated_speed_rpm"].maximum
+
+
+def test_every_finding_code_is_described():
+    assert set(CODE_MEANINGS) == set(FINDING_CODES)
+    assert all(re.match(r"(stop|warn|note)", meaning) for meaning in CODE_MEANINGS.values())
+
+
+def test_the_schema_and_the_reader_agree_on_the_example():
+    jsonschema = pytest.importorskip("jsonschema")
+    example = json.loads((FOLDER.parents[1] / "tests" / "reference" / "triple.json").read_text())
+
+    jsonschema.validate(example, json.loads(schema_text("stack_file.schema.json")))

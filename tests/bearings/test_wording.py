@@ -1,0 +1,86 @@
+import re
+
+import pytest
+from hypothesis import given, settings
+
+from bearings.engineering.assessment import check_stack
+from bearings.engineering.checks.registry import FINDING_CODES
+from bearings.stack_file import ROOMS, parse_stack
+from bearings.wording import Figures, arrangement_sentence, finding_sentence, not_checked_sentence
+from bearings.wording.findings import SENTENCES
+from bearings.wording.labels import FIELDS
+from tests.bearings.factories import deep_groove, duty, faces, stack
+from tests.bearings.strategies import stack_values_of
+
+
+def plain(text: str) -> str:
+    return text.replace("\u00a0", " ")
+
+
+def test_every_finding_has_a_sentence_and_every_field_a_name():
+    assert set(SENTENCES) == set(FINDING_CODES)
+    assert {name for room in ROOMS.values() for name in room} - set(ROOMS["policy"]) - set(
+        ROOMS["set_factors"]
+    ) <= set(FIELDS)
+
+
+def test_a_speed_margin_gives_its_figures_and_what_to_do():
+    built = stack(*faces("ddu"), motor=duty(synchronous_speed_rpm=1_800.0))
+    (sentence,) = [
+        finding_sentence(one)
+        for one in check_stack(built).findings
+        if one.code == "speed-margin" and one.params["speed"] == "synchronous"
+    ]
+
+    assert "Speed margin 5.0 % at 1 800 rpm" in plain(sentence)
+    assert "permissible 1 890 rpm" in plain(sentence)
+    assert "this shop asks for 10 %" in plain(sentence)
+    assert sentence.rstrip().endswith(".")
+
+
+def test_units_of_the_reader_change_the_sentence():
+    (finding,) = [
+        one
+        for one in check_stack(stack(*faces("u"), motor=duty(rotor_weight_n=0.0))).findings
+        if one.code == "down-thrust-not-carried"
+    ]
+
+    assert "30 000 N" in plain(finding_sentence(finding))
+    assert "6 744 lbf" in plain(finding_sentence(finding, "us"))
+
+
+def test_figures_are_written_for_the_eye():
+    si, us = Figures("si"), Figures("us")
+
+    assert plain(si.force(123_456.0)) == "123.5 kN"
+    assert plain(si.hours(2e6)) == "> 1 000 000 h"
+    assert plain(us.small_length(25.4)) == "0.0010 in"
+    assert plain(us.temperature(100.0)) == "212 °F"
+    assert plain(si.percent(-0.0001)) == "0.0 %" or plain(si.percent(-0.0001)) == "-0.0 %"
+
+
+@pytest.mark.parametrize(
+    ("items", "expected"),
+    [
+        (faces("ddu"), "1 and 2 in tandem and 2 and 3 back to back"),
+        (faces("ud"), "1 and 2 face to face"),
+        ((deep_groove(),), "1 both ways"),
+    ],
+)
+def test_an_arrangement_is_one_sentence(items, expected):
+    sentence = arrangement_sentence(check_stack(stack(*items)).arrangement)
+
+    assert expected in sentence
+    assert sentence.count(".") == 1
+
+
+@settings(max_examples=80, deadline=None)
+@given(stack_values_of())
+def test_every_sentence_of_any_stack_is_whole(values):
+    assessment = check_stack(parse_stack(values))
+    sentences = [finding_sentence(one, units) for one in assessment.findings for units in ("si", "us")]
+    sentences += [not_checked_sentence(one) for one in assessment.not_checked]
+
+    for sentence in sentences:
+        assert sentence
+        assert not re.search(r"%\(|None|\bnan\b|\binf\b", sentence), sentence
