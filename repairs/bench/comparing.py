@@ -7,59 +7,60 @@ from typing import Any
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
+from bearings.public import StackFileError
+from repairs.bench.recorder_rows import stage_tabs
+from repairs.bench.recording import counted_directions, shown_of
 from repairs.people.models import User
-from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.judging import judge, shop_limits
+from repairs.work_orders.differing import differences
+from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
-from repairs.work_orders.picturing import arrangement_words, difference_marks, loads_of, picture
-from repairs.work_orders.services.stack_editing import latest
-from repairs.work_orders.services.stack_signing import differences
+from repairs.work_orders.picturing import difference_marks, picture
+from repairs.work_orders.services.stack_signing import standing_differences
+
+Rows = list[dict[str, Any]]
+# A difference to what was found is the repair's business; one to what is specified stops it.
+PAIRS = ((Stage.AS_FOUND, Stage.SPECIFIED, "note"), (Stage.SPECIFIED, Stage.AS_BUILT, "stop"))
 
 
 def comparison_context(job: Job, user: User) -> dict[str, Any]:
     """Return the newest record of each stage as a drawing, and the differences of each neighbouring pair."""
-    records = {stage: latest(job, stage) for stage in Stage}
-    limits = shop_limits()
-    pairs = []
-    marks: dict[str, dict[str, str]] = {}
-    for first, second in ((Stage.AS_FOUND, Stage.SPECIFIED), (Stage.SPECIFIED, Stage.AS_BUILT)):
-        before, after = records[first], records[second]
-        if before is None or after is None:
+    records: dict[str, StackRecord] = {}
+    for record in job.stack_records.select_related("job__motor", "assessment").order_by("revision"):
+        records[record.stage] = record
+    pairs, marks = [], {}
+    for first, second, severity in PAIRS:
+        if first not in records or second not in records:
             continue
-        rows, problem = _differences(before, after)
-        marks[second] = difference_marks(rows)
+        rows, problem = _differences(records[first], records[second], severity)
+        marks[second.value] = difference_marks(rows)
         pairs.append({"first": first.label, "second": second.label, "rows": rows, "problem": problem})
-    columns = [_column(stage, records[stage], marks.get(stage, {}), job, limits, user) for stage in Stage]
-    return {"job": job, "columns": columns, "pairs": pairs}
+    columns = [_column(stage, records.get(stage), marks.get(stage, {}), user) for stage in Stage]
+    return {"job": job, "columns": columns, "pairs": pairs, "stages": stage_tabs(job, "")}
 
 
-def _differences(before: StackRecord, after: StackRecord) -> tuple[list[dict[str, Any]], str]:
+def _differences(before: StackRecord, after: StackRecord, severity: str) -> tuple[Rows, str]:
+    if after.stage == Stage.AS_BUILT and not after.is_frozen:
+        return [], _("Not compared yet: the stack as built is still being recorded.")
     try:
-        found = differences(before, after)
-    except (WorkOrderError, ValueError):
-        return [], _("Not compared: a part of one of the two records is not complete.")
-    return [
-        {"code": row.code, "ref_before": row.ref_before, "ref_after": row.ref_after, "text": row.text}
-        for row in found
-    ], ""
+        if after.stage == Stage.AS_BUILT:
+            rows = standing_differences(after, before)
+        else:
+            rows = [row.as_dict() for row in differences(before, after)]
+    except StackFileError:
+        return [], _("Not compared: a part or a face of one of the two records is not known.")
+    shown = ({"code": row["code"], "ref_after": row["ref_after"], "title": row["text"]} for row in rows)
+    return [{**row, "severity": severity} for row in shown], ""
 
 
-def _column(
-    stage: Stage,
-    record: StackRecord | None,
-    marks: dict[str, str],
-    job: Job,
-    limits: dict[str, Any],
-    user: User,
-) -> dict[str, Any]:
+def _column(stage: Stage, record: StackRecord | None, marks: dict[str, str], user: User) -> dict[str, Any]:
     if record is None:
         return {"name": stage.label, "empty": True}
-    judgement = judge(record, job.motor, limits)
+    shown = shown_of(record, user)
     drawing = ""
-    if judgement.stack is not None and judgement.stack.items:
+    if shown.stack is not None and shown.stack.items:
         drawing = picture(
-            judgement.stack,
-            loads=loads_of(judgement.assessment),
+            shown.stack,
+            loads=shown.loads,
             units=user.units,
             prefix=f"s-{stage.value.replace('_', '-')}",
             size="compact",
@@ -70,5 +71,7 @@ def _column(
         "revision": record.revision,
         "state": record.get_state_display(),
         "drawing": mark_safe(drawing),  # made by bearings.drawing, which escapes every text
-        "words": arrangement_words(judgement.assessment),
+        "counted": counted_directions(record),
+        "words": shown.words,
+        "marks": [f"{ref}: {marks[ref]}" for ref, _entry in refs_of(record.items) if ref in marks],
     }

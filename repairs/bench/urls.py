@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.bench import home, items, photos, recorder, stack_files
+from repairs.bench import home, items, photos, readings, recorder, stack_files, steps
 
 app_name = "bench"
 
 urlpatterns = [
     path("", home.home, name="home"),
-    path("jobs/<str:number>/", home.job, name="job"),
-    path("jobs/<str:number>/steps/<int:step_id>/", home.step, name="step"),
-    path("jobs/<str:number>/reading/", home.reading, name="reading"),
-    path("jobs/<str:number>/hand-over/", home.hand_over, name="hand_over"),
+    path("jobs/<str:number>/", steps.job, name="job"),
+    path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),
+    path("jobs/<str:number>/reading/", readings.reading, name="reading"),
+    path("jobs/<str:number>/hand-over/", steps.hand_over, name="hand_over"),
     path("jobs/<str:number>/photos/", photos.photos, name="photos"),
     path("jobs/<str:number>/photos/<int:place_id>/", photos.photo, name="photo"),
     path("jobs/<str:number>/compare/", recorder.compare, name="compare"),

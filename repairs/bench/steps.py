@@ -1,0 +1,141 @@
+"""A job at the bench: its next step, its cautions, the sign-off; hand-over notes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+from uuid import uuid4
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from repairs.bench.recorder import find_job
+from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.people.middleware import actor_of
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.cautions import GOVERNS, cautions_for
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.gates import blocking_reasons
+from repairs.work_orders.models import Job, SignOff, Stage, Step, StepKind
+from repairs.work_orders.services import holds, route
+
+HAND_OVER_FIELDS: Final = ("done", "parts_lie", "danger", "not_to_trust")
+STAGE_OF_STEP: Final[dict[str, Stage]] = {
+    StepKind.STRIP_RECORD: Stage.AS_FOUND,
+    StepKind.OBSERVE: Stage.AS_FOUND,
+    StepKind.SPECIFY: Stage.SPECIFIED,
+    StepKind.LAY_OUT: Stage.SPECIFIED,
+    StepKind.MOUNT: Stage.AS_BUILT,
+    StepKind.SECOND_PERSON: Stage.AS_BUILT,
+    StepKind.END_PLAY: Stage.AS_BUILT,
+}
+# What each button of a step needs beside the permission to work on steps.
+NEEDS: Final[dict[str, Permission]] = {
+    "skip": Permission.EDIT_ROUTE,
+    "repeat": Permission.EDIT_ROUTE,
+    "override": Permission.OVERRIDE_GATES,
+}
+
+
+@require_GET
+@allow(Permission.WORK_STEPS)
+def job(request: ShopRequest, number: str) -> HttpResponse:
+    """Show the job's one next step with its cautions."""
+    return render(request, "bench/job.html", _job_context(request, find_job(number)))
+
+
+def _job_context(
+    request: ShopRequest, job: Job, *, problem: str = "", typed: Mapping[str, str] | None = None
+) -> dict[str, Any]:
+    steps = list(job.steps.all())
+    step = next((one for one in steps if one.state == Step.State.WAITING), None)
+    stage = STAGE_OF_STEP.get(step.kind) if step else None
+    return {
+        "job": job,
+        "step": step,
+        "steps_done": sum(1 for one in steps if one.state != Step.State.WAITING),
+        "steps_total": len(steps),
+        "ended_steps": [one for one in steps if one.state != Step.State.WAITING],
+        "cautions": cautions_for(step.kind) if step else (),
+        "governs": GOVERNS,
+        "reasons": blocking_reasons(step, actor=actor_of(request)) if step else [],
+        "photo_count": step.photos.filter(withdrawn_at__isnull=True).count() if step else 0,
+        "hand_overs": job.hand_overs.filter(accepted_at__isnull=True).select_related("written_by"),
+        "form_key": (typed or {}).get("form_key") or uuid4().hex,
+        "stage": stage or Stage.AS_FOUND,
+        "stage_asked": stage,
+        "problem": problem,
+        "typed": typed or {},
+        "may_edit_route": request.user.may(Permission.EDIT_ROUTE),
+        "may_override": request.user.may(Permission.OVERRIDE_GATES),
+    }
+
+
+@require_POST
+@allow(Permission.WORK_STEPS)
+def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
+    """Sign a step off, leave it out, do it again, or let it pass; the services ask the gates."""
+    found = get_object_or_404(Step.objects.select_related("job"), pk=step_id, job__number=number)
+    act, actor, words = request.POST.get("do", ""), actor_of(request), request.POST.get("note", "")
+    if act in NEEDS and not request.user.may(NEEDS[act]):
+        raise PermissionDenied
+    second = found.kind == StepKind.SECOND_PERSON
+    signed_as = SignOff.As.SECOND if second else SignOff.As.WORKER
+    acts: dict[str, Callable[[], Any]] = {
+        "sign": lambda: route.sign_off(actor=actor, step=found, note=words[:400], signed_as=signed_as),
+        "skip": lambda: route.skip_step(actor=actor, step=found, reason=words[:200]),
+        "repeat": lambda: route.repeat_step(actor=actor, step=found, reason=words[:200]),
+        "override": lambda: route.override_gate(actor=actor, step=found, reason=words[:400]),
+    }
+    if act not in acts:
+        raise Http404
+    return _once(request, number, acts[act])
+
+
+@require_POST
+@allow(Permission.WORK_STEPS)
+def hand_over(request: ShopRequest, number: str) -> HttpResponse:
+    """Write a hand-over note, or accept the open one."""
+    job, actor, accepted = find_job(number), actor_of(request), request.POST.get("accept", "")
+    if accepted:
+        note = get_object_or_404(
+            job.hand_overs, pk=int(accepted) if accepted.isascii() and accepted.isdigit() else 0
+        )
+        return _once(request, number, lambda: holds.accept_hand_over(actor=actor, hand_over=note))
+    words = {name: request.POST.get(name, "").strip() for name in HAND_OVER_FIELDS}
+    too_long = [name for name in HAND_OVER_FIELDS[1:] if len(words[name]) > 300]
+    if too_long or len(words["done"]) > 2000:
+        problem = _(
+            "A hand-over note is too long: 2 000 characters for what is done, 300 for each of the others."
+        )
+        return _refused(request, number, problem)
+    return _once(request, number, lambda: holds.write_hand_over(actor=actor, job=job, **words))
+
+
+def _once(request: ShopRequest, number: str, act: Callable[[], Any]) -> HttpResponse:
+    """Carry an act out once and go back to the job; a refusal shows the page with everything that was typed."""
+
+    def work() -> dict[str, Any]:
+        act()
+        return {"done": True}
+
+    try:
+        carry_out_once(
+            actor=actor_of(request),
+            key=request.POST.get("form_key", ""),
+            body=request.POST.dict(),
+            work=work,
+        )
+    except (WorkOrderError, LedgerError) as error:
+        return _refused(request, number, str(error))
+    return redirect("bench:job", number=number)
+
+
+def _refused(request: ShopRequest, number: str, problem: str) -> HttpResponse:
+    typed = {key: str(value) for key, value in request.POST.items() if key != "form_key"}
+    context = _job_context(request, find_job(number), problem=problem, typed=typed)
+    return render(request, "bench/job.html", context, status=422)
