@@ -18,6 +18,17 @@ class DocumentKind(models.TextChoices):
     REPORT = "report", _("Repair report")
 
 
+class IssuedDocumentQuerySet(models.QuerySet["IssuedDocument"]):
+    def of(self, job: Job, kind: str) -> IssuedDocumentQuerySet:
+        """A job's papers of one kind, the newest first, with who issued them."""
+        papers = self.filter(job=job, kind=kind).select_related("job", "issued_by")
+        return papers.order_by("-revision", "-id")
+
+    def with_job(self) -> IssuedDocumentQuerySet:
+        """Papers with everything that their job's content is made of."""
+        return self.select_related("job__motor", "job__customer", "job__site", "job__contact", "issued_by")
+
+
 class IssuedDocument(models.Model):
     """A paper as it was issued: its bytes are stored once and served again unchanged.
 
@@ -38,6 +49,8 @@ class IssuedDocument(models.Model):
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     reason = models.CharField(max_length=300, blank=True)
 
+    objects = IssuedDocumentQuerySet.as_manager()
+
     class Meta:
         ordering = ["-id"]
         constraints = [
@@ -55,6 +68,10 @@ class PrivateLinkQuerySet(models.QuerySet["PrivateLink"]):
     def usable(self, at: datetime) -> PrivateLinkQuerySet:
         """Links that are neither expired nor revoked."""
         return self.filter(expires_at__gt=at, revoked_at__isnull=True)
+
+    def of_job(self, job: Job) -> PrivateLinkQuerySet:
+        """A job's links, the newest first, with who made them."""
+        return self.filter(job=job).select_related("made_by").order_by("-id")
 
 
 class PrivateLink(models.Model):

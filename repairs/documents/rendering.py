@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, Final
@@ -77,6 +78,8 @@ def render_pdf(page: str, *, photos: Iterable[str] = ()) -> bytes:
                 "Install both (apt-get install libpango-1.0-0 libpangoft2-1.0-0) and print again."
             )
         ) from error
+    # The screens' style sheets hold much that paper has no use for; only errors are worth a line in the log.
+    logging.getLogger("weasyprint").setLevel(logging.ERROR)
     try:
         document = HTML(string=page, base_url=PAPER_HOST, url_fetcher=closed_fetcher(photos))
         pdf: bytes = document.write_pdf(pdf_variant=VARIANT)

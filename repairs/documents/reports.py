@@ -64,9 +64,4 @@ def _content(draft: IssuedDocument, reader: Reader) -> issuing.Content:
 
 def latest_report(job: Job) -> IssuedDocument | None:
     """Return the report that holds."""
-    return (
-        IssuedDocument.objects.filter(job=job, kind=DocumentKind.REPORT)
-        .select_related("job", "issued_by")
-        .order_by("-revision")
-        .first()
-    )
+    return IssuedDocument.objects.of(job, DocumentKind.REPORT).first()

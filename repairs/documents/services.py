@@ -89,7 +89,7 @@ def stored_like(draft: IssuedDocument) -> IssuedDocument | None:
 
 def revision_for(job: Job, kind: str, digest: str) -> int:
     """Return the revision of a content: the one it had before, else the next."""
-    papers = IssuedDocument.objects.filter(job=job, kind=kind)
+    papers = IssuedDocument.objects.of(job, kind)
     same = papers.filter(content_hash=digest).values_list("revision", flat=True).first()
     return same or (papers.aggregate(last=Max("revision"))["last"] or 0) + 1
 

@@ -61,10 +61,5 @@ def standing(document: IssuedDocument) -> dict[str, Any]:
 @allow(Permission.VIEW_SHOP)
 def scanned(request: ShopRequest, code: str) -> HttpResponse:
     """Answer the code on a paper."""
-    document = get_object_or_404(
-        IssuedDocument.objects.select_related(
-            "job__motor", "job__customer", "job__site", "job__contact", "issued_by"
-        ),
-        code=code,
-    )
+    document = get_object_or_404(IssuedDocument.objects.with_job(), code=code)
     return render(request, "documents/scanned.html", standing(document))

@@ -38,5 +38,6 @@ def document(request: ShopRequest, number: str, kind: str) -> HttpResponseBase:
         )
     except (PaperError, WorkOrderError) as error:
         messages.error(request, str(error))
-        return render(request, "office/document_refused.html", {"job": job}, status=503)
+        status = 503 if isinstance(error, PaperError) else 422
+        return render(request, "office/document_refused.html", {"job": job}, status=status)
     return pdf_response(issued)

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from bearings.public import Units
 from repairs.documents.links import make_link, revoke_link
-from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.models import DocumentKind, IssuedDocument, PrivateLink
 from repairs.documents.rendering import PaperError
 from repairs.documents.reports import issue_report
 from repairs.documents.serving import pdf_response
@@ -44,15 +44,14 @@ def report(request: ShopRequest, number: str) -> HttpResponse:
 @allow(Permission.VIEW_SHOP)
 def issued_paper(request: ShopRequest, code: str) -> HttpResponseBase:
     """Hand out a paper that was issued, as it was issued."""
-    return pdf_response(get_object_or_404(IssuedDocument.objects.select_related("job"), code=code))
+    return pdf_response(get_object_or_404(IssuedDocument.objects.with_job(), code=code))
 
 
 def _page(request: ShopRequest, job: Job, *, status: int = 200, **more: Any) -> HttpResponse:
-    papers = IssuedDocument.objects.filter(job=job, kind=DocumentKind.REPORT).select_related("issued_by")
     context = {
         "job": job,
-        "reports": papers.order_by("-revision"),
-        "links": job.private_links.select_related("made_by"),
+        "reports": IssuedDocument.objects.of(job, DocumentKind.REPORT),
+        "links": PrivateLink.objects.of_job(job),
         "now": timezone.now(),
         "form_key": request.POST.get("form_key") if status == 422 else uuid4().hex,
         "report_form": ReportForm.for_customer(job.customer),

@@ -25,7 +25,6 @@ def head(job: Job) -> dict[str, Any]:
         "number": job.number,
         "customer": job.customer.name,
         "site": job.site.name if job.site else "",
-        "contact": job.contact.name if job.contact else "",
         "tag": motor.tag,
         "serial": _serial(motor),
         "build": str(motor.get_build_display()),
@@ -34,7 +33,6 @@ def head(job: Job) -> dict[str, Any]:
         "promised": day_words(job.promised_on),
         "priority": str(job.get_priority_display()) if job.priority != Job.Priority.NORMAL else "",
         "complaint": job.complaint.strip(),
-        "state": job.state,
     }
 
 
@@ -86,7 +84,7 @@ def short_plate(motor: Motor, reader: Reader) -> list[list[str]]:
         row("rotor_weight_n"),
         row("non_reverse"),
         [_("oil"), _oil(motor, reader)],
-        row("coupling"),
+        [_("coupling"), _plate(motor, "coupling", reader)],
     ]
 
 

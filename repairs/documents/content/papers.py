@@ -27,7 +27,6 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
     taken = readings.standing_readings(job)
     return {
         "head": heads.head(job),
-        "shop": heads.shop_block(),
         "plate": heads.short_plate(job.motor, reader),
         "hold": heads.hold(job),
         "built_differs": stacks.built_differs(job),
@@ -50,7 +49,6 @@ def stack_card(job: Job, reader: Reader) -> dict[str, Any]:
     section = stacks.stack_section(record, reader, size="card", prefix="card") if record else None
     return {
         "head": heads.head(job),
-        "shop": heads.shop_block(),
         "hold": heads.hold(job),
         "built_differs": stacks.built_differs(job),
         "stack": section,

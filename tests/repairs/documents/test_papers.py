@@ -11,7 +11,9 @@ from django.utils import timezone
 
 from repairs.documents import issuing, services
 from repairs.documents.codes import paper_address
+from repairs.documents.content.reader import CANONICAL
 from repairs.documents.models import IssuedDocument
+from repairs.documents.rendering import PaperError
 from repairs.documents.services import issue_document
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import WorkOrderError
@@ -256,8 +258,31 @@ def test_the_page_hands_out_the_stored_bytes_on_the_customers_sheet(client, told
     assert size_of(pdf) == (612, 792)
 
 
-def test_a_paper_that_cannot_be_made_is_explained(client, told_job):
+def test_content_costs_a_fixed_number_of_queries(django_assert_max_num_queries):
+    job = Job.objects.with_motor().get(pk=job_with_found_stack(photos=6).pk)
+    specify(job)
+    with django_assert_max_num_queries(18):
+        issuing.content_of(job, "traveler", CANONICAL)
+
+
+@pytest.mark.parametrize("role", ["office", "technician", "engineer", "lead"])
+def test_everybody_of_the_shop_may_print(client, role):
+    client.force_login(make_user(role))
+    answer = client.get(reverse("office:document", args=[make_job().number, "job_tag"]))
+    assert b"".join(answer.streaming_content).startswith(b"%PDF")
+
+
+def test_a_missing_library_is_explained_and_issues_nothing(client, told_job):
+    client.force_login(make_user())
+    with patch.object(issuing, "render_pdf", side_effect=PaperError("PDFs need libpango-1.0-0")):
+        answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]))
+    assert answer.status_code == 503
+    assert "PDFs need libpango-1.0-0" in answer.content.decode()
+    assert IssuedDocument.objects.count() == 0
+
+
+def test_a_sheet_that_is_not_known_is_explained(client, told_job):
     client.force_login(make_user())
     answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]) + "?paper=a3")
-    assert answer.status_code == 503
+    assert answer.status_code == 422
     assert "Papers: A4 and Letter" in answer.content.decode()
