@@ -49,6 +49,7 @@ from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
+from bearings.engineering.geometry import ball_dynamic_rating, ball_static_rating
 from bearings.engineering.quantities import (
     Bearing,
     Guide,
@@ -81,6 +82,7 @@ from bearings.engineering.results import (
 )
 from bearings.models import Rating, Source, StoredAssessment, designation_key
 from bearings.stack_file import (
+    CONTACT_ANGLE_DEG,
     FieldSpec,
     Mistake,
     StackFileError,
@@ -109,6 +111,7 @@ from bearings.wording import (
 )
 
 __all__ = [
+    "CONTACT_ANGLE_DEG",
     "FIGURES",
     "FINDING_CODES",
     "KILONEWTONS",
@@ -168,6 +171,8 @@ __all__ = [
     "add_source",
     "arrangement_sentence",
     "assessment_answer",
+    "ball_dynamic_rating",
+    "ball_static_rating",
     "carries_words",
     "case_label",
     "change_rating",

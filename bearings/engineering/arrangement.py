@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from bearings.engineering.quantities import (
     Bearing,
     Direction,
     Guide,
-    Item,
     Stack,
     guide_refs,
     item_refs,
-    opposite,
 )
 from bearings.engineering.results import ArrangementResult, Relation
 
@@ -91,13 +89,3 @@ def direction_changes(mount: Mount) -> int:
     """Return how often the carried direction changes from the top of the stack to its foot."""
     faces = [one.wide_face for _, one in mount.one_way]
     return sum(upper != lower for upper, lower in pairwise(faces))
-
-
-def turned_over(items: tuple[Item, ...]) -> tuple[Item, ...]:
-    """Return the items as they stand when the whole stack is put on the shaft upside down."""
-    turned: list[Item] = []
-    for item in reversed(items):
-        if isinstance(item, Bearing) and item.wide_face is not None:
-            item = replace(item, wide_face=opposite(item.wide_face))
-        turned.append(item)
-    return tuple(turned)

@@ -1,5 +1,6 @@
 """Stacks for the tests. The ratings are invented; the dimensions are those of ISO 15."""
 
+from dataclasses import replace
 from typing import Any
 
 from bearings.engineering.quantities import (
@@ -111,3 +112,12 @@ def stack(*items: Item, motor: MotorDuty | None = None, **values: Any) -> Stack:
 def faces(pattern: str, **values: Any) -> tuple[Bearing, ...]:
     """Like angular contact bearings, d or u each, from the top."""
     return tuple(angular(face, **values) for face in pattern)
+
+
+def turned_over(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items as they stand when the whole stack is put on the shaft upside down."""
+    other: dict[Any, Any] = {"up": "down", "down": "up"}
+    return tuple(
+        replace(item, wide_face=other.get(item.wide_face)) if isinstance(item, Bearing) else item
+        for item in reversed(items)
+    )

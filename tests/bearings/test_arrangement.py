@@ -1,8 +1,8 @@
 import pytest
 
-from bearings.engineering.arrangement import describe, direction_changes, mount_of, turned_over
+from bearings.engineering.arrangement import describe, direction_changes, mount_of
 from bearings.engineering.quantities import Part
-from tests.bearings.factories import angular, deep_groove, faces, stack
+from tests.bearings.factories import angular, deep_groove, faces, stack, turned_over
 from tests.reference.bearing_cases import ARRANGEMENTS
 
 

@@ -7,11 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bearings.answer import assessment_answer
-from bearings.engineering.arrangement import turned_over
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Bearing, Lubrication, MotorDuty, Part, Stack
 from bearings.stack_file import ROOMS, parse_stack
-from tests.bearings.factories import angular, duty, faces, stack
+from tests.bearings.factories import angular, duty, faces, stack, turned_over
 from tests.bearings.strategies import stack_values_of
 
 REFERENCE = Path(__file__).parent.parent / "reference"

@@ -3,10 +3,19 @@ from dataclasses import replace
 import pytest
 
 from bearings.answer import comparison_answer
-from bearings.engineering.arrangement import turned_over
 from bearings.engineering.comparison import compare
 from bearings.engineering.quantities import Part, Stack
-from tests.bearings.factories import angular, deep_groove, duty, guide, nut, shoulder, stack, thrust_roller
+from tests.bearings.factories import (
+    angular,
+    deep_groove,
+    duty,
+    guide,
+    nut,
+    shoulder,
+    stack,
+    thrust_roller,
+    turned_over,
+)
 
 
 def codes(found: Stack, built: Stack) -> list[tuple[str, str | None, str | None]]:
