@@ -6,6 +6,12 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 
+class CustomerQuerySet(models.QuerySet["Customer"]):
+    def called(self, typed: str) -> CustomerQuerySet:
+        """Customers whose name holds what was typed; all of them when nothing was."""
+        return self.filter(name__icontains=typed.strip()) if typed.strip() else self
+
+
 class Customer(models.Model):
     """Who sends motors in and pays for the repair."""
 
@@ -25,6 +31,8 @@ class Customer(models.Model):
     )
     paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.LETTER)
     version = models.PositiveIntegerField(default=1)
+
+    objects = CustomerQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]

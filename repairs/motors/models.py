@@ -11,6 +11,23 @@ from repairs.customers.models import Customer, Site
 from repairs.photos.models import Photo
 
 
+class MotorQuerySet(models.QuerySet["Motor"]):
+    def called(self, typed: str) -> MotorQuerySet:
+        """Motors whose serial number, tag or owner holds what was typed; all of them when nothing was."""
+        text = typed.strip()
+        if not text:
+            return self
+        return self.filter(
+            models.Q(serial__icontains=text)
+            | models.Q(tag__icontains=text)
+            | models.Q(customer__name__icontains=text)
+        )
+
+    def with_owner(self) -> MotorQuerySet:
+        """Motors with whose they are and where they stand, in one query."""
+        return self.select_related("customer", "site")
+
+
 class Motor(models.Model):
     """One machine.
 
@@ -34,6 +51,8 @@ class Motor(models.Model):
     plate_photo = models.ForeignKey(Photo, models.PROTECT, null=True, blank=True, related_name="+")
     note = models.TextField(_("note"), blank=True, max_length=2000)
     version = models.PositiveIntegerField(default=1)
+
+    objects = MotorQuerySet.as_manager()
 
     class Meta:
         indexes = [

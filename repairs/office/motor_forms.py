@@ -1,0 +1,100 @@
+"""Forms about motors."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from repairs.customers.models import Customer, Site
+from repairs.motors.models import Motor
+from repairs.motors.nameplate import STATES
+from repairs.office.customer_forms import KeyedForm, VersionedForm
+
+CLOSE_NAMES = 5
+
+
+def find_customer(name: str) -> Customer:
+    """Return the customer of that name, however it is written; refuse with the names that come close."""
+    words = " ".join(name.split())
+    found = Customer.objects.filter(name__iexact=words).first()
+    if found is not None:
+        return found
+    close = list(Customer.objects.called(words).values_list("name", flat=True)[:CLOSE_NAMES])
+    if close:
+        text = _("No customer is called “{name}”. Close to it: {close}.")
+        raise forms.ValidationError(text.format(name=words, close=", ".join(close)))
+    raise forms.ValidationError(
+        _("No customer is called “{name}”. Add the customer first.").format(name=words)
+    )
+
+
+def find_site(customer: Customer, name: str) -> Site | None:
+    """Return a customer's site by its name; None for an empty one; refuse with the names that there are."""
+    words = " ".join(name.split())
+    if not words:
+        return None
+    sites = list(customer.sites.all())
+    found = next((site for site in sites if site.name.casefold() == words.casefold()), None)
+    if found is None:
+        known = ", ".join(site.name for site in sites) or _("none yet")
+        text = _("{customer} has no site “{name}”. Known: {known}. Add it on the customer's page.")
+        raise forms.ValidationError(text.format(customer=customer, name=words, known=known))
+    return found
+
+
+class MotorFields(forms.Form):
+    """What a motor is, beside its plate."""
+
+    customer = forms.CharField(
+        label=gettext_lazy("Customer"),
+        max_length=120,
+        widget=forms.TextInput(attrs={"list": "customer-names", "autocomplete": "off"}),
+    )
+    site = forms.CharField(
+        label=gettext_lazy("Site"),
+        max_length=120,
+        required=False,
+        widget=forms.TextInput(attrs={"list": "site-names", "autocomplete": "off"}),
+    )
+    tag = forms.CharField(label=gettext_lazy("Customer's tag"), max_length=80, required=False)
+    serial = forms.CharField(label=gettext_lazy("Serial number"), max_length=80, required=False)
+    serial_state = forms.ChoiceField(
+        label=gettext_lazy("The serial number is"), choices=list(STATES.items()), initial="read"
+    )
+    build = forms.ChoiceField(label=gettext_lazy("Build"), choices=Motor.Build.choices)
+    note = forms.CharField(
+        label=gettext_lazy("Note"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def clean_customer(self) -> Customer:
+        return find_customer(self.cleaned_data["customer"])
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if isinstance(cleaned.get("customer"), Customer):
+            try:
+                cleaned["site"] = find_site(cleaned["customer"], cleaned.get("site") or "")
+            except forms.ValidationError as error:
+                self.add_error("site", error)
+        return cleaned
+
+
+class NewMotorForm(MotorFields, KeyedForm):
+    """A motor that is not in the list yet."""
+
+
+class MotorForm(MotorFields, VersionedForm):
+    """A motor in the list."""
+
+
+class PlatePhotoForm(KeyedForm):
+    """A photo of the plate."""
+
+    file = forms.FileField(
+        label=gettext_lazy("Photo of the plate"),
+        help_text=gettext_lazy("JPEG, PNG, WebP or HEIC. The photo before it stays in the shop folder."),
+        widget=forms.ClearableFileInput(attrs={"accept": "image/*"}),
+    )

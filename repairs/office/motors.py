@@ -1,0 +1,224 @@
+"""Motors: what they are, what their plates say, what was done to them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.vary import vary_on_headers
+
+from repairs.customers.models import Customer
+from repairs.motors.models import Motor
+from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
+from repairs.motors.plausibility import remarks
+from repairs.motors.services import change_motor, create_motor
+from repairs.motors.working import worked_figures
+from repairs.office.history_rows import job_rows, motor_rows
+from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
+from repairs.office.plate_form import PlateForm
+from repairs.office.saving import new_key, save_guarded, save_once, stored_meanwhile, with_version
+from repairs.people.middleware import actor_of
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.photos.services import store_photo
+from repairs.work_orders.histories import jobs_of_motor, motors_counted
+
+PAGE = 50
+NAMES_OFFERED = 20
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+@vary_on_headers("HX-Request")
+def motor_list(request: ShopRequest) -> HttpResponse:
+    """List motors, newest first; what is typed narrows the list."""
+    typed, owner = request.GET.get("q", "")[:120], None
+    if (pk := request.GET.get("customer", "")).isdigit():
+        owner = get_object_or_404(Customer, pk=int(pk[:9]))
+    page = Paginator(motors_counted(typed, owner.pk if owner else None), PAGE).get_page(
+        request.GET.get("page")
+    )
+    context = {
+        "page_obj": page,
+        "motors": motor_rows(page.object_list, request.user.units),
+        "typed": typed,
+        "owner": owner,
+        "may_edit": request.user.may(Permission.EDIT_MOTORS),
+    }
+    part = request.htmx and not request.htmx.history_restore_request
+    return render(request, "office/_motor_list.html" if part else "office/motor_list.html", context)
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+def customer_names(request: ShopRequest) -> HttpResponse:
+    """Return names to choose from while one types a customer's name."""
+    typed = request.GET.get("customer", "")[:120]
+    names = (
+        Customer.objects.called(typed).values_list("name", flat=True)[:NAMES_OFFERED] if typed.strip() else ()
+    )
+    return render(request, "office/_names.html", {"names": names})
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+def motor(request: ShopRequest, pk: int) -> HttpResponse:
+    """Show a motor."""
+    return _motor_page(request, _motor(pk), PlatePhotoForm(initial={"form_key": new_key()}))
+
+
+def _motor(pk: int) -> Motor:
+    return get_object_or_404(Motor.objects.with_owner().select_related("plate_photo"), pk=pk)
+
+
+def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhotoForm) -> HttpResponse:
+    may = request.user.may
+    context = {
+        "motor": shown_motor,
+        "serial": serial_words(shown_motor),
+        "plates": plate_groups(shown_motor, request.user.units),
+        "worked": worked_figures(shown_motor, request.user.units),
+        "remarks": [
+            {"severity": one.severity, "title": one.text, "source": one.source}
+            for one in remarks(shown_motor)
+        ],
+        "jobs": job_rows(jobs_of_motor(shown_motor)),
+        "photo_form": photo_form,
+        "may_edit": may(Permission.EDIT_MOTORS),
+        "may_open": may(Permission.OPEN_JOBS),
+    }
+    return render(request, "office/motor.html", context, status=422 if photo_form.errors else 200)
+
+
+def serial_words(motor: Motor) -> str:
+    """Return the serial number, or why there is none."""
+    if motor.serial_state in {"illegible", "missing"}:
+        return _("illegible") if motor.serial_state == "illegible" else _("missing")
+    return f"{motor.serial}, {_('inferred')}" if motor.serial_state == "inferred" else motor.serial
+
+
+def plate_groups(motor: Motor, units: str) -> list[dict[str, Any]]:
+    """Return what stands on the plate, group by group, in the reader's units."""
+    groups = []
+    for group, title in GROUPS:
+        rows = [
+            (field.label, shown(field, motor.nameplate[field.key], units))
+            for field in FIELDS
+            if field.group == group and field.key in motor.nameplate
+        ]
+        if rows:
+            groups.append({"title": title, "rows": rows})
+    return groups
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.EDIT_MOTORS)
+def new_motor(request: ShopRequest) -> HttpResponse:
+    """Add a motor with what its plate says."""
+    owner = None
+    if (pk := request.GET.get("customer", "")).isdigit():
+        owner = get_object_or_404(Customer, pk=int(pk[:9]))
+    initial = {"form_key": new_key(), "customer": owner.name if owner else ""}
+    form = NewMotorForm(request.POST or None, initial=initial)
+    plate = PlateForm(request.POST or None, {}, request.user.units)
+    if request.method == "POST" and form.is_valid() and plate.is_valid():
+        actor = actor_of(request)
+        fields = {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
+        form.cleaned_data["nameplate"] = plate.nameplate
+        answer = save_once(
+            actor, form, lambda: {"pk": create_motor(actor=actor, nameplate=plate.nameplate, **fields).pk}
+        )
+        if answer:
+            return redirect("office:motor", pk=answer["pk"])
+    return _edit_page(request, form, plate, None, 200)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.EDIT_MOTORS)
+def edit_motor(request: ShopRequest, pk: int) -> HttpResponse:
+    """Change a motor and what its plate says."""
+    row = _motor(pk)
+    form = MotorForm(request.POST or None, initial=_initial(row))
+    plate = PlateForm(request.POST or None, row.nameplate, request.user.units)
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if form.is_valid() and plate.is_valid():
+            status = save_guarded(
+                form,
+                lambda: change_motor(
+                    actor=actor_of(request), motor=row, nameplate=plate.nameplate, **form.cleaned_data
+                ),
+            )
+        if status == 200:
+            messages.success(request, _("{motor} is saved.").format(motor=row))
+            return redirect("office:motor", pk=row.pk)
+    return _edit_page(request, form, plate, row, status)
+
+
+def _initial(row: Motor) -> dict[str, Any]:
+    names = ("tag", "serial", "serial_state", "build", "note", "version")
+    owner = {"customer": row.customer.name, "site": row.site.name if row.site else ""}
+    return {**owner, **{name: getattr(row, name) for name in names}}
+
+
+def _edit_page(
+    request: ShopRequest, form: Any, plate: PlateForm, row: Motor | None, status: int
+) -> HttpResponse:
+    differs: list[tuple[str, str]] = []
+    if status == 409 and row is not None:
+        row = _motor(row.pk)
+        with_version(form, row.version)
+        differs = _stored_meanwhile(form, plate, row, request.user.units)
+    horizontal = (form["build"].value() or "") == Motor.Build.HORIZONTAL
+    opened = frozenset({"main", "nema"} if horizontal else {"main", "vertical", "stack"})
+    context = {
+        "form": form,
+        "motor": row,
+        "groups": plate.groups(opened),
+        "refused": plate.refused(),
+        "states": list(STATES.items()),
+        "differs": differs,
+        "sites": row.customer.sites.values_list("name", flat=True) if row else (),
+    }
+    status = 422 if status == 200 and (form.errors or plate.errors) else status
+    return render(request, "office/motor_form.html", context, status=status)
+
+
+def _stored_meanwhile(form: Any, plate: PlateForm, row: Motor, units: str) -> list[tuple[str, str]]:
+    """Return what is stored now and differs from what is typed, on the plate too."""
+    stored = {**_initial(row), "customer": row.customer, "site": row.site}
+    names = ("customer", "site", "tag", "serial", "serial_state", "build", "note")
+    keys = [key for key in BY_KEY if plate.nameplate.get(key) != row.nameplate.get(key)]
+    rows = [
+        (str(BY_KEY[key].label), shown(BY_KEY[key], row.nameplate.get(key), units) or _("empty"))
+        for key in keys
+    ]
+    return [*stored_meanwhile(form, stored, names), *rows]
+
+
+@require_POST
+@allow(Permission.EDIT_MOTORS)
+def plate_photo(request: ShopRequest, pk: int) -> HttpResponse:
+    """Take a photo of the plate in; a refused file leaves the one before."""
+    row = _motor(pk)
+    form = PlatePhotoForm(request.POST, request.FILES)
+    if form.is_valid():
+        actor, file = actor_of(request), form.cleaned_data["file"]
+        form.cleaned_data["file"] = (file.name, file.size)
+
+        def work() -> dict[str, Any]:
+            photo = store_photo(
+                actor_id=actor.person_id, file=file, caption=_("plate of {motor}").format(motor=row)
+            )
+            return {"pk": change_motor(actor=actor, motor=row, version=row.version, plate_photo=photo).pk}
+
+        if save_once(actor, form, work):
+            messages.success(request, _("The photo is kept."))
+            return redirect("office:motor", pk=row.pk)
+    return _motor_page(request, row, form)

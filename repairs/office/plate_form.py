@@ -1,0 +1,108 @@
+"""The nameplate as a form: one line for each field, with its unit and how it was read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+
+from repairs.motors.nameplate import FIELDS, GROUPS, STATES, PlateField, read_entry
+from repairs.motors.units import QUANTITIES, preferred_unit
+
+UNREADABLE = ("illegible", "missing")
+
+
+@dataclass(frozen=True, slots=True)
+class PlateRow:
+    """One field as the page shows it."""
+
+    key: str
+    label: str | Promise
+    kind: str
+    value: str
+    unit: str
+    units: list[str]
+    state: str
+    choices: tuple[tuple[str, str | Promise], ...]
+    hint: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlateGroup:
+    """Fields under one heading; it stands open when there is something to see in it."""
+
+    name: str
+    title: str | Promise
+    rows: list[PlateRow]
+    filled: int
+    is_open: bool
+
+
+class PlateForm:
+    """What is typed about a plate, read in the units of each line; nothing typed is lost when it is refused."""
+
+    def __init__(self, typed: Mapping[str, str] | None, plate: dict[str, Any], units: str) -> None:
+        self.typed, self.plate, self.units = typed, plate, units
+        self.errors: dict[str, str] = {}
+        self.nameplate: dict[str, Any] = dict(plate)
+        if typed is not None:
+            for field in FIELDS:
+                self._read(field, typed)
+
+    def _read(self, field: PlateField, typed: Mapping[str, str]) -> None:
+        value, state = typed.get(f"plate-{field.key}", "").strip(), typed.get(f"state-{field.key}", "read")
+        if state in UNREADABLE and value:
+            self.errors[field.key] = _(
+                "“{value}” is typed, but the field is said to be {state}. Accepted: one of the two."
+            ).format(value=value[:40], state=STATES[state])
+            return
+        entry, problem = read_entry(field, state, value, typed.get(f"unit-{field.key}", ""), self.units)
+        if problem:
+            self.errors[field.key] = problem
+        elif entry is None:
+            self.nameplate.pop(field.key, None)
+        else:
+            self.nameplate[field.key] = entry
+
+    def is_valid(self) -> bool:
+        return not self.errors
+
+    def refused(self) -> list[tuple[str, str | Promise, str]]:
+        """Return key, label and reason of every refused field, in the order of the page."""
+        return [(f.key, f.label, self.errors[f.key]) for f in FIELDS if f.key in self.errors]
+
+    def groups(self, open_groups: frozenset[str]) -> list[PlateGroup]:
+        """Return the page's groups; those named, those filled in and those with a refusal stand open."""
+        groups = []
+        for name, title in GROUPS:
+            rows = [self._row(field) for field in FIELDS if field.group == name]
+            filled = sum(1 for row in rows if row.value or row.state in UNREADABLE)
+            refused = any(row.error for row in rows)
+            groups.append(PlateGroup(name, title, rows, filled, name in open_groups or refused))
+        return groups
+
+    def _row(self, field: PlateField) -> PlateRow:
+        entry = self.plate.get(field.key) or {}
+        unit = str(entry.get("unit") or preferred_unit(field.quantity, self.units).name)
+        value, state = str(entry.get("typed", "")), str(entry.get("state", "read"))
+        if self.typed is not None:
+            value = self.typed.get(f"plate-{field.key}", "")
+            unit = self.typed.get(f"unit-{field.key}", unit)
+            state = self.typed.get(f"state-{field.key}", "read")
+        units = [one.name for one in QUANTITIES[field.quantity]] if field.kind == "number" else []
+        return PlateRow(
+            key=field.key,
+            label=field.label,
+            kind=field.kind,
+            value=value,
+            unit=unit if field.kind == "number" else "",
+            units=units if len(units) > 1 else [],
+            state=state,
+            choices=field.choices,
+            hint=field.accepted(self.units, unit if unit in units else ""),
+            error=self.errors.get(field.key, ""),
+        )

@@ -1,0 +1,24 @@
+"""Addresses of customers and motors."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from repairs.office import customers, motors
+
+urlpatterns = [
+    path("customers/", customers.customer_list, name="customer_list"),
+    path("customers/new/", customers.new_customer, name="new_customer"),
+    path("customers/names/", motors.customer_names, name="customer_names"),
+    path("customers/<int:pk>/", customers.customer, name="customer"),
+    path("customers/<int:pk>/edit/", customers.edit_customer, name="edit_customer"),
+    path("customers/<int:pk>/sites/new/", customers.new_site, name="new_site"),
+    path("customers/<int:pk>/contacts/new/", customers.new_contact, name="new_contact"),
+    path("sites/<int:pk>/", customers.site, name="site"),
+    path("contacts/<int:pk>/", customers.contact, name="contact"),
+    path("motors/", motors.motor_list, name="motor_list"),
+    path("motors/new/", motors.new_motor, name="new_motor"),
+    path("motors/<int:pk>/", motors.motor, name="motor"),
+    path("motors/<int:pk>/edit/", motors.edit_motor, name="edit_motor"),
+    path("motors/<int:pk>/plate-photo/", motors.plate_photo, name="plate_photo"),
+]
