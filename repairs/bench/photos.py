@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 from uuid import uuid4
 
-from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -13,15 +13,16 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.recorder import find_job, find_record
-from repairs.bench.recorder_rows import part_name
+from repairs.bench.recorder_rows import hidden_from, part_name, stage_tabs
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
+from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.photos.services import PhotoError
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import refs_of
-from repairs.work_orders.models import Job, JobPhoto, StackRecord
+from repairs.work_orders.models import Job, JobPhoto, StackRecord, Stage
 from repairs.work_orders.photo_rows import photo_rows
 from repairs.work_orders.services import pictures
 from repairs.work_orders.services.route import current_step
@@ -40,26 +41,34 @@ def photos(request: ShopRequest, number: str) -> HttpResponse:
     job = find_job(number)
     stage = request.POST.get("stage", request.GET.get("stage", ""))
     record = _record(number, stage)
-    problem, status = "", 200
+    if hidden_from(request.user, job, stage):
+        return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, stage)})
+    problem = ""
     if request.method == "POST":
         problem = _take_in(request, job, record)
-        status = 422 if problem else 200
         if not problem and not request.htmx:
             return redirect(f"{reverse('bench:photos', args=[number])}?stage={stage}")
-    places = job.photos.filter(withdrawn_at__isnull=True)
-    if record is not None:
-        places = places.filter(stack_record=record)
     context = {
         "job": job,
         "stage": stage,
         "record": record,
-        "photos": photo_rows(places, link="bench:photo"),
+        "photos": photo_rows(_shown(request.user, job, record), link="bench:photo"),
         "problem": problem,
         "caption": request.POST.get("caption", "") if problem else "",
-        "form_key": request.POST.get("form_key") if problem else uuid4().hex,
+        "form_key": uuid4().hex,
     }
     page = "bench/_photos.html" if request.htmx else "bench/photos.html"
-    return render(request, page, context, status=status)
+    return render(request, page, context, status=422 if problem else 200)
+
+
+def _shown(user: User, job: Job, record: StackRecord | None) -> QuerySet[JobPhoto]:
+    """Photos of the record, or of the whole job without those that show a stack kept from this person."""
+    places = job.photos.filter(withdrawn_at__isnull=True)
+    if record is not None:
+        return places.filter(stack_record=record)
+    if hidden_from(user, job, Stage.SPECIFIED):
+        return places.exclude(stack_record__stage=Stage.SPECIFIED)
+    return places
 
 
 def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
@@ -93,45 +102,71 @@ def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
 @allow(Permission.WORK_STEPS)
 def photo(request: ShopRequest, number: str, place_id: int) -> HttpResponse:
     """Show one photo large, and put marks on it: by tapping, or by naming a square of the grid."""
-    place = get_object_or_404(
-        JobPhoto.objects.select_related("job", "photo", "stack_record"), pk=place_id, job__number=number
-    )
-    record = place.stack_record or find_record(number, "as_found")
-    if request.method == "POST":
-        try:
-            _mark(request, place)
-        except WorkOrderError as error:
-            messages.error(request, str(error))
+    places = JobPhoto.objects.select_related("job", "photo", "stack_record")
+    place = get_object_or_404(places, pk=place_id, job__number=number, withdrawn_at__isnull=True)
+    stage = place.stack_record.stage if place.stack_record else ""
+    if hidden_from(request.user, place.job, stage):
+        raise Http404
+    problem = _change(request, place) if request.method == "POST" else ""
+    if request.method == "POST" and not problem:
+        if request.POST.get("do") == "withdraw":
+            return redirect(f"{reverse('bench:photos', args=[number])}?stage={stage}")
         return redirect("bench:photo", number=number, place_id=place_id)
+    context = _photo_context(place, request.POST.dict() if problem else {})
+    return render(
+        request, "bench/photo.html", {**context, "problem": problem}, status=422 if problem else 200
+    )
+
+
+def _photo_context(place: JobPhoto, typed: dict[str, Any]) -> dict[str, Any]:
+    record = place.stack_record or find_record(place.job.number, Stage.AS_FOUND)
     refs = refs_of(record.items) if record else []
-    context = {
+    marked = set(place.photo.marks.values_list("item_uid", flat=True))
+    next_uid = next((entry["uid"] for _ref, entry in refs if entry["uid"] not in marked), "")
+    chosen = typed.get("item_uid", next_uid)
+    return {
         "job": place.job,
         "place": place,
         "photo": photo_rows([place], link="bench:photo")[0],
-        "items": [{"uid": e["uid"], "ref": ref, "name": part_name(e["data"])} for ref, e in refs],
+        "items": [
+            {
+                "uid": entry["uid"],
+                "ref": ref,
+                "name": part_name(entry["data"]),
+                "chosen": entry["uid"] == chosen,
+                "marked": entry["uid"] in marked,
+            }
+            for ref, entry in refs
+        ],
         "grid": [{"value": f"{c}-{r}", "label": f"{'ABCDEFGH'[c - 1]}{r}"} for c, r in GRID],
         "frozen": place.stack_record is not None and place.stack_record.is_frozen,
+        "form_key": uuid4().hex,
+        "typed": typed,
     }
-    return render(request, "bench/photo.html", context)
 
 
-def _mark(request: ShopRequest, place: JobPhoto) -> None:
-    actor = actor_of(request)
-    if mark_id := request.POST.get("remove"):
-        mark = place.photo.marks.filter(pk=int(mark_id) if mark_id.isdigit() else 0).first()
-        if mark is None:
-            raise Http404
-        pictures.remove_mark(actor=actor, job_photo=place, mark=mark)
-        return
-    x, y = _position(request)
-    pictures.place_mark(
-        actor=actor,
-        job_photo=place,
-        x=x,
-        y=y,
-        item_uid=request.POST.get("item_uid", "")[:12],
-        label=request.POST.get("label", ""),
-    )
+def _change(request: ShopRequest, place: JobPhoto) -> str:
+    """Place or remove a mark, or withdraw the photo, once; return what was refused."""
+    actor, posted = actor_of(request), request.POST
+
+    def work() -> dict[str, Any]:
+        if posted.get("do") == "withdraw":
+            pictures.withdraw_photo(actor=actor, job_photo=place, reason=posted.get("reason", ""))
+        elif mark_id := posted.get("remove"):
+            number = int(mark_id) if mark_id.isascii() and mark_id.isdigit() else 0
+            mark = get_object_or_404(place.photo.marks, pk=number)
+            pictures.remove_mark(actor=actor, job_photo=place, mark=mark)
+        else:
+            x, y = _position(request)
+            uid, label = posted.get("item_uid", "")[:12], posted.get("label", "")
+            pictures.place_mark(actor=actor, job_photo=place, x=x, y=y, item_uid=uid, label=label)
+        return {}
+
+    try:
+        carry_out_once(actor=actor, key=posted.get("form_key", ""), body=posted.dict(), work=work)
+    except (WorkOrderError, LedgerError) as error:
+        return str(error)
+    return ""
 
 
 def _position(request: ShopRequest) -> tuple[float, float]:

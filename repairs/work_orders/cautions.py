@@ -35,7 +35,7 @@ _RIGGING: Final = Caution(
 _ELECTRIC: Final = Caution(
     "danger",
     _(
-        "Lock out, prove dead and discharge before terminals are touched. Barriers and two people at test voltage; ground the winding afterwards for several times the length of the test."
+        "Follow the lock-out procedure; qualified people prove the circuit dead and discharge windings and capacitors before terminals are touched. Barriers and two people at test voltage; ground the winding afterwards for several times the length of the test."
     ),
 )
 _HEAVY_STACK: Final = Caution(
@@ -93,7 +93,7 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
         Caution(
             "warning",
             _(
-                "Heated rings burn: dry gloves. Heat evenly to 110 °C at most unless the maker allows more; never with a flame."
+                "Heated rings burn: dry gloves. Heat evenly, never with a flame, and no hotter than the bearing's maker allows; 110 °C is common practice, no source."
             ),
         ),
         Caution(
@@ -119,7 +119,7 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
     ),
 }
 GOVERNS: Final = _(
-    "A reminder: local codes and your employer's programme govern, the makers' instructions come before this paper, and licensed practice decides where the law asks for it."
+    "A reminder: local codes and your employer's programme govern, the makers' instructions come before this reminder, and licensed practice decides where the law asks for it."
 )
 
 

@@ -19,6 +19,7 @@ if (frame && form) {
     const box = frame.querySelector("img").getBoundingClientRect();
     form.elements.x.value = ((event.clientX - box.left) / box.width).toFixed(4);
     form.elements.y.value = ((event.clientY - box.top) / box.height).toFixed(4);
+    if (!form.reportValidity()) return;
     form.submit();
   });
 }
