@@ -8,6 +8,12 @@ from django.db import connections, models
 from django.utils.translation import gettext_lazy as _
 
 
+class SourceQuerySet(models.QuerySet["Source"]):
+    def with_counts(self) -> SourceQuerySet:
+        """Sources with how many ratings are entered of each."""
+        return self.annotate(rating_count=models.Count("ratings"))
+
+
 class Source(models.Model):
     """Where ratings were printed: a maker's book, in one edition."""
 
@@ -17,6 +23,8 @@ class Source(models.Model):
     published_on = models.DateField(_("date"), null=True, blank=True)
     note = models.TextField(_("note"), blank=True, max_length=1000)
     version = models.PositiveIntegerField(default=1)
+
+    objects = SourceQuerySet.as_manager()
 
     class Meta:
         ordering = ["maker", "title", "edition"]
@@ -37,6 +45,11 @@ class RatingQuerySet(models.QuerySet["Rating"]):
             # There LIKE goes past the index; a range of the binary order does not.
             return rows.filter(designation_key__gte=key, designation_key__lt=key + "\uffff")
         return rows.filter(designation_key__startswith=key)
+
+    def same_designation(self, rating: Rating) -> RatingQuerySet:
+        """The other ratings of a designation: variants, editions, makers."""
+        rows = self.select_related("source").exclude(pk=rating.pk)
+        return rows.filter(designation_key=rating.designation_key).order_by("source", "variant", "cage")
 
 
 def designation_key(text: str) -> str:

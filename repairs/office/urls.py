@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
 from repairs.office import board, documents, people, policy, reports, search, templates
 
@@ -11,6 +11,8 @@ app_name = "office"
 urlpatterns = [
     path("", board.board, name="board"),
     path("search/", search.search, name="search"),
+    path("", include("repairs.office.record_urls")),
+    path("", include("repairs.office.book_urls")),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),
     path("people/<int:pk>/password/", people.person_password, name="person_password"),

@@ -1,0 +1,242 @@
+"""Forms of the bearing book, made from the stack file's own table of fields."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django import forms
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import (
+    CONTACT_ANGLE_DEG,
+    FIGURES,
+    BookError,
+    FieldSpec,
+    Rating,
+    field_label,
+    field_spec,
+    rating_figures,
+    type_name,
+)
+from repairs.motors.units import QUANTITIES
+
+GROUPS: Final = (
+    (gettext_lazy("Sizes"), ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")),
+    (
+        gettext_lazy("Ratings"),
+        ("dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "minimum_load_factor_n"),
+    ),
+    (
+        gettext_lazy("Speeds as printed"),
+        ("limiting_speed_rpm", "reference_speed_rpm", "oil_speed_rpm", "grease_speed_rpm"),
+    ),
+    (
+        gettext_lazy("Balls and preload"),
+        ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n"),
+    ),
+    (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
+)
+# The signs that people know, for the names that the stack file uses.
+SIGNS: Final = {"rpm": "r/min", "deg": "°", "mm2": "mm²", "1": "", "um": "µm"}
+_QUANTITIES: Final = {"N": "force", "mm": "length"}
+_TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
+
+
+def unit_sign(spec: FieldSpec) -> str:
+    """Return a field's unit as people write it."""
+    return SIGNS.get(spec.unit, spec.unit)
+
+
+def accepted_range(spec: FieldSpec) -> str:
+    """Say what a figure may be, with its unit, and which other units may be typed behind it."""
+    low, high = spec.minimum or 0, spec.maximum or 0
+    words = _("above 0, at most {high}") if 0 < low < 1e-6 else _("{low} to {high}")
+    text = f"{words.format(low=plain(low), high=plain(high))}\u00a0{unit_sign(spec)}".strip()
+    if spec.name == "contact_angle_deg":
+        least, most = CONTACT_ANGLE_DEG
+        return _("{range}; angular contact {low:g} to {high:g}").format(range=text, low=least, high=most)
+    others = [unit.name for unit in _units(spec)[1:]]
+    if not others:
+        return text
+    return _("{range}. Or type the unit: {units}").format(range=text, units=", ".join(others))
+
+
+def plain(number: float) -> str:
+    """Return a number with its thousands apart and nothing lost."""
+    return f"{number:,.10g}".replace(",", "\u202f")
+
+
+def _units(spec: FieldSpec) -> tuple[Any, ...]:
+    return QUANTITIES[_QUANTITIES[spec.unit]] if spec.unit in _QUANTITIES else ()
+
+
+def read_figure(spec: FieldSpec, typed: str) -> float | int:
+    """Return a typed figure in the stack file's unit; a comma is asked about, never guessed."""
+    text = typed.strip().replace("\u202f", " ").replace("\u00a0", " ")
+    text = re.sub(r"(?<=\d) +(?=\d)", "", text)
+    match = _TYPED.fullmatch(text)
+    try:
+        number = float(match["number"]) if match else float(text)
+    except ValueError:
+        words = _("“{typed}” is not a number. Accepted: {range}, with a point before decimals.")
+        raise forms.ValidationError(words.format(typed=typed[:40], range=accepted_range(spec))) from None
+    if match and match["unit"]:
+        number = _in_si(spec, number, match["unit"].strip(), typed)
+    return int(number) if spec.kind == "integer" and number == number // 1 else number
+
+
+def _in_si(spec: FieldSpec, number: float, unit: str, typed: str) -> float:
+    if unit in {unit_sign(spec), spec.unit}:
+        return number
+    known = {one.name: one for one in _units(spec)}
+    if unit not in known:
+        names = ", ".join(known or [unit_sign(spec)])
+        raise forms.ValidationError(
+            _("“{typed}” is in a unit that is not known here. Accepted: {units}.").format(
+                typed=typed[:40], units=names or _("a number without a unit")
+            )
+        )
+    # Twelve figures: what the change of unit adds beyond them is noise of the arithmetic.
+    return float(f"{known[unit].to_si(number):.12g}")
+
+
+class SourceForm(forms.Form):
+    """A maker's book in one edition."""
+
+    maker = forms.CharField(label=gettext_lazy("Maker"), max_length=80)
+    title = forms.CharField(label=gettext_lazy("Title"), max_length=120)
+    edition = forms.CharField(
+        label=gettext_lazy("Edition"),
+        max_length=40,
+        help_text=gettext_lazy("Number or year as it is printed on the title page."),
+    )
+    published_on = forms.DateField(
+        label=gettext_lazy("Date"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    note = forms.CharField(
+        label=gettext_lazy("Note"),
+        max_length=1000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("For example where the book stands, or which pages were entered."),
+    )
+    form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def fields_of_source(self) -> dict[str, Any]:
+        """Return what the book's service takes."""
+        return {
+            name: self.cleaned_data[name] for name in ("maker", "title", "edition", "published_on", "note")
+        }
+
+
+class FigureField(forms.CharField):
+    """A figure with its unit, kept as it was typed when it is refused."""
+
+    def __init__(self, spec: FieldSpec) -> None:
+        self.spec = spec
+        super().__init__(
+            label=capfirst(field_label(spec.name).partition(",")[0]),
+            required=False,
+            max_length=40,
+            help_text=accepted_range(spec),
+            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        )
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        return read_figure(self.spec, text) if text else None
+
+
+def type_choices() -> list[tuple[str, str]]:
+    """Return the types of bearing that can be entered, in the trade's words."""
+    names: Any = field_spec("bearing", "type").choices
+    return [("", _("choose")), *((name, type_name(name)) for name in names)]
+
+
+class RatingForm(forms.Form):
+    """One bearing, one variant, as one source prints it."""
+
+    designation = forms.CharField(
+        label=gettext_lazy("Designation"),
+        max_length=60,
+        help_text=gettext_lazy("As printed, without the maker."),
+    )
+    type = forms.ChoiceField(label=gettext_lazy("Type"), choices=type_choices)
+    variant = forms.CharField(
+        label=gettext_lazy("Variant"),
+        max_length=60,
+        required=False,
+        help_text=gettext_lazy("What sets it apart at the same size: inside, clearance, preload class."),
+    )
+    cage = forms.CharField(label=gettext_lazy("Cage"), max_length=60, required=False)
+    speed_meaning = forms.CharField(
+        label=gettext_lazy("What the printed speeds mean"),
+        max_length=300,
+        required=False,
+        help_text=gettext_lazy(
+            "In the words of the source: for a single bearing, with which oil, which cooling."
+        ),
+    )
+    note = forms.CharField(
+        label=gettext_lazy("Note"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, data: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
+        super().__init__(data, **kwargs)
+        for name in FIGURES:
+            self.fields[name] = FigureField(field_spec("bearing", name))
+            self.fields[_ticked(name)] = forms.BooleanField(label=_("not printed"), required=False)
+
+    def groups(self) -> list[tuple[Any, list[dict[str, Any]]]]:
+        """Return the figures as the page shows them: field, unit, and the box that says “not printed”."""
+        return [
+            (
+                title,
+                [
+                    {
+                        "field": self[name],
+                        "unit": unit_sign(field_spec("bearing", name)),
+                        "absent": self[_ticked(name)],
+                    }
+                    for name in names
+                ],
+            )
+            for title, names in GROUPS
+        ]
+
+    def fields_of_rating(self) -> dict[str, Any]:
+        """Return what the book's service takes."""
+        data = self.cleaned_data
+        texts = ("designation", "type", "variant", "cage", "speed_meaning", "note")
+        return {
+            **{name: data[name] for name in texts},
+            "figures": {name: data[name] for name in FIGURES if data.get(name) is not None},
+            "not_printed": [name for name in FIGURES if data.get(_ticked(name))],
+        }
+
+
+def _ticked(name: str) -> str:
+    return f"{name}_not_printed"
+
+
+def rating_initial(rating: Rating) -> dict[str, Any]:
+    """Return a stored rating as its form shows it, every digit kept."""
+    texts = ("designation", "type", "variant", "cage", "speed_meaning", "note", "version")
+    figures = {name: f"{value:.12g}" for name, value in rating_figures(rating).items()}
+    absent = {_ticked(name): True for name in rating.not_printed}
+    return {**{name: getattr(rating, name) for name in texts}, **figures, **absent}
+
+
+def take_refusal(form: forms.Form, refusal: BookError) -> None:
+    """Put the book's refusals beside their fields."""
+    for name, text in refusal.mistakes.items() or {"": str(refusal)}.items():
+        form.add_error(name if name in form.fields else None, text)

@@ -1,0 +1,17 @@
+"""Addresses of the bearing book."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from repairs.office import book
+
+urlpatterns = [
+    path("book/", book.book, name="book"),
+    path("book/sources/new/", book.source_new, name="source_new"),
+    path("book/sources/<int:pk>/", book.source, name="source"),
+    path("book/sources/<int:pk>/edit/", book.source_edit, name="source_edit"),
+    path("book/sources/<int:pk>/ratings/new/", book.rating_new, name="rating_new"),
+    path("book/ratings/<int:pk>/", book.rating, name="rating"),
+    path("book/ratings/<int:pk>/edit/", book.rating_edit, name="rating_edit"),
+]

@@ -1,0 +1,286 @@
+"""The pages of the bearing book: who may, what is said, what is refused, what it costs in queries."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from bearings.models import Rating, Source
+from repairs.ledger.models import Event
+from tests.repairs.factories import make_rating, make_source, make_user
+
+pytestmark = pytest.mark.django_db
+
+TYPED = {
+    "designation": "7320 B",
+    "type": "angular_contact_ball",
+    "bore_mm": "100",
+    "outside_diameter_mm": "215",
+    "height_mm": "47",
+    "contact_angle_deg": "40",
+    "dynamic_rating_n": "216 kN",
+    "limiting_speed_rpm": "2 700",
+    "grease_speed_rpm_not_printed": "on",
+}
+
+
+@pytest.fixture
+def engineer(client):
+    user = make_user("engineer", units="si")
+    client.force_login(user)
+    return client
+
+
+def address(name: str, *args) -> str:
+    return reverse(f"office:{name}", args=args)
+
+
+def words(answer) -> str:
+    """Return what a reader sees, without the tags."""
+    text = re.sub(r"<[^>]+>", " ", answer.content.decode())
+    return re.sub(r"\s+", " ", text.replace("\u202f", " ").replace("&amp;", "&"))
+
+
+def key_of(answer) -> str:
+    return re.search(r'name="form_key" value="([^"]+)"', answer.content.decode())[1]
+
+
+def enter(client, source: Source, **typed):
+    form = client.get(address("rating_new", source.pk))
+    body = {key: value for key, value in {**TYPED, **typed}.items() if value is not None}
+    return client.post(address("rating_new", source.pk), {"form_key": key_of(form), **body})
+
+
+# Who may
+
+
+@pytest.mark.parametrize("role", ["office", "technician"])
+def test_everybody_reads_the_book_and_is_not_offered_to_change_it(client, role):
+    rating = make_rating()
+    client.force_login(make_user(role))
+    for name, args in (("book", []), ("source", [rating.source_id]), ("rating", [rating.pk])):
+        html = client.get(address(name, *args)).content.decode()
+        assert "/edit/" not in html
+        assert "/new/" not in html
+
+
+@pytest.mark.parametrize("role", ["office", "technician"])
+@pytest.mark.parametrize("name", ["source_new", "source_edit", "rating_new", "rating_edit"])
+def test_only_those_who_keep_the_book_change_it(client, role, name):
+    rating = make_rating()
+    client.force_login(make_user(role))
+    args = {"source_new": [], "rating_edit": [rating.pk]}.get(name, [rating.source_id])
+    assert client.get(address(name, *args)).status_code == 403
+    assert client.post(address(name, *args), TYPED).status_code == 403
+
+
+# Reading
+
+
+def test_the_book_names_its_sources_with_how_many_ratings_each_has(engineer):
+    source = make_source(edition="2019")
+    make_rating(source)
+    make_rating(source)
+    make_source(edition="2024")
+    text = words(engineer.get(address("book")))
+    assert re.search(r"Maker A \(invented\) Bearing tables 2019 – 2 ", text)
+    assert re.search(r"Maker A \(invented\) Bearing tables 2024 – 0 ", text)
+
+
+def test_while_one_types_only_the_found_ratings_come_back(engineer):
+    make_rating(designation="7320 B", variant="clearance C3")
+    make_rating(designation="29412")
+    answer = engineer.get(address("book"), {"q": "73 20"}, headers={"hx-request": "true"})
+    html = answer.content.decode()
+    assert "<html" not in html
+    assert html.count("7320 B") == 1
+    assert "clearance C3" in html
+    assert "29412" not in html
+
+
+def test_the_same_search_works_without_javascript(engineer):
+    make_rating(designation="7320 B")
+    text = words(engineer.get(address("book"), {"q": "7320"}))
+    assert "1 rating begins with “7320”." in text
+
+
+def test_nothing_found_is_said_with_what_was_typed_and_cannot_break_the_page(engineer):
+    html = engineer.get(address("book"), {"q": "<b>x"}).content.decode()
+    assert "Nothing in the book begins with “&lt;b&gt;x”." in html
+
+
+def test_a_rating_tells_printed_not_printed_and_not_entered_apart(engineer):
+    rating = make_rating(not_printed=["grease_speed_rpm"], speed_meaning="single bearing, oil bath")
+    text = words(engineer.get(address("rating", rating.pk)))
+    assert "Limiting speed 2 700\u00a0r/min".replace("\u00a0", " ") in text
+    assert "Speed for grease not printed" in text
+    assert "Speed for oil not entered" in text
+    assert "single bearing, oil bath" in text
+
+
+def test_a_rating_is_drawn_in_words_too_and_names_its_other_editions(engineer):
+    rating = make_rating(designation="7320 B")
+    later = make_rating(designation="7320-B", figures={"limiting_speed_rpm": 3400})
+    answer = engineer.get(address("rating", rating.pk))
+    assert "<svg" in answer.content.decode()
+    assert "elsewhere in the book" in words(answer)
+    assert "3 400" in words(answer)
+    assert address("rating", later.pk) in answer.content.decode()
+
+
+@pytest.mark.parametrize("kind", ["deep_groove_ball", "spherical_roller_thrust", "cylindrical_roller"])
+def test_a_rating_with_nothing_but_a_name_still_has_its_page(engineer, kind):
+    sizes = {"bore_mm": None, "outside_diameter_mm": None, "height_mm": None}
+    rating = make_rating(type=kind, figures={}, **sizes)
+    assert words(engineer.get(address("rating", rating.pk))).count("not entered") >= 20
+
+
+def test_a_reader_of_us_units_sees_pounds_and_inches_beside_the_printed_figure(client):
+    client.force_login(make_user("lead", units="us"))
+    text = words(client.get(address("rating", make_rating().pk)))
+    # 100 / 25.4 in; 216 000 / 4.4482216152605 lbf (exact by definition of inch and pound-force)
+    assert "3.9370\u00a0in".replace("\u00a0", " ") in text
+    assert "48 559 lbf" in text
+
+
+# Writing
+
+
+def test_a_source_is_entered_once_however_often_its_form_arrives_and_the_ledger_knows(engineer):
+    form = engineer.get(address("source_new"))
+    typed = {"form_key": key_of(form), "maker": "Maker B (invented)", "title": "Tables", "edition": "3rd"}
+    first, second = (engineer.post(address("source_new"), typed) for _ in range(2))
+    source = Source.objects.get()
+    assert first.url == second.url == address("source", source.pk)
+    event = Event.objects.get(verb="source.added")
+    assert event.after["edition"] == "3rd"
+
+
+def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
+    source = make_source()
+    answer = enter(engineer, source, outside_diameter_mm="8.5 in", static_rating_n="1000 lbf")
+    rating = Rating.objects.get()
+    assert answer.url == address("rating", rating.pk)
+    assert rating.figures["dynamic_rating_n"] == 216_000
+    assert rating.figures["limiting_speed_rpm"] == 2_700
+    assert rating.outside_diameter_mm == pytest.approx(215.9, abs=1e-9)
+    assert rating.figures["static_rating_n"] == pytest.approx(4448.2216152605, abs=1e-6)
+    assert rating.not_printed == ["grease_speed_rpm"]
+    assert Event.objects.get(verb="rating.added").after["figures"]["bore_mm"] == 100
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "said"),
+    [
+        (
+            "outside_diameter_mm",
+            "90",
+            "The outside diameter is not above the bore. Accepted: more than 100 mm.",
+        ),
+        ("dynamic_rating_n", "0", "Accepted: a number from 0.001 to 1 000 000 000 N."),
+        ("static_rating_n", "1e308", "The number is out of range."),
+        ("static_rating_n", "1e400", "This is not a finite number."),
+        ("limiting_speed_rpm", "quick", "“quick” is not a number. Accepted: 0.001 to 200 000 r/min"),
+        ("limiting_speed_rpm", "2,700", "“2,700” is not a number."),
+        ("limiting_speed_rpm", "nan", "This is not a finite number."),
+        ("height_mm", "2 furlong", "“2 furlong” is in a unit that is not known here. Accepted: mm, in."),
+        ("bore_mm", "-100", "Accepted: a number from 0.001 to 5 000 mm."),
+        ("contact_angle_deg", "60", "Accepted: 15 to 45 degrees."),
+        ("ball_count", "12.5", "This is not a whole number."),
+        ("designation", " ", "This field is required."),
+        ("designation", "//", "A designation needs a letter or a figure."),
+        ("type", "square", "Select a valid choice."),
+        ("grease_speed_rpm", "2000", "Keep one of the two."),
+    ],
+)
+def test_a_wrong_figure_is_refused_beside_its_field_and_nothing_typed_is_lost(engineer, name, typed, said):
+    answer = enter(engineer, make_source(), cage="brass", **{name: typed})
+    assert answer.status_code == 422
+    html = answer.content.decode()
+    errors = re.search(rf'id="id_{name}_error">(.*?)</div>', html, re.DOTALL)[1]
+    assert said in re.sub(r"\s+", " ", errors.replace("\u00a0", " ").replace("\u202f", " "))
+    assert 'value="brass"' in html
+    assert 'value="216 kN"' in html or name == "dynamic_rating_n"
+    if name != "type":
+        assert f'value="{typed}"' in html
+    assert not Rating.objects.exists()
+
+
+def test_a_form_key_that_comes_back_with_other_contents_is_refused(engineer):
+    source = make_source()
+    key = key_of(engineer.get(address("rating_new", source.pk)))
+    engineer.post(address("rating_new", source.pk), {"form_key": key, **TYPED})
+    answer = engineer.post(
+        address("rating_new", source.pk), {"form_key": key, **TYPED, "designation": "7322"}
+    )
+    assert answer.status_code == 422
+    assert "already sent with other contents" in words(answer)
+
+
+def test_a_form_without_its_key_is_refused_in_words(engineer):
+    answer = engineer.post(address("rating_new", make_source().pk), TYPED)
+    assert answer.status_code == 422
+    assert "carries no key" in words(answer)
+
+
+def test_a_corrected_rating_keeps_every_digit_and_tells_only_what_differs(engineer):
+    rating = make_rating(figures={"ball_diameter_mm": 34.925, "static_rating_n": 208_000})
+    page = address("rating_edit", rating.pk)
+    html = engineer.get(page).content.decode()
+    typed = dict(re.findall(r'<input type="(?:text|hidden)" name="(\w+)" value="([^"]*)"', html))
+    assert typed["ball_diameter_mm"] == "34.925"
+    body = {**typed, "type": rating.type, "static_rating_n": "210000"}
+    assert engineer.post(page, body).status_code == 302
+    event = Event.objects.get(verb="rating.changed")
+    assert set(event.after) == {"figures"}
+    rating.refresh_from_db()
+    assert rating.figures == {"ball_diameter_mm": 34.925, "static_rating_n": 210_000}
+
+
+def test_a_stale_correction_shows_both_and_is_kept_until_it_is_sent_again(engineer):
+    rating = make_rating(designation="7320")
+    page = address("rating_edit", rating.pk)
+    body = {**TYPED, "version": "1"}
+    engineer.post(page, {**body, "cage": "brass"})
+    answer = engineer.post(page, {**body, "cage": "steel"})
+    assert answer.status_code == 409
+    assert "Cage brass steel" in words(answer)
+    assert 'name="version" value="2"' in answer.content.decode()
+    assert engineer.post(page, {**body, "cage": "steel", "version": "2"}).status_code == 302
+    assert Rating.objects.get().cage == "steel"
+
+
+def test_a_stale_source_shows_both_and_nothing_is_written(engineer):
+    source = make_source(edition="2019")
+    page = address("source_edit", source.pk)
+    body = {"maker": source.maker, "title": source.title, "version": "1"}
+    assert engineer.post(page, {**body, "edition": "2020"}).status_code == 302
+    answer = engineer.post(page, {**body, "edition": "2021"})
+    assert answer.status_code == 409
+    assert "Edition 2020 2021" in words(answer)
+    source.refresh_from_db()
+    assert source.edition == "2020"
+
+
+def test_a_form_without_a_version_changes_nothing(engineer):
+    rating = make_rating(designation="7320")
+    assert engineer.post(address("rating_edit", rating.pk), TYPED).status_code == 409
+
+
+# What it costs
+
+
+def test_the_pages_of_the_book_cost_the_same_for_one_rating_and_for_many(engineer, django_assert_num_queries):
+    source = make_source()
+    for designation in range(7301, 7331):
+        make_rating(source, designation=str(designation))
+    one = source.ratings.first()
+    who = 2  # session and person
+    with django_assert_num_queries(who + 2):
+        engineer.get(address("book"), {"q": "73"})
+    with django_assert_num_queries(who + 3):
+        engineer.get(address("source", source.pk))
+    with django_assert_num_queries(who + 2):
+        engineer.get(address("rating", one.pk))
