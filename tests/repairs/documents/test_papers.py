@@ -286,3 +286,10 @@ def test_a_sheet_that_is_not_known_is_explained(client, told_job):
     answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]) + "?paper=a3")
     assert answer.status_code == 422
     assert "Papers: A4 and Letter" in answer.content.decode()
+
+
+def test_what_somebody_typed_is_printed_as_text_and_fetches_nothing():
+    complaint = '<img src="http://192.0.2.1/x.png"> <script>alert(1)</script> growls & hums'
+    words = " ".join(pages_of(stored(printed(make_job(complaint=complaint)))))
+    assert "growls & hums" in words
+    assert "http://192.0.2.1/x.png" in words
