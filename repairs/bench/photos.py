@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.recorder import find_job, find_record
-from repairs.bench.recorder_rows import hidden_from, part_name, stage_tabs
+from repairs.bench.recorder_rows import part_name, stage_tabs
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
@@ -21,6 +21,7 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.photos.services import PhotoError
 from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Stage
 from repairs.work_orders.photo_rows import photo_rows

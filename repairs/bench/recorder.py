@@ -13,12 +13,13 @@ from django.views.decorators.vary import vary_on_headers
 
 from repairs.bench.acts import carry_out, refusal_of
 from repairs.bench.comparing import comparison_context
-from repairs.bench.recorder_rows import hidden_from, needed_permission, stage_tabs
+from repairs.bench.recorder_rows import needed_permission, stage_tabs
 from repairs.bench.recording import recorder_context
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
 

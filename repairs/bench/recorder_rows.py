@@ -10,7 +10,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import field_label
-from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.differing import called
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
@@ -120,18 +119,6 @@ def stage_tabs(job: Job, current: str) -> list[dict[str, Any]]:
             }
         )
     return tabs
-
-
-def hidden_from(user: User, job: Job, stage: str) -> bool:
-    """Whether the specified stack is kept from this person: while a stack as built is being recorded.
-
-    A lead may look, unless the lead is the one who records.
-    """
-    if stage != Stage.SPECIFIED:
-        return False
-    draft = job.stack_records.filter(stage=Stage.AS_BUILT).exclude(state=StackRecord.State.SIGNED)
-    recorder = draft.values_list("started_by_id", flat=True).first()
-    return recorder is not None and (recorder == user.pk or not user.may(Permission.APPROVE_STACKS))
 
 
 def needed_permission(stage: str) -> Permission:

@@ -14,11 +14,12 @@ from django.views.decorators.http import require_http_methods
 from bearings.public import StackFileError, guide_values, item_values, parse_stack
 from repairs.bench.acts import seen_version
 from repairs.bench.recorder import find_record
-from repairs.bench.recorder_rows import hidden_from, needed_permission
+from repairs.bench.recorder_rows import needed_permission
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.judging import shop_limits, stack_file_of
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.services.stack_editing import replace_items

@@ -190,9 +190,15 @@ def ref_of(entries: list[dict[str, Any]], uid: str) -> str:
 
 def store_assessment(judgement: Judgement) -> StoredAssessment | None:
     """Keep an assessment as it is: inputs, answer, the figures behind each sentence, version."""
-    if judgement.assessment is None or judgement.stack is None:
+    if judgement.assessment is None:
         return None
-    assessment = judgement.assessment
+    stored = unstored(judgement.assessment)
+    stored.save()
+    return stored
+
+
+def unstored(assessment: Assessment) -> StoredAssessment:
+    """Return an assessment in the form in which it is kept, without keeping it: pages read both alike."""
     answer = {
         **assessment_answer(assessment),
         "finding_params": [dict(finding.params) for finding in assessment.findings],
@@ -203,8 +209,8 @@ def store_assessment(judgement: Judgement) -> StoredAssessment | None:
     }
     severities = [finding.severity for finding in assessment.findings]
     worst = next((s for s in ("stop", "warn", "note") if s in severities), "")
-    return StoredAssessment.objects.create(
-        engine_version=VERSION, stack=stack_values(judgement.stack), answer=answer, worst=worst
+    return StoredAssessment(
+        engine_version=VERSION, stack=stack_values(assessment.stack), answer=answer, worst=worst
     )
 
 
