@@ -1,0 +1,173 @@
+"""Adding and editing parts: every field of the stack file, nothing typed is lost."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.services import stack_editing as editing
+from tests.repairs.factories import actor_for, make_job, make_rating, make_stack_record, make_user
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shop(client: Client) -> Client:
+    client.force_login(make_user())
+    return client
+
+
+def address(name: str, record: StackRecord, *more: str) -> str:
+    return reverse(f"bench:{name}", args=[record.job.number, record.stage, *more])
+
+
+def fields_of(record: StackRecord, uid: str, **changed: Any) -> dict[str, Any]:
+    entry = next(entry for entry in record.items if entry["uid"] == uid)
+    data = {key: value for key, value in entry["data"].items() if key != "kind"}
+    return {**data, "version": record.version, "form_key": "f", "room": "bearing:bearing", **changed}
+
+
+def test_ratings_are_found_as_one_types_and_copied_with_their_source(shop):
+    rating, record = make_rating(designation="7320 B"), make_stack_record(items=[])
+    found = shop.get(address("stack_add", record), {"q": "732"}, headers={"HX-Request": "true"})
+    assert "7320 B" in found.content.decode()
+    assert "<html" not in found.content.decode()
+    url = address("stack_add_rating", record)
+    for _again in range(2):
+        shop.post(url, {"version": 1, "form_key": "a", "rating": f"{rating.pk}:up"})
+    record.refresh_from_db()
+    assert len(record.items) == 1
+    data = record.items[0]["data"]
+    assert (data["designation"], data["wide_face"], data["source"]) == ("7320 B", "up", str(rating.source))
+    assert record.items[0]["rating_id"] == rating.pk
+
+
+def test_a_rating_is_copied_onto_a_bearing_of_the_list(shop):
+    rating, record = make_rating(designation="7322"), make_stack_record()
+    page = shop.get(address("stack_add", record), {"q": "7322", "onto": "b2"}).content.decode()
+    assert "Copy onto bearing 2" in page
+    shop.post(
+        address("stack_add_rating", record),
+        {"version": 1, "form_key": "a", "rating": f"{rating.pk}:", "onto": "b2"},
+    )
+    record.refresh_from_db()
+    assert [record.items[2]["data"][name] for name in ("designation", "wide_face", "mark")] == [
+        "7322",
+        "down",
+        "42",
+    ]
+
+
+@pytest.mark.parametrize(
+    "kind", ["spacer", "shim", "snap_ring", "lock_nut", "lock_washer", "shoulder", "spring_pack", "slinger"]
+)
+def test_every_kind_of_part_can_be_added_by_hand(shop, kind):
+    record = make_stack_record(items=[])
+    answer = shop.post(
+        address("stack_new_item", record, kind),
+        {"version": 1, "form_key": "n", "ring": "inner", "height_mm": "12.5", "note": "as drawn"},
+    )
+    assert answer.status_code == 302
+    record.refresh_from_db()
+    assert record.items[0]["data"] == {"kind": kind, "ring": "inner", "height_mm": 12.5, "note": "as drawn"}
+
+
+def test_an_unknown_kind_is_no_page(shop):
+    assert shop.get(address("stack_new_item", make_stack_record(), "gizmo")).status_code == 404
+
+
+def test_a_wrong_number_is_refused_beside_its_field_and_every_field_keeps_what_was_typed(shop):
+    record = make_stack_record()
+    url = address("stack_item", record, "b2")
+    answer = shop.post(url, fields_of(record, "b2", bore_mm="100,5", cage="pressed steel", serial="S-77"))
+    html = answer.content.decode()
+    assert answer.status_code == 422
+    assert "“100,5” is not a number. Accepted: above 0, up to 5\u202f000 mm" in html
+    for typed in ("100,5", "pressed steel", "S-77"):
+        assert typed in html
+    record.refresh_from_db()
+    assert record.version == 1
+
+
+def test_an_outside_diameter_below_the_bore_is_refused_in_words(shop):
+    record = make_stack_record()
+    answer = shop.post(address("stack_item", record, "b2"), fields_of(record, "b2", outside_diameter_mm="90"))
+    assert answer.status_code == 422
+    assert 'id="id_outside_diameter_mm_error"' in answer.content.decode()
+
+
+def test_a_face_may_be_left_not_known(shop):
+    record = make_stack_record()
+    assert (
+        shop.post(address("stack_item", record, "b2"), fields_of(record, "b2", wide_face="")).status_code
+        == 302
+    )
+    record.refresh_from_db()
+    assert "wide_face" not in record.items[2]["data"]
+
+
+def test_two_people_editing_one_bearing_see_each_others_values_before_one_overwrites(shop):
+    record, other = make_stack_record(), make_user(first_name="Bo", last_name="Reyes")
+    data = {**record.items[2]["data"], "mark": "99"}
+    editing.edit_item(actor=actor_for(other), record=record, version=1, uid="b2", data=data)
+    url = address("stack_item", record, "b2")
+    mine = fields_of(StackRecord(version=1, items=[{"uid": "b2", "data": data}]), "b2", mark="17")
+    answer = shop.post(url, mine)
+    html = answer.content.decode()
+    assert answer.status_code == 409
+    assert f"<strong>{other}</strong> changed the fields of bearing 2" in html
+    assert 'value="17"' in html
+    assert "<strong>99</strong>" in html
+    assert 'name="version" value="2"' in html
+    assert shop.post(url, {**mine, "version": 2, "form_key": "g"}).status_code == 302
+    record.refresh_from_db()
+    assert record.items[2]["data"]["mark"] == "17"
+
+
+def test_a_part_that_somebody_took_off_keeps_what_was_typed_and_can_be_added_anew(shop):
+    record, other = make_stack_record(), make_user()
+    editing.remove_item(actor=actor_for(other), record=record, version=1, uid="b2")
+    answer = shop.post(
+        address("stack_item", record, "b2"),
+        fields_of(make_stack_record(), "b2", mark="17", version=1),
+    )
+    html = answer.content.decode()
+    assert answer.status_code == 409
+    assert 'value="17"' in html
+    assert "Add as a new part" in html
+
+
+def test_a_record_signed_meanwhile_refuses_the_form_with_everything_on_it(shop):
+    record = make_stack_record()
+    record.top_identified = True
+    record.save()
+    StackRecord.objects.filter(pk=record.pk).update(
+        state="signed", signed_at="2026-11-25T10:00Z", signed_by=record.started_by
+    )
+    answer = shop.post(address("stack_item", record, "b2"), fields_of(record, "b2", mark="17"))
+    assert answer.status_code == 422
+    assert "This record is signed" in answer.content.decode()
+    assert 'value="17"' in answer.content.decode()
+
+
+def test_a_guide_bearing_is_added_changed_and_removed(shop):
+    record = make_stack_record()
+    body = {"version": 1, "form_key": "g", "type": "deep_groove_ball", "carries": "up", "end_play_um": "120"}
+    assert shop.post(address("stack_guide", record), body).status_code == 302
+    record.refresh_from_db()
+    guide = record.guides[0]
+    assert guide["data"] == {"type": "deep_groove_ball", "carries": "up", "end_play_um": 120.0}
+    changed = {**body, "version": 2, "form_key": "h", "end_play_um": "200", "room": "guide:bearing"}
+    assert shop.post(address("stack_item", record, guide["uid"]), changed).status_code == 302
+    record.refresh_from_db()
+    assert record.guides[0]["data"]["end_play_um"] == 200.0
+
+
+def test_parts_of_a_specified_stack_are_not_a_technicians_to_change(shop):
+    record = make_stack_record(make_job(), Stage.SPECIFIED)
+    for name, more in (("stack_add", ()), ("stack_item", ("b2",)), ("stack_guide", ())):
+        assert shop.get(address(name, record, *more)).status_code == 403
