@@ -19,9 +19,10 @@ from repairs.ledger.models import Event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
 from repairs.work_orders.services.holds import hold_job, release_job
+from repairs.work_orders.services.stack_approving import approve_specified
 from tests.repairs.documents.reading import catalogue_of, pages_of, scanned_codes, size_of, stored
 from tests.repairs.documents.scenes import build, job_with_found_stack, measure, specify, walk
-from tests.repairs.factories import actor_for, make_job, make_user
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, triple_items
 
 pytestmark = pytest.mark.django_db
 
@@ -101,6 +102,24 @@ def test_a_stack_card_is_one_page_with_order_faces_marks_and_two_signatures(told
         "WARNING",
     )
     assert [text for text in wanted if text not in pages[0]] == []
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_card_with_snap_ring_spacer_and_washer_is_one_page_too(paper):
+    job, lead = job_with_found_stack(), make_user("lead")
+    parts = {
+        "ring": {"kind": "snap_ring", "ring": "inner"},
+        "spacer": {"kind": "spacer", "ring": "both", "height_mm": 12},
+        "washer": {"kind": "lock_washer", "ring": "inner"},
+    }
+    ring, spacer, washer = ({"uid": uid, "rating_id": None, "data": data} for uid, data in parts.items())
+    top, *bearings, nut = triple_items()
+    items = [top, ring, *bearings, spacer, washer, nut]
+    record = make_stack_record(job, "specified", items=items, started_by=lead)
+    approve_specified(actor=actor_for(lead), record=record, version=record.version)
+    pages = pages_of(stored(printed(job, "stack_card", paper=paper)))
+    assert len(pages) == 1
+    assert "The snap ring b sits in its groove all the way round." in pages[0]
 
 
 def test_a_card_without_an_approved_stack_says_that_nothing_is_mounted_by_it():
