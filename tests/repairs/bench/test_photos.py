@@ -1,0 +1,108 @@
+"""Photos and their marks at the bench: taken in once, keyed to the list, frozen with the record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+
+from repairs.photos.models import Mark
+from repairs.work_orders.models import JobPhoto, Stage
+from repairs.work_orders.services.pictures import add_photos
+from repairs.work_orders.services.stack_signing import sign_record
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
+
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
+
+
+@pytest.fixture
+def shop(client: Client) -> Client:
+    client.force_login(make_user())
+    return client
+
+
+def placed(record: Any) -> JobPhoto:
+    actor = actor_for(record.started_by)
+    return add_photos(actor=actor, job=record.job, files=[picture_file()], stack_record=record)[0]
+
+
+def address(place: JobPhoto) -> str:
+    return reverse("bench:photo", args=[place.job.number, place.pk])
+
+
+def test_a_photo_is_taken_in_once_for_the_stack_whose_page_sent_it(shop):
+    record = make_stack_record()
+    url = reverse("bench:photos", args=[record.job.number])
+    for _again in range(2):
+        body = {"stage": "as_found", "form_key": "p", "caption": "top marked", "files": picture_file()}
+        assert shop.post(url, body).status_code == 302
+    place = JobPhoto.objects.get()
+    assert (place.stack_record, place.photo.caption) == (record, "top marked")
+
+
+def test_a_file_that_is_no_picture_is_refused_in_words_and_keeps_the_caption(shop):
+    record = make_stack_record()
+    url = reverse("bench:photos", args=[record.job.number])
+    body = {"stage": "as_found", "form_key": "p", "caption": "face of 2"}
+    answer = shop.post(url, {**body, "files": SimpleUploadedFile("x.jpg", b"not a picture")})
+    html = answer.content.decode()
+    assert answer.status_code == 422
+    assert "x.jpg" in html
+    assert 'value="face of 2"' in html
+    assert not JobPhoto.objects.exists()
+
+
+def test_a_tap_marks_a_part_by_its_number_and_a_second_tap_moves_the_mark(shop):
+    record = make_stack_record()
+    place = placed(record)
+    for key, x in (("1", "0.25"), ("2", "0.75")):
+        body = {"item_uid": "b2", "x": x, "y": "0.5", "form_key": key}
+        assert shop.post(address(place), body).status_code == 302
+    mark = Mark.objects.get()
+    assert (mark.x, mark.item_uid) == (0.75, "b2")
+    assert '<text y="6">2</text>' in shop.get(address(place)).content.decode()
+
+
+def test_without_a_script_the_grid_places_the_mark_in_the_middle_of_a_square(shop):
+    place = placed(make_stack_record())
+    shop.post(address(place), {"item_uid": "b1", "square": "1-6", "form_key": "g"})
+    mark = Mark.objects.get()
+    assert (mark.x, mark.y) == (0.5 / 8, 5.5 / 6)
+
+
+def test_a_mark_without_a_place_is_refused_and_its_name_stays(shop):
+    place = placed(make_stack_record())
+    answer = shop.post(address(place), {"label": "crack", "item_uid": "", "form_key": "g"})
+    assert answer.status_code == 422
+    assert 'value="crack"' in answer.content.decode()
+
+
+def test_marks_of_a_signed_record_stay_as_they_are(shop):
+    record = make_stack_record()
+    place = placed(record)
+    record.top_identified = True
+    record.save()
+    sign_record(actor=actor_for(record.started_by), record=record, version=1)
+    answer = shop.post(address(place), {"item_uid": "b1", "x": "0.5", "y": "0.5", "form_key": "g"})
+    assert answer.status_code == 422
+    assert not Mark.objects.exists()
+
+
+def test_a_withdrawn_photo_is_no_longer_shown_and_needs_a_reason(shop):
+    place = placed(make_stack_record())
+    assert shop.post(address(place), {"do": "withdraw", "form_key": "a"}).status_code == 422
+    assert (
+        shop.post(address(place), {"do": "withdraw", "reason": "blurred", "form_key": "b"}).status_code == 302
+    )
+    assert shop.get(address(place)).status_code == 404
+
+
+def test_photos_of_the_specified_stack_are_hidden_while_it_is_recorded_as_built(shop):
+    job = make_job()
+    place = placed(make_stack_record(job, Stage.SPECIFIED))
+    make_stack_record(job, Stage.AS_BUILT, items=[])
+    assert shop.get(address(place)).status_code == 404
+    assert str(place.photo_id) not in shop.get(reverse("bench:photos", args=[job.number])).content.decode()
