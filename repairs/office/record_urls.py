@@ -1,10 +1,10 @@
-"""Addresses of customers and motors."""
+"""Addresses of customers, motors and jobs."""
 
 from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import customers, motors
+from repairs.office import customers, motors, opening
 
 urlpatterns = [
     path("customers/", customers.customer_list, name="customer_list"),
@@ -16,6 +16,7 @@ urlpatterns = [
     path("customers/<int:pk>/contacts/new/", customers.new_contact, name="new_contact"),
     path("sites/<int:pk>/", customers.site, name="site"),
     path("contacts/<int:pk>/", customers.contact, name="contact"),
+    path("open-a-job/", opening.open_job, name="open_job"),
     path("motors/", motors.motor_list, name="motor_list"),
     path("motors/new/", motors.new_motor, name="new_motor"),
     path("motors/<int:pk>/", motors.motor, name="motor"),

@@ -30,11 +30,17 @@ def refuse(form: forms.BaseForm, error: Exception) -> None:
     form.add_error(field if field in form.fields else None, str(error))
 
 
-def save_once(actor: Actor, form: forms.Form, work: Callable[[], dict[str, Any]]) -> dict[str, Any] | None:
-    """Carry a valid form out once for its key; return the answer, or None with the reason in the form."""
-    body = {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
+def save_once(
+    actor: Actor, form: forms.Form, work: Callable[[], dict[str, Any]], body: Mapping[str, Any] | None = None
+) -> dict[str, Any] | None:
+    """Carry a valid form out once for its key; return the answer, or None with the reason in the form.
+
+    ``body`` is what makes two submissions the same one, when that is not simply what the form says.
+    """
+    key = form.cleaned_data["form_key"]
+    same = body or {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
     try:
-        answer, _again = carry_out_once(actor=actor, key=form.cleaned_data["form_key"], body=body, work=work)
+        answer, _again = carry_out_once(actor=actor, key=key, body=same, work=work)
     except REFUSALS as error:
         refuse(form, error)
         return None

@@ -1,0 +1,105 @@
+"""The form that opens a job."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from repairs.customers.models import Contact, Customer
+from repairs.motors.models import Motor
+from repairs.motors.nameplate import STATES
+from repairs.work_orders.models import Job, RouteTemplate
+from repairs.work_orders.services.receiving import NewContact, NewMotor
+
+_OFF = {"autocomplete": "off"}
+
+
+class OpenJobForm(forms.Form):
+    """Everything that is asked on one page. A chosen motor or customer stands in a hidden field."""
+
+    form_key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+    motor = forms.ModelChoiceField(
+        queryset=Motor.objects.with_owner(), required=False, widget=forms.HiddenInput
+    )
+    customer = forms.ModelChoiceField(
+        queryset=Customer.objects.all(), required=False, widget=forms.HiddenInput
+    )
+    seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
+
+    find = forms.CharField(
+        label=_("Find the motor or the customer"),
+        required=False,
+        max_length=120,
+        widget=forms.TextInput(attrs={**_OFF, "type": "search"}),
+        help_text=_("Serial number, tag or name; any part of it."),
+    )
+    customer_name = forms.CharField(
+        label=_("New customer's name"), required=False, max_length=120, widget=forms.TextInput(attrs=_OFF)
+    )
+    serial = forms.CharField(
+        label=_("Serial number"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
+    )
+    serial_state = forms.ChoiceField(
+        label=_("The serial number is"), choices=list(STATES.items()), initial="read"
+    )
+    tag = forms.CharField(
+        label=_("Customer's tag"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
+    )
+    build = forms.ChoiceField(label=_("Build"), choices=Motor.Build.choices)
+    site = forms.CharField(
+        label=_("Site"),
+        required=False,
+        max_length=120,
+        widget=forms.TextInput(attrs={**_OFF, "list": "site-names"}),
+    )
+    contact = forms.ModelChoiceField(
+        label=_("Contact"), queryset=Contact.objects.none(), required=False, empty_label=_("nobody yet")
+    )
+    contact_name = forms.CharField(label=_("New contact's name"), required=False, max_length=120)
+    contact_telephone = forms.CharField(
+        label=_("Telephone"), required=False, max_length=60, widget=forms.TextInput(attrs={"type": "tel"})
+    )
+
+    complaint = forms.CharField(
+        label=_("Complaint in the customer's words"),
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    purchase_order = forms.CharField(label=_("Purchase order"), required=False, max_length=60)
+    priority = forms.ChoiceField(label=_("Priority"), choices=Job.Priority.choices)
+    promised_on = forms.DateField(
+        label=_("Promised"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text=_("Today or later."),
+    )
+    template = forms.ModelChoiceField(
+        label=_("Route"),
+        queryset=RouteTemplate.objects.filter(active=True),
+        required=False,
+        empty_label=_("the usual one of the motor's build"),
+    )
+
+    def __init__(self, *args: Any, owner: Customer | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["contact"]
+        assert isinstance(field, forms.ModelChoiceField)
+        if owner is not None:
+            field.queryset = owner.contacts.all()
+
+    def for_service(self) -> dict[str, Any]:
+        """Return what the service asks for; a chosen motor or customer outweighs typed ones."""
+        cleaned = self.cleaned_data
+        names = ("complaint", "purchase_order", "priority", "promised_on", "template", "motor", "contact")
+        asked = {name: cleaned[name] for name in names}
+        asked["customer"], asked["customer_name"] = cleaned["customer"], cleaned["customer_name"]
+        if cleaned["motor"] is None:
+            keys = ("serial", "serial_state", "tag", "build", "site")
+            asked["new_motor"] = NewMotor(**{name: cleaned[name] for name in keys})
+        if cleaned["contact"] is None and cleaned["contact_name"].strip():
+            asked["new_contact"] = NewContact(
+                name=cleaned["contact_name"], telephone=cleaned["contact_telephone"]
+            )
+        return asked
