@@ -40,7 +40,7 @@ def draw_entry(entry: Entry, ground: Ground) -> str:
             ),
         ]
     )
-    return _wrapped(entry, strokes, ground.options)
+    return _wrapped(entry, strokes, ground)
 
 
 def _section(place: Placed, ground: Ground) -> str:
@@ -124,9 +124,12 @@ def _load_direction(entry: Entry, ground: Ground) -> Direction:
     return "up" if (ground.net_axial_n or 0) < 0 else "down"
 
 
-def _wrapped(entry: Entry, strokes: str, options: DrawingOptions) -> str:
-    """Return the strokes in their group; a caller's attributes make it a control with a name of its own."""
-    ref = entry.place.ref
+def _wrapped(entry: Entry, strokes: str, ground: Ground) -> str:
+    """Return the strokes in their group; a caller's attributes make it a control.
+
+    A control is called by the words it shows; where a drawing shows none, it gets a name of its own.
+    """
+    ref, options = entry.place.ref, ground.options
     selected = ref == options.selected
     css = "item" + (" is-selected" if selected else "") + (" is-marked" if ref in options.marks else "")
     if options.link is None:
@@ -135,7 +138,8 @@ def _wrapped(entry: Entry, strokes: str, options: DrawingOptions) -> str:
     tag = "a" if "href" in attributes else "g"
     if tag == "g":
         attributes = {"tabindex": "0", "role": "button", **attributes}
-    attributes.setdefault("aria-label", item_sentence(ref, entry.source, entry.load, options))
+    if not (ground.sheet.words_width and entry.rows):
+        attributes.setdefault("aria-label", item_sentence(ref, entry.source, entry.load, options))
     if selected:
         attributes.setdefault("aria-current", "true")
     written = "".join(f' {name}="{escape(value)}"' for name, value in attributes.items())

@@ -325,7 +325,10 @@ def test_items_are_links_where_an_address_is_given_and_focusable_otherwise() -> 
     assert linked.attrib["role"] == "group"
     assert item(linked, "1").tag == f"{SVG}a"
     assert item(linked, "1").attrib["href"] == "/turn/1"
-    assert "wide face of outer ring down" in item(linked, "1").attrib["aria-label"]
+    assert "wide face of outer ring down" in "".join(item(linked, "1").itertext())
+    assert "aria-label" not in item(linked, "1").attrib  # its visible words are its name
+    compact = drawn(DOWN, UP, size="compact", link=lambda ref: {"href": f"/turn/{ref}"})
+    assert "wide face of outer ring down" in item(compact, "1").attrib["aria-label"]
     assert item(linked, "2").attrib["aria-current"] == "true"
     button = item(drawn(DOWN, link=lambda ref: {"data-turn": ref}), "1")
     assert (button.attrib["tabindex"], button.attrib["role"], button.attrib["data-turn"]) == (

@@ -1,0 +1,148 @@
+"""The recorder under a finger, on a tablet: a triple as found, then as built with a bearing turned over by mistake."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from repairs.work_orders.models import Job, Stage
+from repairs.work_orders.services import stack_approving as approving
+from repairs.work_orders.services.pictures import add_photos
+from tests.browser.conftest import TABLET
+from tests.repairs.factories import (
+    actor_for,
+    make_job,
+    make_rating,
+    make_stack_record,
+    make_user,
+    picture_file,
+    triple_items,
+)
+
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.data]
+
+
+def stack_page(job: Job, stage: str = Stage.AS_FOUND) -> str:
+    return reverse("bench:stack", args=[job.number, stage])
+
+
+def order(page: Any) -> list[str]:
+    """Names on the list with the way each wide face looks."""
+    rows = page.locator("ol.items > li")
+    return [rows.nth(n).inner_text().replace("\n", " ") for n in range(rows.count())]
+
+
+def faces(page: Any) -> str:
+    words = page.locator("ol.items .face b").all_inner_texts()
+    return "".join(word[0].lower() for word in words)
+
+
+def test_recording_a_triple_from_the_top_down_with_fingers_only(window):
+    user, job = make_user(), make_job()
+    make_rating(designation="7320 B", cage="machined brass")
+    reader = window(user, size=TABLET)
+    page = reader.open(stack_page(job))
+    page.get_by_role("button", name="Begin with an empty list").tap()
+    for face in ("down", "down", "up"):
+        page.get_by_role("link", name="Add a part").tap()
+        page.get_by_label("Designation as it is stamped on the ring").type("7320b")
+        page.get_by_role("button", name=f"Add, wide face {face}").tap()
+        page.wait_for_url("**/stack/as_found/")
+    assert faces(page) == "ddu"
+    assert "2 down, 1 up." in page.locator(".arranged").inner_text()
+    page.get_by_role("button", name="Top of the mount not identified yet").tap()
+    page.get_by_role("button", name="The top of the mount is identified").wait_for()
+    assert "1 thing missing" in page.locator("#recorder-bar").inner_text()
+    assert reader.violations() == []
+    assert (reader.problems, reader.foreign) == ([], [])
+
+
+def test_the_drawing_is_the_control_a_tap_chooses_and_one_button_turns(window):
+    user, record = make_user(), make_stack_record()
+    page = window(user, size=TABLET).open(stack_page(record.job))
+    requests: list[str] = []
+    page.on("request", lambda request: request.resource_type == "xhr" and requests.append(request.method))
+    page.locator("svg.stack-drawing a[data-ref='2']").tap()
+    page.locator(".item--chosen").wait_for()
+    page.get_by_role("button", name="Turn it over").tap()
+    page.locator(".arranged", has_text="1 down, 2 up.").wait_for()
+    assert requests == ["GET", "POST"]
+    assert faces(page) == "duu"
+    assert page.evaluate("document.activeElement.id") == "turn-chosen"
+    page.get_by_role("button", name="Undo").tap()
+    page.locator(".arranged", has_text="2 down, 1 up.").wait_for()
+
+
+def test_parts_move_by_dragging_by_keyboard_and_by_buttons(window):
+    user, record = make_user(), make_stack_record()
+    page = window(user, size=TABLET).open(stack_page(record.job))
+    handle = page.locator("li[data-uid='b3'] .item__no").bounding_box()
+    target = page.locator("li[data-uid='b1']").bounding_box()
+    page.mouse.move(handle["x"] + 20, handle["y"] + 20)
+    page.mouse.down()
+    page.mouse.move(handle["x"] + 20, target["y"] + 12, steps=8)
+    page.mouse.up()
+    page.locator("ol.items > li:nth-child(2)[data-uid='b3']").wait_for()
+    page.locator(".arranged", has_text="1 up").wait_for()
+    assert faces(page) == "udd"
+    page.locator("#item-b3").focus()
+    page.keyboard.press("Alt+ArrowDown")
+    page.locator("ol.items > li:nth-child(3)[data-uid='b3']").wait_for()
+    page.wait_for_load_state("networkidle")
+    page.locator("#item-b3").tap()
+    page.locator("#down-b3").tap()
+    page.locator("ol.items > li:nth-child(4)[data-uid='b3']").wait_for()
+    assert faces(page) == "ddu"
+
+
+def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_person(window):
+    lead, builder, job = make_user("lead"), make_user(), make_job()
+    items = triple_items("ddu")
+    specified = make_stack_record(job, Stage.SPECIFIED, items=items)
+    approving.approve_specified(actor=actor_for(lead), record=specified, version=1)
+    draft = make_stack_record(job, Stage.AS_BUILT, items=items, started_by=builder, top_identified=True)
+    add_photos(actor=actor_for(builder), job=job, files=[picture_file()], stack_record=draft)
+    reader = window(builder, size=TABLET)
+    page = reader.open(stack_page(job, Stage.AS_BUILT))
+    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.locator(".arranged", has_text="1 down, 2 up.").wait_for()
+    assert page.locator(".finding--stop").count() == 0
+    page.get_by_role("button", name="Submit and compare").tap()
+    stop = page.locator(".finding--stop").first
+    stop.wait_for()
+    words = stop.inner_text()
+    assert "STOP" in words.upper()
+    assert "Bearing 2 is turned over. Specified: wide face down. As built: wide face up." in words
+    assert "second person" in words
+    assert "turned over" in page.locator("svg.stack-drawing").text_content()
+    assert reader.violations() == []
+    page.get_by_role("button", name="Record again").tap()
+    page.locator("#messages", has_text="A second person must record the stack again").wait_for()
+
+
+def test_every_target_of_the_recorder_is_large_enough_for_a_glove(window):
+    user, record = make_user(), make_stack_record()
+    page = window(user, size=TABLET).open(stack_page(record.job) + "?item=b2")
+    small = page.evaluate(
+        "() => [...document.querySelectorAll('#recorder button, #recorder-bar .button, ol.items > .item')]"
+        ".map(e => [e.innerText, e.getBoundingClientRect().height]).filter(([, h]) => h < 56)"
+    )
+    assert small == []
+
+
+def test_without_a_script_the_recorder_still_turns_moves_and_takes_back(window):
+    user, record = make_user(), make_stack_record()
+    page = window(user, size=TABLET, java_script_enabled=False).open(stack_page(record.job))
+    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.wait_for_url("**?item=b2")
+    assert faces(page) == "duu"
+    page.locator("#down-b2").tap()
+    page.locator("ol.items > li:nth-child(4)[data-uid='b2']").wait_for()
+    assert [row.split()[0] for row in order(page)] == ["a", "1", "2", "3", "b"]
+    page.get_by_role("button", name="Undo").tap()
+    page.locator("ol.items > li:nth-child(3)[data-uid='b2']").wait_for()
+    page.get_by_role("button", name="Undo").tap()
+    page.locator(".arranged", has_text="2 down, 1 up.").wait_for()
+    assert faces(page) == "ddu"
