@@ -51,7 +51,7 @@ def part_details(data: dict[str, Any]) -> str:
     words = [str(data[key]) for key in ("maker", "variant", "cage", "note") if data.get(key)]
     if data.get("ring"):
         words.append(str(RINGS[data["ring"]]))
-    if data.get("height_mm") and data.get("kind") != "bearing":
+    if data.get("height_mm") and "type" not in data:
         words.append(f"{data['height_mm']:g} mm")
     if data.get("mark"):
         words.append(_("mark {mark}").format(mark=data["mark"]))

@@ -131,6 +131,7 @@ def recorder_context(
         "rows": rows,
         "chosen_row": next((row for row in rows if row["chosen"]), None),
         "differences": record.differences if frozen and record.differences else [],
+        "consequence": _consequence(record) if frozen and record.differences else "",
         "lacking": [] if frozen else missing_before_signing(record),
         "photo_count": getattr(record, "photo_count", 0),
         "frozen": frozen,
@@ -138,9 +139,30 @@ def recorder_context(
         "note": typed.get("note", record.note),
         "reason": typed.get("reason", ""),
         "may_record": not frozen and user.may(needed_permission(record.stage)),
-        "may_begin": frozen and user.may(needed_permission(record.stage)),
+        "may_begin": frozen
+        and user.may(needed_permission(record.stage))
+        and not _recorded_difference(record, user),
+        "another_begins": frozen and _recorded_difference(record, user),
         "may_approve": record.stage == Stage.SPECIFIED and user.may(Permission.APPROVE_STACKS),
     }
+
+
+def _recorded_difference(record: StackRecord, user: User) -> bool:
+    """Whether this person made a record that differed; then somebody else records again."""
+    return bool(record.differences) and user.pk in {record.started_by_id, record.submitted_by_id}
+
+
+def _consequence(record: StackRecord) -> str:
+    """Say what a difference does to the life, by the stored answers of both records."""
+    specified = record.compared_with
+    lives = [
+        one.assessment.answer["life"]["stack_l10h"] if one is not None and one.assessment else None
+        for one in (record, specified)
+    ]
+    if lives[0] is None or lives[1] is None or round(lives[0]) == round(lives[1]):
+        return ""
+    now, before = (f"{life:,.0f}".replace(",", "\u202f") for life in lives)
+    return _("Life of the stack {now} h instead of {before} h.").format(now=now, before=before)
 
 
 def _drawing(

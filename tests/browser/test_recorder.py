@@ -98,7 +98,7 @@ def test_parts_move_by_dragging_by_keyboard_and_by_buttons(window):
 
 
 def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_person(window):
-    lead, builder, job = make_user("lead"), make_user(), make_job()
+    lead, builder, other, job = make_user("lead"), make_user(), make_user(), make_job()
     items = triple_items("ddu")
     specified = make_stack_record(job, Stage.SPECIFIED, items=items)
     approving.approve_specified(actor=actor_for(lead), record=specified, version=1)
@@ -118,8 +118,12 @@ def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_perso
     assert "second person" in words
     assert "turned over" in page.locator("svg.stack-drawing").text_content()
     assert reader.violations() == []
-    page.get_by_role("button", name="Record again").tap()
-    page.locator("#messages", has_text="A second person must record the stack again").wait_for()
+    assert "Another person records it again." in page.locator("#recorder-bar").inner_text()
+    assert page.get_by_role("button", name="Record again").count() == 0
+    second = window(other, size=TABLET).open(stack_page(job, Stage.AS_BUILT))
+    second.get_by_role("button", name="Record again").tap()
+    second.locator("h1").wait_for()
+    assert "Nothing is recorded yet" in second.locator("#recorder").inner_text()
 
 
 def test_every_target_of_the_recorder_is_large_enough_for_a_glove(window):

@@ -256,7 +256,8 @@ def test_as_built_with_a_bearing_turned_over_reads_stop_in_words_that_name_both_
     html = act(signed_in(user), draft, "sign").content.decode()
     assert "Bearing 2 is turned over. Specified: wide face down. As built: wide face up." in html
     assert "finding--stop" in html
-    assert "Record again" in html
+    assert "Another person records it again." in html
+    assert "Record again" in signed_in().get(page(job, Stage.AS_BUILT)).content.decode()
 
 
 def test_the_stack_file_goes_out_and_comes_back_as_the_same_items():
