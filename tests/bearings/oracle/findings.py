@@ -235,9 +235,9 @@ class Findings:
             inner = [i for i in between if i.get("ring") == "inner"]
             outer = [i for i in between if i.get("ring") == "outer"]
             for part in between:
-                if part.get("ring") == "both" and self._uneven([part], [part]):
-                    self.add("spacer-pair", "warn", part["ref"])
-                elif part in inner + outer and not (inner and outer):
+                uneven = part.get("ring") == "both" and self._uneven([part], [part])
+                alone = part in inner + outer and not (inner and outer)
+                if uneven or alone:
                     self.add("spacer-pair", "warn", part["ref"])
             if inner and outer and self._uneven(inner, outer):
                 self.add("spacer-pair", "warn", next(i for i in between if i in inner + outer)["ref"])

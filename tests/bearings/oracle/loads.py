@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
-from tests.bearings.oracle.parts import Row, Stack
+from tests.bearings.oracle.parts import Row, Stack, on_springs
 
 CASES = ("running", "uncoupled", "up_thrust", "maximum")
 Loads = dict[str, float | None]
@@ -36,10 +36,10 @@ class Case:
 
     def radial_n(self, ref: str, radial_total_n: float | None) -> float | None:
         """Give the part of the radial load on one bearing: equal among the loaded ones of the stack."""
-        if radial_total_n is None:
-            return None if ref in self.loads else 0.0
         loaded = [r for r, f in self.loads.items() if f is not None and not f < 1.0]
-        return radial_total_n / len(loaded) if ref in loaded else 0.0
+        if ref not in loaded:
+            return 0.0
+        return None if radial_total_n is None else radial_total_n / len(loaded)
 
 
 def net_thrusts(stack: Stack) -> dict[str, float]:
@@ -113,7 +113,7 @@ def spring_held(stack: Stack) -> tuple[Row, list[Row]] | None:
     for roller in stack.rollers:
         against = stack.guides_for(-roller["sign"])
         holding = [g for g in against if not g.get("end_play_um")]
-        if roller.get("spring_force_n") is not None and holding:
+        if on_springs(roller) and holding:
             return roller, holding
     return None
 
@@ -145,6 +145,8 @@ def solve(stack: Stack, name: str, net_n: float) -> Case:
     held = spring_held(stack)
     if held and (len(stack.one_way) > 1 or stack.deep or any(g.get("end_play_um") is None for g in held[1])):
         return Case(name, net_n, True, dict.fromkeys(idle, math.nan), dict.fromkeys(guides, math.nan))
+    if held and held[0].get("spring_force_n") is None:
+        return Case(name, net_n, True, dict.fromkeys(idle), dict.fromkeys(guides))
     if held:
         roller, holding = held
         along = net_n * roller["sign"]
