@@ -48,7 +48,8 @@ def stack(request: ShopRequest, number: str, stage: str) -> HttpResponse:
         return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, stage)})
     if record is None:
         return render(request, "bench/stack_start.html", _start_context(request, job, stage))
-    context = recorder_context(record, request.user, chosen=request.GET.get("item", ""))
+    chosen, whole = request.GET.get("item", ""), "unchecked" in request.GET
+    context = recorder_context(record, request.user, chosen=chosen, whole=whole)
     if request.htmx:
         return render(request, "bench/_recorder.html", {**context, "oob": True})
     return render(request, "bench/stack.html", {**context, "stages": stage_tabs(job, stage)})

@@ -16,6 +16,7 @@ from bearings.public import Stack, arrangement_sentence, parse_stack
 from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
+from repairs.work_orders.differing import called
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
     Judgement,
@@ -43,27 +44,32 @@ class Shown:
     words: str
     findings: Rows
     not_checked: Rows
+    not_checked_count: int
 
 
-def shown_of(record: StackRecord, user: User) -> Shown:
-    """Return what a page may say of a record."""
+def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
+    """Return what a page may say of a record; not ``whole``: of what was not checked only the first sentence."""
     stored = record.assessment if record.assessment_id else None
     units: Any = user.units
     if stored is not None:
+        reasons = stored_not_checked(stored)
         return Shown(
             parse_stack(stored.stack),
             stored_loads(stored.answer),
             stored.answer["arrangement"]["words"],
             finding_rows(stored_findings(stored), units),
-            not_checked_rows(stored_not_checked(stored)),
+            not_checked_rows(reasons if whole else reasons[:1]),
+            len(reasons),
         )
     judgement = judge(record, record.job.motor, _limits(record))
+    rows, count = _not_checked(judgement, whole)
     return Shown(
         judgement.stack,
         loads_of(judgement.assessment),
         arrangement_sentence(judgement.arrangement) if judgement.arrangement else "",
         finding_rows(list(judgement.findings), units),
-        _not_checked(judgement),
+        rows,
+        count,
     )
 
 
@@ -74,18 +80,16 @@ def _limits(record: StackRecord) -> dict[str, Any]:
     return shop_limits()
 
 
-def _not_checked(judgement: Judgement) -> Rows:
+def _not_checked(judgement: Judgement, whole: bool) -> tuple[Rows, int]:
     if judgement.assessment is not None:
-        return not_checked_rows(list(judgement.assessment.not_checked))
+        reasons = list(judgement.assessment.not_checked)
+        return not_checked_rows(reasons if whole else reasons[:1]), len(reasons)
     texts = [
-        _("Loads, lives and speeds: face of {part} not known.").format(
-            part=_("guide {number}").format(number=ref[1:])
-            if ref.startswith("g")
-            else _("bearing {ref}").format(ref=ref)
-        )
+        _("Loads, lives and speeds: face of {part} not known.").format(part=called(ref))
         for ref in judgement.unknown_faces
     ]
-    return [{"severity": "not_checked", "title": text} for text in texts or judgement.hindrances]
+    rows = [{"severity": "not_checked", "title": text} for text in texts or judgement.hindrances]
+    return rows, len(rows)
 
 
 def counted_directions(record: StackRecord) -> str:
@@ -109,12 +113,13 @@ def recorder_context(
     user: User,
     *,
     chosen: str = "",
+    whole: bool = False,
     refusal: Mapping[str, Any] | None = None,
     typed: Mapping[str, Any] | None = None,
 ) -> dict[str, Any]:
     """Return everything that the recorder's fragment shows. ``typed`` keeps what a refused or other act carried."""
     job, frozen, typed = record.job, record.is_frozen, typed or {}
-    shown = shown_of(record, user)
+    shown = shown_of(record, user, whole=whole)
     url = reverse("bench:stack", args=[job.number, record.stage])
     differing = difference_marks(record.differences) if frozen else {}
     rows = list_rows(record, chosen, differing)
@@ -128,6 +133,7 @@ def recorder_context(
         "words": shown.words,
         "findings": _with_acceptance(shown.findings, record, user, typed),
         "not_checked": shown.not_checked,
+        "not_checked_more": shown.not_checked_count - len(shown.not_checked),
         "rows": rows,
         "chosen_row": next((row for row in rows if row["chosen"]), None),
         "differences": record.differences if frozen and record.differences else [],

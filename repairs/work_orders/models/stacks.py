@@ -51,11 +51,15 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
 
     def for_recorder(self) -> StackRecordQuerySet:
         """Records with all that the recorder asks of the rows around them, in one query."""
-        return self.select_related("job__motor", "job__customer").annotate(
+        return self.select_related("job__motor").annotate(
             shop_limits=RawSQL(_LIMITS, (), output_field=models.JSONField()),
             photo_count=RawSQL(_PHOTOS, (), output_field=models.IntegerField()),
             any_accepted=RawSQL(_ACCEPTED, (), output_field=models.BooleanField()),
         )
+
+    def for_assessment(self) -> StackRecordQuerySet:
+        """Records with what the page of their assessment shows around it, in one query."""
+        return self.select_related("job__motor", "job__customer", "assessment", "signed_by")
 
     def change_unsigned(self, pk: int, seen_version: int, **values: Any) -> bool:
         """Write one row if it still has the version seen and nobody signed it; say whether it was written."""
