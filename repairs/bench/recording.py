@@ -176,8 +176,8 @@ def _drawing(
 ) -> str:
     if shown.stack is None or not shown.stack.items:
         return ""
-    refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
-    refs.update({entry["uid"]: f"g{number}" for number, entry in enumerate(record.guides, 1)})
+    guides = {entry["uid"]: f"g{number}" for number, entry in enumerate(record.guides, 1)}
+    refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)} | guides
     uids = {ref: uid for uid, ref in refs.items()}
 
     def link(ref: str) -> dict[str, str]:

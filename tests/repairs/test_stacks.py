@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.gates import STACK_STEPS, blocking_reasons
 from repairs.work_orders.judging import judge, stored_findings
-from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.models.stacks import FrozenRecordError
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos
-from repairs.work_orders.services.route import override_gate, sign_off
 from tests.repairs.factories import (
     actor_for,
     bearing_item,
@@ -29,33 +25,9 @@ from tests.repairs.factories import (
     picture_file,
     triple_items,
 )
+from tests.repairs.signed_stacks import approved, built, with_photo
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
-
-
-def with_photo(record: StackRecord) -> StackRecord:
-    user = record.started_by
-    picture = picture_file(size=(64, 40 + record.revision))
-    add_photos(actor=actor_for(user), job=record.job, files=[picture], stack_record=record)
-    record.top_identified = True
-    record.save()
-    return record
-
-
-def approved(job: Job, faces: str = "ddu") -> StackRecord:
-    lead = actor_for(make_user("lead"))
-    record = make_stack_record(job, Stage.SPECIFIED, faces)
-    return approving.approve_specified(actor=lead, record=record, version=record.version)
-
-
-def built(job: Job, faces: str, by: Any = None) -> StackRecord:
-    user = by or make_user()
-    record = with_photo(make_stack_record(job, Stage.AS_BUILT, faces, started_by=user, revision=_next(job)))
-    return signing.submit_built(actor=actor_for(user), record=record, version=record.version)
-
-
-def _next(job: Job) -> int:
-    return job.stack_records.filter(stage=Stage.AS_BUILT).count() + 1
 
 
 def test_turning_a_bearing_over_twice_brings_it_back_and_leaves_two_events():
@@ -170,57 +142,6 @@ def test_thrust_that_nothing_carries_is_never_accepted():
             ref="",
             reason="x",
         )
-
-
-def test_a_bearing_turned_over_stops_the_job_until_a_second_person_records_the_stack_again():
-    job, builder, other = make_job(), make_user(), make_user()
-    approved(job)
-    wrong = built(job, "duu", builder)
-    assert [row["code"] for row in wrong.differences] == ["turned-over"]
-    job.refresh_from_db()
-    assert job.alert_severity == "stop"
-    step = job.steps.get(kind=StepKind.END_PLAY)
-    assert any("turned over" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
-    with pytest.raises(WorkOrderError, match="second person"):
-        built(job, "ddu", builder)
-    job.stack_records.filter(state="draft").first()
-    draft = job.stack_records.get(stage=Stage.AS_BUILT, state="draft")
-    right = signing.submit_built(actor=actor_for(other), record=draft, version=draft.version)
-    assert right.differences == []
-    job.refresh_from_db()
-    assert job.alert_severity != "stop"
-
-
-def test_the_one_who_built_it_cannot_be_the_second_person():
-    job, builder, other = make_job(), make_user(), make_user()
-    approved(job)
-    built(job, "ddu", builder)
-    step = job.steps.get(kind=StepKind.SECOND_PERSON)
-    assert any("Another person" in reason for reason in blocking_reasons(step, actor=actor_for(builder)))
-    assert blocking_reasons(step, actor=actor_for(other)) == []
-    end_play = job.steps.get(kind=StepKind.END_PLAY)
-    assert blocking_reasons(end_play, actor=actor_for(other)) != []
-    sign_off(actor=actor_for(other), step=step)
-    assert blocking_reasons(end_play, actor=actor_for(builder)) == []
-
-
-def test_mounting_waits_for_the_lay_out_and_the_lay_out_for_its_photo():
-    job, worker = make_job(), actor_for(make_user())
-    approved(job)
-    lay_out, mount = (job.steps.get(kind=kind) for kind in (StepKind.LAY_OUT, StepKind.MOUNT))
-    assert any("photo" in reason for reason in blocking_reasons(lay_out, actor=worker))
-    add_photos(actor=worker, job=job, files=[picture_file()], step=lay_out)
-    assert any("lay-out" in reason for reason in blocking_reasons(mount, actor=worker))
-    sign_off(actor=worker, step=lay_out)
-    assert blocking_reasons(mount, actor=worker) == ["The stack as built is not recorded and submitted yet."]
-
-
-def test_chargeable_work_waits_for_the_approval():
-    job = make_job()
-    winding = job.steps.get(kind=StepKind.WINDING)
-    assert blocking_reasons(winding, actor=actor_for(make_user())) != []
-    Step.objects.filter(job=job, kind=StepKind.APPROVAL).update(state=Step.State.DONE)
-    assert blocking_reasons(winding, actor=actor_for(make_user())) == []
 
 
 def test_a_motor_without_a_known_speed_gives_words_instead_of_an_answer():
@@ -352,57 +273,6 @@ def test_recording_again_needs_a_photo_that_was_not_taken_before():
         signing.submit_built(actor=actor_for(other), record=record, version=1)
     add_photos(actor=actor_for(other), job=job, files=[picture_file(size=(64, 99))], stack_record=record)
     assert signing.submit_built(actor=actor_for(other), record=record, version=1).differences == []
-
-
-def test_a_deviation_that_the_lead_specifies_anew_is_no_difference_any_more():
-    job, builder, other = make_job(), make_user(), make_user()
-    approved(job)
-    built(job, "dud", builder)
-    step = job.steps.get(kind=StepKind.SECOND_PERSON)
-    assert blocking_reasons(step, actor=actor_for(other)) != []
-    lead = actor_for(make_user("lead"))
-    anew = make_stack_record(job, Stage.SPECIFIED, "dud", revision=2)
-    assert any("Revision 2" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
-    approving.approve_specified(actor=lead, record=anew, version=1)
-    assert blocking_reasons(step, actor=actor_for(other)) == []
-    job.refresh_from_db()
-    assert job.alert_severity != "stop"
-
-
-def test_a_stack_recorded_again_must_be_looked_at_again():
-    job, builder, other = make_job(), make_user(), make_user()
-    approved(job)
-    built(job, "ddu", builder)
-    sign_off(actor=actor_for(other), step=job.steps.get(kind=StepKind.SECOND_PERSON))
-    built(job, "ddu", builder)
-    reasons = blocking_reasons(job.steps.get(kind=StepKind.END_PLAY), actor=actor_for(builder))
-    assert any("Repeat that step" in reason for reason in reasons)
-
-
-def test_an_override_opens_the_estimates_gate_but_never_that_of_the_stack():
-    job, lead = make_job(), make_user("lead")
-    mount = job.steps.get(kind=StepKind.MOUNT)
-    mount.chargeable = True
-    mount.save()
-    assert any("estimate" in reason for reason in blocking_reasons(mount, actor=actor_for(lead)))
-    override_gate(actor=actor_for(lead), step=mount, reason="goodwill")
-    reasons = blocking_reasons(mount, actor=actor_for(lead))
-    assert not any("estimate" in reason for reason in reasons)
-    assert any("specified stack" in reason for reason in reasons)
-
-
-def test_shipping_needs_a_passed_test_or_a_recorded_concession():
-    job, lead = make_job(), make_user("lead")
-    ship = job.steps.get(kind=StepKind.SHIP)
-    assert any("final test" in reason for reason in blocking_reasons(ship, actor=actor_for(lead)))
-    override_gate(actor=actor_for(lead), step=ship, reason="customer takes it untested, letter of today")
-    assert blocking_reasons(ship, actor=actor_for(lead)) == []
-
-
-def test_a_horizontal_motor_without_a_stack_is_not_held_by_the_stacks_gates():
-    job = make_job()
-    job.steps.filter(kind__in=STACK_STEPS).delete()
-    assert blocking_reasons(job.steps.get(kind=StepKind.END_PLAY), actor=actor_for(make_user())) == []
 
 
 def test_directions_are_told_of_a_stack_whose_motor_is_not_known():

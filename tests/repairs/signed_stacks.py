@@ -1,0 +1,36 @@
+"""Stack records on their way to a signature, for tests of what comes after."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.services import stack_approving as approving
+from repairs.work_orders.services import stack_signing as signing
+from repairs.work_orders.services.pictures import add_photos
+from tests.repairs.factories import actor_for, make_stack_record, make_user, picture_file
+
+
+def with_photo(record: StackRecord) -> StackRecord:
+    user = record.started_by
+    picture = picture_file(size=(64, 40 + record.revision))
+    add_photos(actor=actor_for(user), job=record.job, files=[picture], stack_record=record)
+    record.top_identified = True
+    record.save()
+    return record
+
+
+def approved(job: Job, faces: str = "ddu") -> StackRecord:
+    lead = actor_for(make_user("lead"))
+    record = make_stack_record(job, Stage.SPECIFIED, faces)
+    return approving.approve_specified(actor=lead, record=record, version=record.version)
+
+
+def built(job: Job, faces: str, by: Any = None) -> StackRecord:
+    user = by or make_user()
+    record = with_photo(make_stack_record(job, Stage.AS_BUILT, faces, started_by=user, revision=_next(job)))
+    return signing.submit_built(actor=actor_for(user), record=record, version=record.version)
+
+
+def _next(job: Job) -> int:
+    return job.stack_records.filter(stage=Stage.AS_BUILT).count() + 1
