@@ -83,6 +83,7 @@ from bearings.engineering.results import (
 from bearings.models import Rating, Source, StoredAssessment, designation_key
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
+    MOST_BYTES,
     FieldSpec,
     Mistake,
     StackFileError,
@@ -115,6 +116,7 @@ __all__ = [
     "FIGURES",
     "FINDING_CODES",
     "KILONEWTONS",
+    "MOST_BYTES",
     "PAPER",
     "POUNDS_FORCE",
     "SCREEN",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bearings.stack_file.fields import CONTACT_ANGLE_DEG, ROOMS, FieldSpec, field_spec
+from bearings.stack_file.fields import CONTACT_ANGLE_DEG, MOST_BYTES, ROOMS, FieldSpec, field_spec
 from bearings.stack_file.mistakes import Mistake, StackFileError
 from bearings.stack_file.reader import parse_guide, parse_item, parse_stack
 from bearings.stack_file.values import check_value
@@ -10,6 +10,7 @@ from bearings.stack_file.writer import guide_values, item_values, stack_values
 
 __all__ = [
     "CONTACT_ANGLE_DEG",
+    "MOST_BYTES",
     "ROOMS",
     "FieldSpec",
     "Mistake",

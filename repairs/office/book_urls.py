@@ -1,10 +1,10 @@
-"""Addresses of the bearing book."""
+"""Addresses of the bearing book and of what the checker says of a stack."""
 
 from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import book
+from repairs.office import assessments, book
 
 urlpatterns = [
     path("book/", book.book, name="book"),
@@ -14,4 +14,7 @@ urlpatterns = [
     path("book/sources/<int:pk>/ratings/new/", book.rating_new, name="rating_new"),
     path("book/ratings/<int:pk>/", book.rating, name="rating"),
     path("book/ratings/<int:pk>/edit/", book.rating_edit, name="rating_edit"),
+    path("jobs/<str:number>/stacks/<int:pk>/assessment/", assessments.assessment, name="assessment"),
+    path("jobs/<str:number>/stacks/<int:pk>/accept/", assessments.accept_finding, name="accept_finding"),
+    path("check-file/", assessments.check_file, name="check_file"),
 ]

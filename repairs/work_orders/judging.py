@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import Any
+
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
 
 from bearings.public import (
     VERSION,
     ArrangementResult,
     Assessment,
     Finding,
+    Mistake,
     MotorDuty,
     NotChecked,
     Stack,
@@ -18,6 +23,7 @@ from bearings.public import (
     Units,
     assessment_answer,
     check_stack,
+    field_label,
     finding_sentence,
     not_checked_sentence,
     parse_guide,
@@ -93,7 +99,7 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgemen
     try:
         stack = parse_stack(data)
     except StackFileError as error:
-        hindrances = tuple(dict.fromkeys(one.message for one in error.mistakes))
+        hindrances = tuple(dict.fromkeys(_hindrance(record, one) for one in error.mistakes))
         return _judged_without_motor(record, data, hindrances)
     assessment = check_stack(stack)
     return Judgement(
@@ -102,6 +108,29 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgemen
         arrangement=assessment.arrangement,
         findings=tuple(assessment.findings),
     )
+
+
+_PLACE = re.compile(r"(items|guides)\[(\d+)\]")
+
+
+def _hindrance(record: StackRecord, mistake: Mistake) -> str:
+    """Say what hinders the check of a record: which field of which part, and what is wrong with it."""
+    room, _dot, name = mistake.field.rpartition(".")
+    place = _PLACE.fullmatch(room)
+    if place is None and room not in {"motor", "lubrication"}:
+        return mistake.message
+    try:
+        label = field_label(name)
+    except KeyError:
+        label = name
+    if place is not None:
+        at = int(place[2])
+        ref = refs_of(record.items)[at][0] if place[1] == "items" else f"g{at + 1}"
+        words = _("bearing {ref}, {field}") if ref.isdigit() else _("part {ref}, {field}")
+        label = words.format(ref=ref, field=label)
+    if mistake.value is None:
+        return _("{field}: not known.").format(field=capfirst(label))
+    return f"{capfirst(label)}: {mistake.message}"
 
 
 def _judged_without_motor(

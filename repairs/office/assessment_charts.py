@@ -1,0 +1,149 @@
+"""Charts of an assessment: load on each bearing, permissible speed, life."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Final
+
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+
+from bearings.public import (
+    KILONEWTONS,
+    POUNDS_FORCE,
+    VERSION,
+    Bearing,
+    ChartOptions,
+    DrawnCurve,
+    Figures,
+    LifeLimit,
+    LifePoint,
+    LoadCase,
+    MotorSpeed,
+    SpeedBar,
+    Stack,
+    StoredAssessment,
+    Units,
+    case_label,
+    check_stack,
+    guide_refs,
+    item_refs,
+    life_chart,
+    load_chart,
+    load_curve,
+    speed_chart,
+    speed_label,
+)
+
+SHARES: Final = tuple(share / 10 for share in range(2, 19))  # of the running case's thrust
+
+
+def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tuple[str, str, SafeString]]:
+    """Return (heading, remark, chart) of what can be drawn.
+
+    Loads and lives between the cases are computed anew, so they are drawn only by the version of the checker that
+    gave the answer: a curve must pass through the figures beside it.
+    """
+    charts = [
+        (_("Permissible speed against the motor's speeds"), "", _speed_chart(stored.answer, stack, units))
+    ]
+    if stored.engine_version == VERSION:
+        loads, life = _load_chart(stored.answer, stack, units), _life_chart(stored.answer, stack, units)
+        charts.insert(0, (_("Load on each bearing"), _net_words(stack, units), loads))
+        charts.append((_("Life of the stack against its load"), "", life))
+    # Made by bearings.charts, which escapes every text.
+    return [(title, remark, mark_safe(chart)) for title, remark, chart in charts if chart]
+
+
+def _net_words(stack: Stack, units: Units) -> str:
+    weight = stack.motor.rotor_weight_n
+    if stack.motor.mounting != "vertical" or weight is None:
+        return _("The net thrust is the external thrust.")
+    words = _("The net thrust is the external thrust and the rotor's weight of {force} together.")
+    return words.format(force=Figures(units).force(weight))
+
+
+def _options(prefix: str, units: str) -> ChartOptions:
+    return ChartOptions(id_prefix=prefix, force_unit=POUNDS_FORCE if units == "us" else KILONEWTONS)
+
+
+def _load_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
+    curve = load_curve(stack)
+    if not curve.refs or any(load is None for point in curve.points for load in point.loads):
+        return ""
+    directions: dict[str, Any] = dict.fromkeys(answer["arrangement"]["carries_down"], "down")
+    directions |= dict.fromkeys(answer["arrangement"]["carries_up"], "up")
+    lines = [
+        DrawnCurve(ref, [point.loads[place] or 0.0 for point in curve.points], directions.get(ref))
+        for place, ref in enumerate(curve.refs)
+    ]
+    return load_chart(
+        [point.net_axial_n for point in curve.points],
+        lines,
+        unloading_n=answer["unloading_thrust_n"],
+        cases=[LoadCase(case_label(case["name"]), case["net_axial_n"]) for case in answer["cases"]],
+        options=_options("loads", units),
+    )
+
+
+def bearing_names(stack: Stack) -> dict[str, str]:
+    """Return what each bearing and guide is called beside its number."""
+    rows = [
+        *zip(item_refs(stack.items), stack.items, strict=True),
+        *((ref, guide.bearing) for ref, guide in zip(guide_refs(stack.guides), stack.guides, strict=True)),
+    ]
+    return {ref: (one.designation or "") for ref, one in rows if isinstance(one, Bearing)}
+
+
+def _speed_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
+    speed, names, motor = answer["speed"], bearing_names(stack), stack.motor
+    bars = [
+        SpeedBar(
+            f"{row['ref']}  {names.get(row['ref'], '')}".strip(),
+            row["permissible_rpm"],
+            row["ref"] == speed["governing"],
+        )
+        for row in speed["bearings"]
+    ]
+    known = [
+        ("rated", motor.rated_speed_rpm),
+        ("synchronous", motor.synchronous_speed_rpm),
+        ("maximum", motor.maximum_speed_rpm),
+        ("reverse", None if motor.non_reverse else motor.reverse_speed_rpm),
+    ]
+    speeds = [
+        MotorSpeed(speed_label(name), rpm, compared=name != "reverse")
+        for name, rpm in known
+        if rpm is not None
+    ]
+    return speed_chart(bars, speeds, options=_options("speeds", units)) if bars else ""
+
+
+def _life_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
+    running = next((case for case in answer["cases"] if case["name"] == "running"), None)
+    life = answer["life"]["stack_l10h"]
+    external = stack.motor.down_thrust_n
+    if running is None or life is None or external is None or not running["net_axial_n"]:
+        return ""
+    net = running["net_axial_n"]
+    points = []
+    for share in SHARES:
+        motor = replace(stack.motor, down_thrust_n=external + (share - 1) * net)
+        hours = check_stack(replace(stack, motor=motor)).life.stack_l10h
+        if hours:
+            points.append((abs(share * net), hours))
+    if len(points) < 2:
+        return ""
+    policy, required = stack.policy, stack.motor.required_l10h
+    wanted = required if required is not None else policy.warn_l10h
+    limits = [
+        LifeLimit(_("stop"), policy.stop_l10h),
+        LifeLimit(_("required") if required else _("warn"), wanted),
+    ]
+    return life_chart(
+        [load for load, _hours in points],
+        [hours for _load, hours in points],
+        points=[LifePoint(case_label("running"), abs(net), life)],
+        limits=[limit for limit in limits if limit.life_h > 0],
+        options=_options("life", units),
+    )

@@ -1,0 +1,118 @@
+"""What the page of an assessment shows, of a kept answer and of a check made just now alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, cast
+
+from django.utils.safestring import SafeString, mark_safe
+
+from bearings.public import Figures, Stack, StoredAssessment, Units, arrangement_sentence, parse_stack
+from repairs.office.assessment_charts import charts_of
+from repairs.office.assessment_tables import life_table, load_table, margin_table, speed_table
+from repairs.office.assessment_working import (
+    TOPIC_OF,
+    bearing_inputs,
+    duty_inputs,
+    finding_figures,
+    working_topics,
+)
+from repairs.people.models import User
+from repairs.people.permissions import Permission
+from repairs.work_orders.judging import (
+    NEVER_ACCEPTED,
+    Judgement,
+    finding_rows,
+    judge,
+    not_checked_rows,
+    shop_limits,
+    stored_findings,
+    stored_not_checked,
+    unstored,
+)
+from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.picturing import picture, stored_loads
+
+Context = dict[str, Any]
+
+
+def assessment_context(stored: StoredAssessment, user: User) -> Context:
+    """Return everything that is said of an assessment: words, findings, tables, working, charts."""
+    units = cast("Units", user.units)
+    stack, answer, figures = parse_stack(stored.stack), stored.answer, Figures(units)
+    found = stored_findings(stored)
+    return {
+        "checked": True,
+        "version": stored.engine_version,
+        "words": answer["arrangement"]["words"],
+        "drawing": _drawing(stack, units, stored_loads(answer), answer["arrangement"]["words"]),
+        "findings": [
+            {
+                **row,
+                "source": finding_figures(kept, figures),
+                "url": f"#working-{TOPIC_OF[row['code']]}" if row["code"] in TOPIC_OF else "",
+            }
+            for row, kept in zip(finding_rows(found, units), answer["findings"], strict=True)
+        ],
+        "not_checked": not_checked_rows(stored_not_checked(stored)),
+        "loads": load_table(answer, stack, figures),
+        "life": life_table(answer, stack, figures),
+        "speeds": speed_table(answer, stack, figures),
+        "margins": margin_table(answer, found, figures),
+        "inputs": duty_inputs(stack, figures),
+        "bearings": bearing_inputs(stack, figures),
+        "topics": working_topics(answer.get("working", []), figures),
+        "charts": charts_of(stored, stack, units),
+    }
+
+
+def _drawing(stack: Stack, units: str, loads: Any, words: str) -> SafeString:
+    # Made by bearings.drawing, which escapes every text.
+    return mark_safe(picture(stack, loads=loads, units=units, prefix="assessed", summary=words or None))
+
+
+def record_context(record: StackRecord, user: User, typed: Mapping[str, str] | None = None) -> Context:
+    """Return the page of a record: of a signed one what was kept, of any other the checker's answer now."""
+    if record.assessment is not None:
+        context = assessment_context(record.assessment, user)
+    else:
+        judgement = judge(record, record.job.motor, shop_limits())
+        now = judgement.assessment
+        context = _hindered(judgement, user) if now is None else assessment_context(unstored(now), user)
+    _add_acceptance(context["findings"], record, user, typed or {})
+    return {**context, "live": record.assessment is None}
+
+
+def _hindered(judgement: Judgement, user: User) -> Context:
+    """Return what can be said of a stack that could not be checked as a whole."""
+    units = cast("Units", user.units)
+    words = arrangement_sentence(judgement.arrangement) if judgement.arrangement else ""
+    drawing = _drawing(judgement.stack, units, (None, None, None), words) if judgement.stack else SafeString()
+    reasons = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]
+    findings = finding_rows(list(judgement.findings), units)
+    return {
+        "checked": False,
+        "words": words,
+        "drawing": drawing,
+        "findings": findings,
+        "not_checked": reasons,
+    }
+
+
+def _add_acceptance(
+    findings: list[Context], record: StackRecord, user: User, typed: Mapping[str, str]
+) -> None:
+    """Say of each finding who accepted it and why; offer a lead to accept those that may be accepted."""
+    if record.stage != Stage.SPECIFIED:
+        return
+    accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
+    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS)
+    for row in findings:
+        row["acceptance"] = accepted.get((row["code"], row["ref"]))
+        if row["acceptance"] is None and may_accept and row["severity"] != "note":
+            row["acceptable"] = row["code"] not in NEVER_ACCEPTED
+            row["typed"] = typed.get("reason", "") if _same(row, typed) else ""
+
+
+def _same(row: Mapping[str, Any], typed: Mapping[str, str]) -> bool:
+    return bool(row["code"] == typed.get("code") and row["ref"] == typed.get("ref"))

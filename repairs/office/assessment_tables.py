@@ -1,0 +1,164 @@
+"""Tables of an assessment: what each bearing carries, how long it lasts, how fast it may turn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import Figures, Finding, Stack, case_label, speed_label
+from repairs.office.assessment_charts import bearing_names
+
+NOT_CHECKED: Final = gettext_lazy("not checked")
+BASES: Final[dict[str, str | Promise]] = {
+    "limiting": gettext_lazy("limiting speed"),
+    "oil": gettext_lazy("speed for oil"),
+    "grease": gettext_lazy("speed for grease"),
+    "reference": gettext_lazy("reference speed"),
+}
+LIFE_COLUMNS: Final = (
+    ("equivalent_load_n", "N"),
+    ("l10h", "h"),
+    ("kappa", "1"),
+    ("contamination_factor", "1"),
+    ("a_iso", "1"),
+    ("l10mh", "h"),
+)
+Rows = list[dict[str, Any]]
+
+
+def figure_text(figures: Figures, value: float | str | None, unit: str | None) -> str:
+    """Return a figure of the answer in the reader's unit; what is not known was not checked."""
+    if value is None:
+        return str(NOT_CHECKED)
+    if isinstance(value, str):
+        return value
+    writers = {
+        "N": figures.force,
+        "rpm": figures.speed,
+        "h": figures.hours,
+        "um": figures.small_length,
+        "W": figures.power,
+        "mm": figures.length,
+        "degC": figures.temperature,
+    }
+    if unit in writers:
+        return writers[unit](value)
+    sign = {"mm2/s": "mm²/s", "N/mm^1.5": "N/mm^1.5", "1": "", None: ""}.get(unit, unit)
+    return f"{figures.ratio(value)}\u00a0{sign}".strip()
+
+
+def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+    """Return the axial load of each bearing in each case, and its static safety in the worst one."""
+    static = {row["ref"]: row for row in answer["static"]["bearings"]}
+    cases = answer["cases"]
+    loads: dict[str, Rows] = {}
+    for case in cases:
+        for row in (*case["bearings"], *case["guides"]):
+            loads.setdefault(row["ref"], []).append(_load_cell(row, figures))
+    names = bearing_names(stack)
+    rows = [
+        {
+            "ref": ref,
+            "name": names.get(ref, ""),
+            "way": _way(answer, ref),
+            "loads": cells,
+            **_static(static.get(ref), figures),
+        }
+        for ref, cells in loads.items()
+    ]
+    return {"cases": [_case_head(case, figures) for case in cases], "rows": rows}
+
+
+def _case_head(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+    net = case["net_axial_n"]
+    text = (_("{force} up") if net < 0 else _("{force} down")).format(force=figures.force(abs(net)))
+    return {"name": case_label(case["name"]), "net": text, "carried": case["carried"]}
+
+
+def _load_cell(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+    if row["axial_n"] is None:
+        return {"text": str(NOT_CHECKED), "soft": True}
+    if row.get("unloaded"):
+        return {"text": _("unloaded"), "soft": True}
+    return {"text": figures.force(row["axial_n"]), "soft": False}
+
+
+def _way(answer: Mapping[str, Any], ref: str) -> str:
+    if ref in answer["arrangement"]["carries_down"]:
+        return "down"
+    return "up" if ref in answer["arrangement"]["carries_up"] else ""
+
+
+def _static(row: Mapping[str, Any] | None, figures: Figures) -> dict[str, str]:
+    if row is None:
+        return {"static_load": "–", "safety": "–", "worst": ""}
+    return {
+        "static_load": figure_text(figures, row["equivalent_static_load_n"], "N"),
+        "safety": figure_text(figures, row["safety"], "1"),
+        "worst": case_label(row["case"]),
+    }
+
+
+def life_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+    """Return the lives of the bearings that are loaded in the running case, and of the stack."""
+    life, names = answer["life"], bearing_names(stack)
+    return {
+        "rows": [
+            {
+                "ref": row["ref"],
+                "name": names.get(row["ref"], ""),
+                "cells": [figure_text(figures, row[name], unit) for name, unit in LIFE_COLUMNS],
+            }
+            for row in life["bearings"]
+        ],
+        "l10h": figure_text(figures, life["stack_l10h"], "h"),
+        "l10mh": figure_text(figures, life["stack_l10mh"], "h"),
+    }
+
+
+def speed_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> Rows:
+    """Return the permissible speed of each bearing, what it is made from, and its margin at rated speed."""
+    names, rated = bearing_names(stack), stack.motor.rated_speed_rpm
+    rows = []
+    for row in answer["speed"]["bearings"]:
+        allowed = row["permissible_rpm"]
+        rows.append(
+            {
+                "ref": row["ref"],
+                "name": names.get(row["ref"], ""),
+                "rating": _("not given") if row["rating_rpm"] is None else figures.speed(row["rating_rpm"]),
+                "basis": BASES.get(row["basis"], "–"),
+                "factor": f"{row['set_factor']:.2f}",
+                "permissible": figure_text(figures, allowed, "rpm"),
+                "margin": str(NOT_CHECKED) if allowed is None else figures.percent(allowed / rated - 1),
+                "governs": row["ref"] == answer["speed"]["governing"],
+            }
+        )
+    return rows
+
+
+def margin_table(answer: Mapping[str, Any], findings: list[Finding], figures: Figures) -> Rows:
+    """Return the margin at each speed of the motor with the severity of its finding."""
+    found = {
+        finding.params.get("speed"): finding.severity
+        for finding in findings
+        if finding.code == "speed-margin" and finding.params.get("non_reverse") is not True
+    }
+    complete = answer["speed"]["complete"]
+    return [
+        {
+            "name": speed_label(row["speed"]),
+            "speed": figures.speed(row["speed_rpm"]),
+            "permissible": figures.speed(row["permissible_rpm"]),
+            "margin": figures.percent(row["margin"]),
+            # Where a bearing is not rated, nothing says that the lowest of the others is low enough.
+            "severity": found.get(
+                row["speed"], "ok" if complete or row["speed"] == "reverse" else "not_checked"
+            ),
+        }
+        for row in answer["speed"]["margins"]
+    ]

@@ -1,0 +1,183 @@
+"""The working of an assessment: what went in, and every figure with its formula and source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
+from itertools import groupby
+from typing import Any, Final
+
+from django.utils.functional import Promise
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import (
+    Bearing,
+    Figures,
+    Stack,
+    field_label,
+    field_spec,
+    guide_refs,
+    guide_values,
+    item_refs,
+    item_values,
+    type_name,
+)
+from repairs.office.assessment_tables import figure_text
+from repairs.office.book_forms import SIGNS, plain
+from repairs.office.policy_forms import LIMITS, SET_FACTORS
+
+TOPICS: Final[dict[str, str | Promise]] = {
+    "sharing": gettext_lazy("Stiffness and preload"),
+    "cases": gettext_lazy("Load cases and their sharing"),
+    "oil": gettext_lazy("Oil"),
+    "life": gettext_lazy("Life"),
+    "static": gettext_lazy("Static safety"),
+    "speed": gettext_lazy("Speed"),
+    "heat": gettext_lazy("Heat"),
+}
+# Where a reader finds the figures behind a finding.
+TOPIC_OF: Final = {
+    "down-thrust-not-carried": "cases",
+    "up-thrust-not-carried": "cases",
+    "washers-part": "cases",
+    "speed-margin": "speed",
+    "reference-speed": "heat",
+    "speed-not-rated": "speed",
+    "life": "life",
+    "static-safety": "static",
+    "unloaded-in-running": "cases",
+    "minimum-load": "cases",
+    "stand-out-mismatch": "sharing",
+    "preload-not-proven": "sharing",
+    "radial-load-on-thrust-roller": "cases",
+    "viscosity": "oil",
+}
+# Signs as people write them, for what the engine writes in plain letters.
+_SIGNS: Final = (
+    ("kappa", "κ"),
+    ("<=", "≤"),
+    ("up_thrust", "up thrust"),
+    ("^3", "³"),
+    ("10^6", "10⁶"),
+)
+Rows = list[dict[str, Any]]
+
+
+def working_topics(lines: Iterable[Mapping[str, Any]], figures: Figures) -> Rows:
+    """Return the working topic by topic: for each line the bearing, symbol, formula, result and source."""
+    by_topic = sorted(lines, key=lambda line: list(TOPICS).index(line["topic"]))
+    return [
+        {"topic": topic, "title": TOPICS[topic], "lines": [_line(line, figures) for line in rows]}
+        for topic, rows in groupby(by_topic, key=lambda line: line["topic"])
+    ]
+
+
+def _line(line: Mapping[str, Any], figures: Figures) -> dict[str, str]:
+    return {
+        "ref": line["ref"] or _("stack"),
+        "symbol": written(line["symbol"]),
+        "formula": written(line["formula"]),
+        "result": figure_text(figures, line["value"], line["unit"]),
+        "source": line["source"],
+    }
+
+
+def written(text: str) -> str:
+    """Return a symbol or formula with the signs that people write."""
+    for letters, sign in _SIGNS:
+        text = text.replace(letters, sign)
+    return text
+
+
+def duty_inputs(stack: Stack, figures: Figures) -> list[tuple[str, Rows]]:
+    """Return what was known of motor, oil and policy, and what was not."""
+    rooms: tuple[tuple[str, Any, Any], ...] = (
+        (_("Motor"), "motor", stack.motor),
+        (_("Oil"), "lubrication", stack.lubrication),
+    )
+    groups = [(title, _room_rows(room, asdict(values), figures)) for title, room, values in rooms]
+    return [*groups, (_("Policy"), _policy_rows(stack, figures))]
+
+
+def _room_rows(room: Any, values: dict[str, Any], figures: Figures) -> Rows:
+    return [
+        {"label": capfirst(field_label(name)), "text": _input_text(room, name, value, figures)}
+        for name, value in values.items()
+    ]
+
+
+def _input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
+    spec = field_spec(room, name)
+    if value is None:
+        return _("not given")
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if spec.kind == "choice":
+        return _choice(name, str(value))
+    if spec.kind == "text":
+        return str(value)
+    return _given(value, spec.unit, figures)
+
+
+def _given(value: float, unit: str, figures: Figures) -> str:
+    """Return what somebody entered: in the reader's unit where there is one, else as it was given."""
+    if unit in {"N", "mm", "um", "rpm", "h", "W", "degC"}:
+        return figure_text(figures, value, unit)
+    return f"{plain(value)}\u00a0{SIGNS.get(unit, unit)}".strip()
+
+
+def _choice(name: str, value: Any) -> str:
+    if name == "type":
+        return type_name(value)
+    words = {"up": _("up"), "down": _("down"), "vertical": _("vertical"), "horizontal": _("horizontal")}
+    return words.get(value) or str(value).replace("_", " ")
+
+
+def _policy_rows(stack: Stack, figures: Figures) -> Rows:
+    values = asdict(stack.policy)
+    factors = values.pop("set_factors")
+    rows = [
+        (LIMITS[name].label, _given(value, field_spec("policy", name).unit, figures))
+        for name, value in values.items()
+    ]
+    rows += [
+        (_("Speed factor: {set}").format(set=SET_FACTORS[name].label), f"{value:.2f}")
+        for name, value in factors.items()
+    ]
+    return [{"label": label, "text": text} for label, text in rows]
+
+
+def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, Any]:
+    """Return what was known of every bearing, a column for each; a field that none has is left out."""
+    bearings: dict[str, tuple[Any, dict[str, Any]]] = {
+        ref: ("bearing", item_values(item))
+        for ref, item in zip(item_refs(stack.items), stack.items, strict=True)
+        if isinstance(item, Bearing)
+    }
+    for ref, guide in zip(guide_refs(stack.guides), stack.guides, strict=True):
+        bearings[ref] = ("guide", guide_values(guide))
+    names = dict.fromkeys(name for _room, values in bearings.values() for name in values if name != "kind")
+    rows = [
+        {
+            "label": capfirst(field_label(name).partition(",")[0]),
+            "cells": [
+                _input_text(room, name, values[name], figures) if name in values else _("not given")
+                for room, values in bearings.values()
+            ],
+        }
+        for name in names
+    ]
+    return {"refs": list(bearings), "rows": rows}
+
+
+def finding_figures(row: Mapping[str, Any], figures: Figures) -> str:
+    """Return value, limit and source of a finding in one line."""
+    margin = row["code"] == "speed-margin"
+    words = []
+    for value, text in ((row["value"], _("found {figure}")), (row["limit"], _("limit {figure}"))):
+        if value is not None:
+            shown = figures.percent(value) if margin else figure_text(figures, value, row["unit"])
+            words.append(text.format(figure=shown))
+    return " · ".join([*words, row["source"]])
