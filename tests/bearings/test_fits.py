@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 
@@ -30,34 +30,43 @@ SHAFT_FITS = [
 @pytest.mark.parametrize(("zone", "size", "tightest", "loosest", "source"), SHAFT_FITS)
 def test_shaft_fits_are_those_of_the_published_tables(zone, size, tightest, loosest, source):
     assert source
-    found = fit_range(outer=bearing_limits("bore", D(size)), inner=zone_limits(zone, D(size)))
-    assert found == FitRange(tightest_um=D(tightest), loosest_um=D(loosest))
+    found = fit_range(outer=bearing_limits("bore", Decimal(size)), inner=zone_limits(zone, Decimal(size)))
+    assert found == FitRange(tightest_um=Decimal(tightest), loosest_um=Decimal(loosest))
 
 
 def test_a_housing_h6_of_180_leaves_nothing_to_fifty_micrometres():
     # arithmetic: ISO 286-2 H6 0..+25, ISO 492 Normal outside diameter 0..-25
-    found = fit_range(outer=zone_limits("H6", D(180)), inner=bearing_limits("od", D(180)))
-    assert (found.tightest_um, found.loosest_um) == (D(0), D(-50))
+    found = fit_range(outer=zone_limits("H6", Decimal(180)), inner=bearing_limits("od", Decimal(180)))
+    assert (found.tightest_um, found.loosest_um) == (Decimal(0), Decimal(-50))
 
 
 def test_a_thrust_washer_160_on_k6_is_tight_by_3_to_53():
     # arithmetic: ISO 286-2 k6 3..28, ISO 199 bore 0..-25
-    found = fit_range(outer=washer_limits("bore", D(160)), inner=zone_limits("k6", D(160)))
-    assert (found.tightest_um, found.loosest_um) == (D(53), D(3))
+    found = fit_range(outer=washer_limits("bore", Decimal(160)), inner=zone_limits("k6", Decimal(160)))
+    assert (found.tightest_um, found.loosest_um) == (Decimal(53), Decimal(3))
 
 
 @pytest.mark.parametrize("zone", known_zones())
 def test_every_zone_is_as_wide_as_its_grade_at_every_step(zone):
     """ISO 286-1: upper minus lower is the tolerance grade of the zone's number."""
-    for size in (D(8), D(18), D(19), D(50), D("50.1"), D(120), D(315), D(500)):
+    for size in (
+        Decimal(8),
+        Decimal(18),
+        Decimal(19),
+        Decimal(50),
+        Decimal("50.1"),
+        Decimal(120),
+        Decimal(315),
+        Decimal(500),
+    ):
         limits = zone_limits(zone, size)
         # JS7 and js7 to js11 are rounded to whole micrometres in the standard; ours are exact halves.
         assert limits.upper_um - limits.lower_um == grade_um(f"IT{zone[-1]}", size)
 
 
 def test_a_size_at_the_end_of_a_step_belongs_to_that_step():
-    assert zone_limits("k5", D(120)) == zone_limits("k5", D(81))
-    assert zone_limits("k5", D("120.001")) != zone_limits("k5", D(120))
+    assert zone_limits("k5", Decimal(120)) == zone_limits("k5", Decimal(81))
+    assert zone_limits("k5", Decimal("120.001")) != zone_limits("k5", Decimal(120))
 
 
 @pytest.mark.parametrize(
@@ -65,14 +74,14 @@ def test_a_size_at_the_end_of_a_step_belongs_to_that_step():
 )
 def test_what_the_tables_do_not_hold_is_refused_by_name(zone, size, field):
     with pytest.raises(FitError, match=field):
-        zone_limits(zone, D(size))
+        zone_limits(zone, Decimal(size))
 
 
-LOW, HIGH = D("100.003"), D("100.018")
+LOW, HIGH = Decimal("100.003"), Decimal("100.018")
 
 
 def seat(*planes: tuple[str, ...]) -> str:
-    return judge_seat([[D(reading) for reading in plane] for plane in planes], LOW, HIGH).verdict
+    return judge_seat([[Decimal(reading) for reading in plane] for plane in planes], LOW, HIGH).verdict
 
 
 def test_a_seat_inside_its_zone_is_ok_and_a_reading_equal_to_a_limit_is_in():

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from bearings.public import Rating, parse_guide, parse_item
+from bearings.public import Rating, parse_guide, parse_item, rating_as_bearing
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
@@ -337,22 +337,8 @@ def describe_record(
 
 def item_from_rating(rating: Rating, *, face: str | None = None) -> dict[str, Any]:
     """Return the fields of a new bearing from the book: the numbers are copied, with the source they come from."""
-    data: dict[str, Any] = {
-        "kind": "bearing",
-        "type": rating.type,
-        "designation": rating.designation,
-        "maker": rating.source.maker,
-        "variant": rating.variant,
-        "cage": rating.cage,
-        "source": str(rating.source)[:200],
-        "bore_mm": rating.bore_mm,
-        "outside_diameter_mm": rating.outside_diameter_mm,
-        "height_mm": rating.height_mm,
-        **rating.figures,
-    }
-    if face:
-        data["wide_face"] = face
-    return {key: value for key, value in data.items() if value not in (None, "")}
+    data = rating_as_bearing(rating)
+    return {**data, "wide_face": face} if face else data
 
 
 def replace_items(
