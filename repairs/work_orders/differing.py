@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, Final
 
 from django.utils.translation import gettext as _
 
 from bearings.public import Comparison, Difference, compare, field_label, parse_stack
 from repairs.motors.duty import duty_of
 from repairs.work_orders.judging import refs_of
-from repairs.work_orders.models import StackRecord
+from repairs.work_orders.models import StackRecord, Stage
+
+SEEN_AT_THE_MOUNT: Final = frozenset({"type", "designation", "maker", "variant", "serial", "ring"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +30,11 @@ class DifferenceRow:
 
 
 def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
-    """Return every difference of two records in words."""
+    """Return every difference of two records in words.
+
+    A stack as built is written down from what can be seen. Ratings, preload and sizes that it leaves open are no
+    difference to the specified ones; those that it states are.
+    """
     found = compare(_comparable(before), _comparable(after))
     rows = []
     if found.upside_down == "yes":
@@ -39,8 +45,18 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
             one.code, one.ref_found or "", one.ref_built or "", _sentence(one, found, before, after)
         )
         for one in found.differences
+        if not (after.stage == Stage.AS_BUILT and _only_left_open(one))
     ]
     return rows
+
+
+def _only_left_open(one: Difference) -> bool:
+    """Whether two parts differ in nothing but what the later record leaves open and nobody sees at the mount."""
+    fields, values = one.params.get("fields"), one.params.get("values")
+    if one.code not in {"replaced", "rating-changed"} or not isinstance(fields, tuple):
+        return False
+    left_open = isinstance(values, tuple) and all(value == "None" for value in values[1::2])
+    return left_open and SEEN_AT_THE_MOUNT.isdisjoint(fields)
 
 
 def _comparable(record: StackRecord) -> Any:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import judge, stored_findings
-from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.models.stacks import FrozenRecordError
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_changes as changes
@@ -280,3 +282,53 @@ def test_directions_are_told_of_a_stack_whose_motor_is_not_known():
     judgement = judge(record, record.job.motor, {})
     assert judgement.arrangement is not None
     assert [finding.code for finding in judgement.findings] == ["down-thrust-not-carried"]
+
+
+def as_built_with(job: Job, **changed: Any) -> StackRecord:
+    """A stack as built whose bearing 2 says what is given, and leaves open what is None."""
+    items = triple_items("ddu")
+    data = {**items[2]["data"], **changed}
+    items[2]["data"] = {key: value for key, value in data.items() if value is not None}
+    user = make_user()
+    record = with_photo(make_stack_record(job, Stage.AS_BUILT, items=items, started_by=user))
+    return signing.submit_built(actor=actor_for(user), record=record, version=record.version)
+
+
+def test_what_nobody_can_see_at_the_mount_may_be_left_open_as_built():
+    job = make_job()
+    approved(job)
+    assert as_built_with(job, pair_preload_n=None, ball_count=None, ball_diameter_mm=None).differences == []
+
+
+@pytest.mark.parametrize(
+    ("changed", "code"),
+    [
+        ({"pair_preload_n": 900}, "rating-changed"),
+        ({"maker": None}, "replaced"),
+        ({"designation": "7320 X"}, "replaced"),
+        ({"ball_count": 12}, "replaced"),
+    ],
+)
+def test_what_is_stated_as_built_and_differs_is_a_difference(changed, code):
+    job = make_job()
+    approved(job)
+    assert [row["code"] for row in as_built_with(job, **changed).differences] == [code]
+
+
+def test_as_built_must_say_what_can_be_seen_before_it_is_submitted():
+    job, user = make_job(), make_user()
+    approved(job)
+    items = triple_items("ddu")
+    del items[1]["data"]["designation"]
+    del items[4]["data"]["ring"]
+    record = with_photo(make_stack_record(job, Stage.AS_BUILT, items=items, started_by=user))
+    with pytest.raises(WorkOrderError, match=r"designation of bearing 1.*ring part b"):
+        signing.submit_built(actor=actor_for(user), record=record, version=record.version)
+
+
+def test_a_change_takes_a_stack_back_that_was_handed_to_the_lead():
+    record, engineer = make_stack_record(make_job(), Stage.SPECIFIED), actor_for(make_user("engineer"))
+    handed = approving.submit_specified(actor=engineer, record=record, version=1)
+    assert handed.state == StackRecord.State.SUBMITTED
+    back = editing.turn_over(actor=engineer, record=handed, version=2, uid="b3")
+    assert back.state == StackRecord.State.DRAFT

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.differing import differences
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.judging import faces_unknown, judge, shop_limits, store_assessment
+from repairs.work_orders.judging import faces_unknown, judge, refs_of, shop_limits, store_assessment
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services.stack_changes import (
     as_seen,
@@ -42,11 +42,25 @@ def missing_before_signing(record: StackRecord) -> list[str]:
     if not any(entry["data"].get("kind") == "bearing" for entry in record.items):
         lacking.append(_("No bearing is on the list."))
     lacking += [_face_lacking(ref) for ref in faces_unknown(record)]
+    if record.stage == Stage.AS_BUILT:
+        lacking += _not_written_down(record)
     if record.stage in {Stage.AS_FOUND, Stage.AS_BUILT}:
         if not record.top_identified:
             lacking.append(_("The top of the mount is not identified."))
         if not _photo_count(record):
             lacking.append(_("There is no photo of the stack beside the mount."))
+    return lacking
+
+
+def _not_written_down(record: StackRecord) -> list[str]:
+    """Return what must be seen at the mount, so that a blank field is not taken for another part."""
+    lacking = []
+    for ref, entry in refs_of(record.items):
+        data = entry["data"]
+        if data.get("kind") == "bearing" and not data.get("designation"):
+            lacking.append(_("The designation of bearing {ref} is not written down.").format(ref=ref))
+        elif data.get("kind") != "bearing" and not data.get("ring"):
+            lacking.append(_("Say which ring part {ref} sits against.").format(ref=ref))
     return lacking
 
 
