@@ -1,0 +1,27 @@
+"""Build the invented shop: every row through the same services that the pages use."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from repairs.management.shop.book import write_book
+from repairs.management.shop.jobs import open_jobs
+from repairs.management.shop.motors import write_customers, write_motors
+from repairs.management.shop.people import hire_people
+from repairs.management.shop.routes import write_templates
+from repairs.work_orders.models import ShopPolicy
+
+
+@transaction.atomic
+def build_shop() -> None:
+    """Make people, policy, route templates, bearing book, customers, motors and jobs; all or nothing."""
+    actors = hire_people()
+    ShopPolicy.objects.update_or_create(
+        pk=1,
+        defaults={"name": "Tall Motor Works (invented)", "address": "1 Gauge Street, Nowhere", "limits": {}},
+    )
+    templates = write_templates()
+    ratings = write_book()
+    customers = write_customers(actors["office"])
+    motors = write_motors(actors["office"], customers)
+    open_jobs(actors, motors, ratings, templates)

@@ -1,0 +1,216 @@
+"""Jobs of the invented shop, each at another place of its route."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.utils import timezone
+
+from bearings.public import Rating
+from repairs.ledger.services import Actor
+from repairs.management.shop.pictures import stack_picture
+from repairs.measurements.services import record_reading
+from repairs.motors.models import Motor
+from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, StepKind
+from repairs.work_orders.services.holds import hold_job, write_hand_over
+from repairs.work_orders.services.opening import change_job, open_job
+from repairs.work_orders.services.pictures import add_photos, place_mark
+from repairs.work_orders.services.route import sign_off
+from repairs.work_orders.services.stack_approving import approve_specified
+from repairs.work_orders.services.stack_editing import (
+    add_item,
+    describe_record,
+    item_from_rating,
+    start_record,
+)
+from repairs.work_orders.services.stack_signing import sign_record, submit_built
+
+Ratings = dict[str, Rating]
+FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
+NUT = {"kind": "lock_nut", "ring": "inner", "note": "tab washer, 1½ threads below the nut"}
+FACES = {"d": "down", "u": "up"}
+
+
+@dataclass(slots=True)
+class Opened:
+    """A job that the demo goes on with."""
+
+    job: Job
+    actors: dict[str, Actor]
+    ratings: Ratings
+
+    def sign_until(self, kind: str, by: str = "tech1") -> None:
+        """Sign every step before the first one of a kind; the approval is the office's."""
+        for step in self.job.steps.order_by("position"):
+            if step.kind == kind:
+                return
+            if step.state == "waiting":
+                actor = self.actors["office" if step.kind in {"receive", "estimate", "approval"} else by]
+                sign_off(actor=actor, step=step)
+
+    def record(self, stage: str, faces: str, rating: str, by: str) -> StackRecord:
+        """Record a stack of like angular contact bearings between flange and nut."""
+        actor = self.actors[by]
+        record = start_record(actor=actor, job=self.job, stage=stage)
+        bearings = [
+            {
+                **item_from_rating(self.ratings[rating], face=FACES[face]),
+                "mark": str(41 + index),
+                "pair_preload_n": 1500,
+            }
+            for index, face in enumerate(faces)
+        ]
+        for data in (FLANGE, *bearings, NUT):
+            record = add_item(actor=actor, record=record, version=record.version, data=data)
+        return describe_record(
+            actor=actor, record=record, version=record.version, top_identified=True, note=""
+        )
+
+    def photograph(self, record: StackRecord, faces: str, by: str, caption: str) -> None:
+        """Put a drawn picture with a mark for each bearing on a record."""
+        (place,) = add_photos(
+            actor=self.actors[by],
+            job=self.job,
+            files=[stack_picture(f"{record.stage}.jpg", faces)],
+            stack_record=record,
+            caption=caption,
+        )
+        bearings = [entry["uid"] for entry in record.items if entry["data"]["kind"] == "bearing"]
+        for index, uid in enumerate(bearings):
+            place_mark(
+                actor=self.actors[by],
+                job_photo=place,
+                x=(640 + 350 * index) / 1600,
+                y=540 / 1200,
+                item_uid=uid,
+            )
+
+
+def open_jobs(
+    actors: dict[str, Actor], motors: dict[str, Motor], ratings: Ratings, templates: dict[str, RouteTemplate]
+) -> None:
+    """Open the jobs and walk each as far as the demo shows it."""
+    today = timezone.localdate()
+    vertical = templates["Vertical motor, thrust bearings"]
+
+    def opened(
+        key: str, complaint: str, days: int, template: RouteTemplate = vertical, **more: Any
+    ) -> Opened:
+        motor = motors[key]
+        job = open_job(
+            actor=actors["office"],
+            motor=motor,
+            customer=motor.customer,
+            site=motor.site,
+            complaint=complaint,
+            today=today,
+            promised_on=today + timedelta(days=days),
+            template=template,
+            **more,
+        )
+        return Opened(job, actors, ratings)
+
+    _well7(opened("well7", "Growls when the pump starts, top runs hot.", 2, purchase_order="88-4410"))
+    _well5(opened("well5", "Bearing temperature alarm every afternoon.", 4, purchase_order="88-4415"))
+    _well3(opened("well3", "Shaft dropped; pump impellers rub.", 1, priority="breakdown"))
+    _booster(opened("booster4", "Thrust bearing replaced twice in a year.", 6))
+    opened("sump", "Will not turn by hand.", 8)
+    fan = opened("fan2", "Vibrates at the drive end.", 5, templates["Horizontal motor"])
+    fan.sign_until(StepKind.INCOMING_TEST)
+
+
+def _well7(work: Opened) -> None:
+    """Two down and one up as specified; built with the second bearing turned over by mistake."""
+    found = work.record(Stage.AS_FOUND, "ddu", "7320 A 2019", "tech1")
+    work.photograph(found, "ddu", "tech1", "stack beside the mount, top left")
+    sign_record(actor=work.actors["tech1"], record=found, version=found.version)
+    record_reading(
+        actor=work.actors["tech1"],
+        job=work.job,
+        quantity="Insulation resistance, 1 minute, corrected to 40 °C",
+        value=Decimal("412"),
+        unit="MΩ",
+        limit_low=Decimal("5"),
+        limit_source="IEEE 43-2013, random wound; from memory, unverified",
+        instrument="tester 3",
+    )
+    record_reading(
+        actor=work.actors["tech1"],
+        job=work.job,
+        quantity="End play as found",
+        value=Decimal("0.31"),
+        unit="mm",
+        note="dial gauge on the shaft end",
+    )
+    work.sign_until(StepKind.SPECIFY)
+    specified = work.record(Stage.SPECIFIED, "ddu", "7320 A 2019", "engineer")
+    approve_specified(actor=work.actors["lead"], record=specified, version=specified.version)
+    work.sign_until(StepKind.LAY_OUT, by="lead")
+    lay_out = work.job.steps.get(kind=StepKind.LAY_OUT)
+    add_photos(
+        actor=work.actors["tech1"],
+        job=work.job,
+        files=[stack_picture("laid-out.jpg")],
+        step=lay_out,
+        caption="laid out dry beside the mount",
+    )
+    sign_off(actor=work.actors["tech1"], step=lay_out)
+    built = work.record(Stage.AS_BUILT, "duu", "7320 A 2019", "tech1")
+    work.photograph(built, "duu", "tech1", "on the mount, before the cap")
+    submit_built(actor=work.actors["tech1"], record=built, version=built.version)
+
+
+def _well5(work: Opened) -> None:
+    """The same size from another book: too slow for the motor, so the lead cannot approve it."""
+    found = work.record(Stage.AS_FOUND, "ddu", "7320 A 2024", "tech2")
+    work.photograph(found, "ddu", "tech2", "stack as it came off")
+    sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    work.sign_until(StepKind.SPECIFY, by="tech2")
+    work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer")
+
+
+def _well3(work: Opened) -> None:
+    """Late, and waiting for the customer's word."""
+    found = work.record(Stage.AS_FOUND, "dd", "7326 A 2019", "tech2")
+    work.photograph(found, "dd", "tech2", "two in tandem, nothing opposed")
+    sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    work.sign_until(StepKind.APPROVAL, by="tech2")
+    hold_job(
+        actor=work.actors["office"],
+        job=work.job,
+        waits_for="customer",
+        reason="estimate sent, asks for a price with a third bearing",
+    )
+    yesterday = timezone.localdate() - timedelta(days=2)
+    change_job(
+        actor=work.actors["office"],
+        job=Job.objects.get(pk=work.job.pk),
+        version=work.job.version,
+        promised_on=yesterday,
+    )
+
+
+def _booster(work: Opened) -> None:
+    """A spherical roller thrust bearing on springs, half recorded, handed over."""
+    work.sign_until(StepKind.STRIP_RECORD, by="tech2")
+    actor = work.actors["tech2"]
+    record = start_record(actor=actor, job=work.job, stage=Stage.AS_FOUND)
+    roller = {**item_from_rating(work.ratings["29430 standard"], face="down"), "spring_force_n": 4200}
+    springs = {
+        "kind": "spring_pack",
+        "ring": "outer",
+        "height_mm": 38,
+        "note": "eight springs under the washer",
+    }
+    for data in (FLANGE, roller, springs):
+        record = add_item(actor=actor, record=record, version=record.version, data=data)
+    write_hand_over(
+        actor=actor,
+        job=work.job,
+        done="Stack is off and on the list; faces photographed. Springs not counted yet.",
+        parts_lie="cart 3, bag B",
+        danger="rotor hangs in the crane, blocked; lock 12 is mine",
+    )

@@ -1,0 +1,175 @@
+"""Customers and motors of the invented shop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from repairs.customers.models import Customer, Site
+from repairs.customers.services import add_contact, add_site, create_customer
+from repairs.ledger.services import Actor
+from repairs.motors.models import Motor
+from repairs.motors.nameplate import BY_KEY
+from repairs.motors.services import create_motor
+from repairs.motors.units import unit_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """One invented motor: its place, and what can be read on its plate as (typed, unit)."""
+
+    key: str
+    customer: str
+    site: str
+    tag: str
+    serial: str
+    build: str = "vertical_hollow"
+    plate: dict[str, tuple[str, str]] = field(default_factory=dict)
+    illegible: tuple[str, ...] = ()
+
+
+CUSTOMERS = {
+    "Saltgrass Flats Irrigation": ("Well field north", "Ada Marsh", "pump foreman"),
+    "Kestrel Paper": ("Stock preparation", "Ben Alder", "maintenance planner"),
+    "Dune County Water": ("Booster station 4", "Cleo Ford", "operations"),
+    "Orrin Mill": ("Sump house", "Dov Hale", "mill electrician"),
+}
+
+
+def _vertical(
+    power: str, volts: str, amps: str, speed: str, down: str, up: str, rotor: str, **more: Any
+) -> dict[str, Any]:
+    plate = {
+        "power_w": (power, "hp"),
+        "voltage_v": (volts, "V"),
+        "current_a": (amps, "A"),
+        "frequency_hz": ("60", "Hz"),
+        "phases": ("3", ""),
+        "rated_speed_rpm": (speed, "r/min"),
+        "insulation_class": ("F", ""),
+        "service_factor": ("1.15", ""),
+        "enclosure": ("weather protected", ""),
+        "down_thrust_n": (down, "lbf"),
+        "up_thrust_n": (up, "lbf"),
+        "thrust_basis": ("external", ""),
+        "rotor_weight_n": (rotor, "lbf"),
+        "radial_load_n": ("180", "lbf"),
+        "lubrication": ("oil_bath", ""),
+        "oil_iso_vg": ("68", ""),
+        "oil_temperature_c": ("158", "°F"),
+        "cleanliness": ("slight_contamination", ""),
+        "oil_capacity_l": ("9.5", "US qt"),
+        "non_reverse": ("yes", ""),
+        "rotation": ("ccw", ""),
+        "end_play_mm": ("0.007", "in"),
+    }
+    return {**plate, **more}
+
+
+PLANS = (
+    Plan(
+        key="well7",
+        customer="Saltgrass Flats Irrigation",
+        site="Well field north",
+        tag="Well 7",
+        serial="SF-70417",
+        plate=_vertical(
+            "150", "460", "171", "1780", "6744", "2023", "495",
+            frame=("445TP", ""), thrust_bearings=("three 7320, two down, one up", ""),
+        ),
+        illegible=("model",),
+    ),
+    Plan(
+        key="well5",
+        customer="Saltgrass Flats Irrigation",
+        site="Well field north",
+        tag="Well 5",
+        serial="SF-51102",
+        plate=_vertical("200", "460", "226", "1785", "7200", "2100", "560", frame=("447TP", "")),
+    ),
+    Plan(
+        key="well3",
+        customer="Saltgrass Flats Irrigation",
+        site="Well field north",
+        tag="Well 3",
+        serial="",
+        plate=_vertical("250", "2300", "59", "890", "14500", "900", "1400", frame=("5011", "")),
+        illegible=("year",),
+    ),
+    Plan(
+        key="booster4",
+        customer="Dune County Water",
+        site="Booster station 4",
+        tag="Booster 4",
+        serial="DC-0093",
+        plate=_vertical("300", "4000", "38", "1185", "26000", "0", "2100", frame=("5813", "")),
+    ),
+    Plan(
+        key="sump",
+        customer="Orrin Mill",
+        site="Sump house",
+        tag="Sump B",
+        serial="OM-2210",
+        build="vertical_solid",
+        plate=_vertical("75", "460", "88", "1770", "3100", "1200", "310", frame=("365HP", "")),
+    ),
+    Plan(
+        key="fan2",
+        customer="Kestrel Paper",
+        site="Stock preparation",
+        tag="Fan 2",
+        serial="KP-4471",
+        build="horizontal",
+        plate={
+            "power_w": ("200", "hp"),
+            "voltage_v": ("460", "V"),
+            "current_a": ("231", "A"),
+            "frequency_hz": ("60", "Hz"),
+            "phases": ("3", ""),
+            "rated_speed_rpm": ("1185", "r/min"),
+            "frame": ("449T", ""),
+        },
+    ),
+)  # fmt: skip
+
+
+def _entry(key: str, typed: str, unit: str) -> dict[str, Any]:
+    """Return a plate entry as a reading of the plate stores it."""
+    plate_field = BY_KEY[key]
+    si: Any = typed
+    if plate_field.kind == "number":
+        si = unit_of(plate_field.quantity, unit).to_si(float(typed))
+    return {"state": "read", "typed": typed, "unit": unit, "si": si}
+
+
+def write_customers(office: Actor) -> dict[str, tuple[Customer, Site]]:
+    """Make the customers with a site and a contact each."""
+    made = {}
+    for name, (site_name, contact, role) in CUSTOMERS.items():
+        customer = create_customer(actor=office, name=name)
+        site = add_site(actor=office, customer=customer, name=site_name)
+        add_contact(actor=office, customer=customer, name=contact, role=role, telephone="555 0100", site=site)
+        made[name] = (customer, site)
+    return made
+
+
+def write_motors(office: Actor, customers: dict[str, tuple[Customer, Site]]) -> dict[str, Motor]:
+    """Make the motors with their plates."""
+    made = {}
+    for plan in PLANS:
+        customer, site = customers[plan.customer]
+        plate = {key: _entry(key, typed, unit) for key, (typed, unit) in plan.plate.items()}
+        plate.update(
+            {key: {"state": "illegible", "typed": "", "unit": "", "si": None} for key in plan.illegible}
+        )
+        made[plan.key] = create_motor(
+            actor=office,
+            customer=customer,
+            site=site,
+            tag=plan.tag,
+            serial=plan.serial,
+            serial_state="read" if plan.serial else "illegible",
+            build=plan.build,
+            nameplate=plate,
+        )
+    return made
