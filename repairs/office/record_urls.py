@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import customers, motors, opening
+from repairs.office import customers, jobs, motors, opening
 
 urlpatterns = [
     path("customers/", customers.customer_list, name="customer_list"),
@@ -17,6 +17,11 @@ urlpatterns = [
     path("sites/<int:pk>/", customers.site, name="site"),
     path("contacts/<int:pk>/", customers.contact, name="contact"),
     path("open-a-job/", opening.open_job, name="open_job"),
+    path("jobs/<str:number>/", jobs.job, name="job"),
+    path("jobs/<str:number>/edit/", jobs.edit_job, name="edit_job"),
+    path("jobs/<str:number>/hold/", jobs.job_hold, name="job_hold"),
+    path("jobs/<str:number>/route/", jobs.job_route, name="job_route"),
+    path("jobs/<str:number>/end/", jobs.job_end, name="job_end"),
     path("motors/", motors.motor_list, name="motor_list"),
     path("motors/new/", motors.new_motor, name="new_motor"),
     path("motors/<int:pk>/", motors.motor, name="motor"),

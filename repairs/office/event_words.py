@@ -1,0 +1,58 @@
+"""Say in words what an event of the ledger was."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+VERBS: Final[dict[str, str | Promise]] = {
+    "document.issued": _("issued a paper"),
+    "finding.accepted": _("accepted a finding"),
+    "gate.opened": _("let a step pass its gate"),
+    "hand_over.accepted": _("took the job over"),
+    "hand_over.written": _("wrote a hand-over note"),
+    "job.cancelled": _("cancelled the job"),
+    "job.changed": _("changed the job's paperwork"),
+    "job.closed": _("closed the job"),
+    "job.held": _("put the job on hold"),
+    "job.opened": _("opened the job"),
+    "job.released": _("released the hold"),
+    "link.made": _("made a private link for the customer"),
+    "link.revoked": _("took a private link back"),
+    "mark.placed": _("marked a photo"),
+    "mark.removed": _("took a mark off a photo"),
+    "photo.added": _("added a photo"),
+    "photo.withdrawn": _("withdrew a photo"),
+    "reading.corrected": _("corrected a reading"),
+    "reading.recorded": _("took a reading"),
+    "stack.approved": _("approved the specified stack"),
+    "stack.built": _("submitted the stack as built"),
+    "stack.described": _("described the stack"),
+    "stack.file_taken": _("took a stack file in"),
+    "stack.guide_saved": _("recorded a guide bearing"),
+    "stack.item_added": _("added a part to the stack"),
+    "stack.item_edited": _("changed a part of the stack"),
+    "stack.item_moved": _("moved a part of the stack"),
+    "stack.item_removed": _("took a part off the stack"),
+    "stack.signed": _("signed the stack as found"),
+    "stack.started": _("began to record a stack"),
+    "stack.submitted": _("submitted the specified stack"),
+    "stack.turned": _("turned a bearing over"),
+    "stack.undone": _("undid a change of the stack"),
+    "step.added": _("added a step"),
+    "step.repeated": _("set a step to be done again"),
+    "step.signed": _("signed a step"),
+    "step.skipped": _("left a step out"),
+}
+# What an event tells beside its verb, the first that it has.
+TELLING: Final = ("step", "name", "quantity", "waits_for", "kind", "stage", "purchase_order")
+
+
+def event_words(verb: str, after: Mapping[str, Any] | None, reason: str) -> str:
+    """Return one line: signed a step: Clean and dry. An unknown verb is said as it is."""
+    words = str(VERBS.get(verb, verb))
+    told = next((str(after[key]) for key in TELLING if after.get(key)), "") if after else ""
+    return ": ".join(part for part in (words, told, reason) if part)

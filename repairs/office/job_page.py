@@ -1,0 +1,358 @@
+"""Read what a job's page shows: nine queries with the reader's own two left to the request, words made once.
+
+The page is opened all day long. So rows come as plain values, each joined table in the query of its parent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from itertools import groupby
+from typing import Any, Final
+
+from django.urls import reverse
+from django.utils import timezone, translation
+from django.utils.translation import gettext as _
+
+from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.ledger.models import Event
+from repairs.measurements.models import Reading
+from repairs.motors.nameplate import BY_KEY, shown
+from repairs.office.board_rows import date_words, late_words
+from repairs.office.event_words import event_words
+from repairs.people.models import User
+from repairs.people.permissions import Permission
+from repairs.work_orders.models import HandOver, Job, JobPhoto, SignOff, StackRecord, Stage, Step
+from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
+
+EVENTS_SHOWN: Final = 20
+NOTES_SHOWN: Final = 6
+PLATE_KEYS: Final = (
+    "power_w", "voltage_v", "rated_speed_rpm", "frame", "down_thrust_n", "up_thrust_n", "rotor_weight_n", "oil_iso_vg",
+)  # fmt: skip
+
+
+class Moments:
+    """Write moments short, in the shop's time; the zone is looked up once a page."""
+
+    def __init__(self) -> None:
+        self.zone = timezone.get_current_timezone()
+        self.today = timezone.localdate()
+        self.language = translation.get_language() or ""
+
+    def day(self, day: date) -> str:
+        return date_words(day, day.year == self.today.year, self.language)
+
+    def at(self, moment: datetime | None) -> str:
+        if moment is None:
+            return ""
+        local = moment.astimezone(self.zone)
+        return f"{self.day(local.date())}, {local.hour:02d}:{local.minute:02d}"
+
+
+def job_context(job: Job, reader: User) -> dict[str, Any]:
+    """Return the page's parts, worded for its reader."""
+    moments, may = Moments(), reader.may
+    steps = step_rows(job, moments)
+    lines = lines_of(job.pk)
+    notes = note_rows(job, moments, reader)
+    return {
+        "job": job,
+        "motor": str(job.motor),
+        "plate_rows": [
+            (BY_KEY[key].label, shown(BY_KEY[key], job.motor.nameplate.get(key), reader.units))
+            for key in PLATE_KEYS
+        ],
+        "facts": fact_rows(job, moments),
+        "promised": promise_words(job, moments),
+        "alert": alert_row(job),
+        "steps": steps,
+        "next_step": next((step for step in steps if step["state"] == "current"), None),
+        "steps_behind": sum(step["state"] in {"done", "skipped"} for step in steps),
+        "open_notes": [note for note in notes if note["open"]],
+        "old_notes": [note for note in notes if not note["open"]],
+        **stage_context(job, lines, reader, moments),
+        "readings": reading_rows(job, moments),
+        "papers": paper_rows(job, moments),
+        "events": event_rows(job, moments),
+        "held_since": moments.at(job.hold_since),
+        "may": {permission.value: may(permission) for permission in PERMISSIONS_ASKED},
+    }
+
+
+PERMISSIONS_ASKED: Final = (
+    Permission.HOLD_JOBS,
+    Permission.OPEN_JOBS,
+    Permission.EDIT_ROUTE,
+    Permission.WORK_STEPS,
+    Permission.PRINT_DOCUMENTS,
+    Permission.ISSUE_REPORTS,
+)
+
+
+def fact_rows(job: Job, moments: Moments) -> list[tuple[str, str]]:
+    """Return the paperwork as label and value; what is empty is left out."""
+    contact = job.contact
+    words = " · ".join(w for w in (contact.name, contact.telephone, contact.email) if w) if contact else ""
+    rows = (
+        (_("contact"), words),
+        (_("purchase order"), job.purchase_order),
+        (_("priority"), str(job.get_priority_display()) if job.priority != Job.Priority.NORMAL else ""),
+        (_("opened"), moments.at(job.opened_at)),
+        (_("ended"), moments.at(job.closed_at)),
+    )
+    return [(label, value) for label, value in rows if value]
+
+
+def promise_words(job: Job, moments: Moments) -> dict[str, Any]:
+    """Return the promise and by how much it is past."""
+    if job.promised_on is None:
+        return {"day": "", "late": ""}
+    late = (moments.today - job.promised_on).days if job.state == Job.State.OPEN else 0
+    return {
+        "day": moments.day(job.promised_on),
+        "late": late_words(late, moments.language) if late > 0 else "",
+    }
+
+
+def alert_row(job: Job) -> dict[str, str] | None:
+    """Return what the newest stack records warn of, as the board says it."""
+    if not job.alert_severity or not job.alert:
+        return None
+    return {"severity": job.alert_severity, "title": str(job.alert.get("text", ""))}
+
+
+def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+    """Return the route with who signed what, in one query."""
+    columns = (
+        "pk", "kind", "title", "state", "skip_reason", "ended_at", "sign_offs__person_name", "sign_offs__at",
+        "sign_offs__signed_as", "sign_offs__note",
+    )  # fmt: skip
+    found = Step.objects.filter(job_id=job.pk).order_by("position", "sign_offs__id").values_list(*columns)
+    rows, current = [], False
+    for _pk, group in groupby(found, key=lambda row: row[0]):
+        lines = list(group)
+        pk, kind, title, state, reason, ended_at = lines[0][:6]
+        shown_state = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}.get(state, "todo")
+        if shown_state == "todo" and not current:
+            current, shown_state = True, "current"
+        signed = [_signed(line[6:], moments) for line in lines if line[6] is not None]
+        if state == Step.State.SKIPPED:
+            signed.append(f"{moments.at(ended_at)}: {reason}")
+        rows.append({"pk": pk, "kind": kind, "name": title, "state": shown_state, "by": "; ".join(signed)})
+    return rows
+
+
+def _signed(signature: tuple[Any, ...], moments: Moments) -> str:
+    name, at, signed_as, note = signature
+    role = "" if signed_as == SignOff.As.WORKER else f" ({SignOff.As(signed_as).label})"
+    return f"{name}{role}, {moments.at(at)}" + (f": {note}" if note else "")
+
+
+def note_rows(job: Job, moments: Moments, reader: User) -> list[dict[str, Any]]:
+    """Return the last hand-over notes, newest first."""
+    columns = (
+        "pk", "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done",
+        "parts_lie", "danger", "not_to_trust", "accepted_at", "accepted_by__first_name", "accepted_by__last_name",
+    )  # fmt: skip
+    rows = []
+    for row in HandOver.objects.filter(job_id=job.pk).order_by("-id").values_list(*columns)[:NOTES_SHOWN]:
+        pk, at, first, last, username, done, parts, danger, doubted, accepted_at, by_first, by_last = row
+        more = (
+            (_("Parts:"), parts),
+            (_("Energised, hot, lifted, locked out:"), danger),
+            (_("Readings not to trust:"), doubted),
+        )
+        taken = _("taken over by {name}, {at}").format(
+            name=f"{by_first or ''} {by_last or ''}".strip(), at=moments.at(accepted_at)
+        )
+        rows.append(
+            {
+                "pk": pk,
+                "by": f"{first} {last}".strip() or username,
+                "at": moments.at(at),
+                "done": done,
+                "more": [(label, text) for label, text in more if text],
+                "open": accepted_at is None,
+                "taken": taken if accepted_at else "",
+            }
+        )
+    return rows
+
+
+def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: Moments) -> dict[str, Any]:
+    """Return the three stages with their drawings, and the photos with marks that agree with them."""
+    newest = {line.stage: line for line in lines}
+    hidden = specified_is_hidden(
+        lines, reader_id=reader.pk, may_approve=reader.may(Permission.APPROVE_STACKS)
+    )
+    photos = list(_photo_lines(job.pk))
+    by_pk = {line.pk: line for line in lines}
+    asked = {*newest.values(), *(by_pk[row[3]] for row in photos if row[3] in by_pk and row[5])}
+    views = stack_views(sorted(asked), motor_version=job.motor.version, units=reader.units)
+    stages = []
+    for stage in Stage:
+        line = newest.get(stage)
+        kept_back = hidden and stage == Stage.SPECIFIED
+        view = views[line.pk] if line and not kept_back else None
+        stages.append(
+            {
+                "name": _("Proposed") if line and line.is_proposal else stage.label,
+                "url": reverse("bench:stack", args=[job.number, stage]),
+                "note": _record_words(line, moments) if line else _("not recorded"),
+                "drawing": view.drawing if view else "",
+                "words": view.words if view else "",
+                "hidden": kept_back,
+            }
+        )
+    refs = {pk: view.refs for pk, view in views.items()}
+    return {
+        "stages": stages,
+        "any_stack": bool(lines),
+        "photos": photo_rows(job.number, photos, by_pk, refs, hidden),
+    }
+
+
+def _record_words(line: RecordLine, moments: Moments) -> str:
+    state = StackRecord.State(line.state).label
+    words = [_("revision {number}").format(number=line.revision), str(state)]
+    if line.signed_at:
+        words.append(", ".join(part for part in (line.signer, moments.at(line.signed_at)) if part))
+    return " · ".join(words)
+
+
+def _photo_lines(job_id: int) -> Any:
+    """Return photos and their marks in one query: a line for each mark, one for a photo without marks."""
+    columns = (
+        "pk", "photo_id", "photo__caption", "stack_record_id", "step__title", "photo__marks__item_uid",
+        "photo__marks__label", "photo__marks__x", "photo__marks__y",
+    )  # fmt: skip
+    photos = JobPhoto.objects.filter(job_id=job_id, withdrawn_at__isnull=True)
+    return photos.order_by("pk", "photo__marks__id").values_list(*columns)
+
+
+def photo_rows(
+    number: str,
+    lines: Sequence[Any],
+    records: dict[int, RecordLine],
+    refs: dict[int, dict[str, str]],
+    hidden: bool,
+) -> list[dict[str, Any]]:
+    """Return the photos with their marks; a mark bears the ref of its item in the photo's own record."""
+    rows = []
+    for pk, group in groupby(lines, key=lambda row: row[0]):
+        marks = list(group)
+        _pk, photo_id, caption, record_id, step = marks[0][:5]
+        record = records.get(record_id)
+        if hidden and record is not None and record.stage == Stage.SPECIFIED:
+            continue
+        where = _("stack {stage}").format(stage=Stage(record.stage).label.lower()) if record else step
+        caption = caption or where or _("job")
+        own = refs.get(record_id, {})
+        base = _photo_address(str(photo_id))
+        rows.append(
+            {
+                "pk": pk,
+                "thumbnail_url": base + "thumbnail/",
+                "url": base + "print/",
+                "alt": _("photo: {caption}").format(caption=caption),
+                "caption": caption,
+                "marks": [
+                    {
+                        "label": own.get(uid) or label or "?",
+                        "x_percent": round(x * 100, 2),
+                        "y_percent": round(y * 100, 2),
+                    }
+                    for uid, label, x, y in (line[5:] for line in marks)
+                    if x is not None
+                ],
+            }
+        )
+    return rows
+
+
+def _photo_address(photo_id: str) -> str:
+    """Return the address of a photo, short of its size; the resolver is asked once a process."""
+    return _PHOTO.setdefault("base", reverse("photo_file", args=[_ANY_PHOTO, "x"])[:-2]).replace(
+        _ANY_PHOTO, photo_id
+    )
+
+
+_ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
+_PHOTO: dict[str, str] = {}
+
+
+def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+    """Return the readings that stand, each with limit, verdict and where the limit comes from."""
+    columns = (
+        "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
+        "at", "note",
+    )  # fmt: skip
+    moment_words = dict(Reading.Moment.choices)
+    verdicts = {"pass": _("pass"), "fail": _("FAIL"), "not_checked": _("not checked")}
+    rows = []
+    for row in Reading.objects.filter(job_id=job.pk).standing().order_by("id").values_list(*columns):
+        quantity, value, unit, low, high, source, verdict, moment, name, at, note = row
+        rows.append(
+            {
+                "quantity": quantity,
+                "value": f"{value.normalize():f}",
+                "unit": unit,
+                "limit": _limit_words(low, high),
+                "source": source,
+                "verdict": verdict,
+                "verdict_words": verdicts[verdict],
+                "moment": moment_words.get(moment, moment),
+                "by": f"{name}, {moments.at(at)}",
+                "note": note,
+            }
+        )
+    return rows
+
+
+def _limit_words(low: Any, high: Any) -> str:
+    shown_low, shown_high = (None if limit is None else f"{limit.normalize():f}" for limit in (low, high))
+    if low is not None and high is not None:
+        return f"{shown_low} … {shown_high}"
+    if low is not None:
+        return f"≥ {shown_low}"
+    return f"≤ {shown_high}" if high is not None else ""
+
+
+PRINTED: Final = (DocumentKind.JOB_TAG, DocumentKind.TRAVELER, DocumentKind.STACK_CARD)
+
+
+def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+    """Return each paper with the way to print it and what was issued last."""
+    issued: dict[str, tuple[int, datetime, str]] = {}
+    columns = ("kind", "revision", "issued_at", "code")
+    for kind, revision, at, code in (
+        IssuedDocument.objects.filter(job_id=job.pk).order_by("id").values_list(*columns)
+    ):
+        issued[kind] = (revision, at, code)
+    rows = []
+    for kind in DocumentKind:
+        last = issued.get(kind)
+        if kind not in PRINTED and last is None:
+            continue
+        note = _("revision {number}, {at}").format(number=last[0], at=moments.at(last[1])) if last else ""
+        rows.append(
+            {
+                "name": kind.label,
+                "print_url": reverse("office:document", args=[job.number, kind.value])
+                if kind in PRINTED
+                else "",
+                "note": note or _("not issued yet"),
+                "issued_url": reverse("office:issued_paper", args=[last[2]]) if last else "",
+            }
+        )
+    return rows
+
+
+def event_rows(job: Job, moments: Moments) -> list[tuple[str, str, str]]:
+    """Return the last events: when, who, what."""
+    columns = ("at", "actor_name", "verb", "after", "reason")
+    events = Event.objects.of_job(job.number).values_list(*columns)[:EVENTS_SHOWN]
+    return [
+        (moments.at(at), who, event_words(verb, after, reason)) for at, who, verb, after, reason in events
+    ]

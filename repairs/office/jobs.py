@@ -1,0 +1,167 @@
+"""A job's page, and what the office does there: hold and release, paperwork, route, end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.office.job_forms import JobForm
+from repairs.office.job_page import job_context
+from repairs.office.saving import new_key, save_guarded, stored_meanwhile, with_version
+from repairs.people.middleware import actor_of
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Hold, Job, StepKind
+from repairs.work_orders.services.holds import hold_job, release_job
+from repairs.work_orders.services.opening import change_job, close_job
+from repairs.work_orders.services.route import add_step, repeat_step, skip_step
+
+PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "contact")
+
+
+def find_job(number: str) -> Job:
+    """Return a job with its head, or answer that it is not there."""
+    return get_object_or_404(Job.objects.with_motor(), number=number)
+
+
+@require_GET
+@allow(Permission.VIEW_SHOP)
+def job(request: ShopRequest, number: str) -> HttpResponse:
+    """Show everything about a job."""
+    return _job_page(request, find_job(number))
+
+
+def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = "") -> HttpResponse:
+    context = {
+        **job_context(shown, request.user),
+        "form_key": request.POST.get("form_key") or new_key(),
+        "waits_for": Hold.WaitsFor.choices,
+        "kinds": StepKind.choices,
+        "refused": refused,
+        "panel": panel,
+        "typed": request.POST if refused else {},
+    }
+    return render(request, "office/job.html", context, status=422 if refused else 200)
+
+
+def _act(
+    request: ShopRequest, number: str, panel: str, acts: dict[str, Callable[[Job], Any]]
+) -> HttpResponse:
+    """Do once what a button of the page asks for; a refusal shows the page with what was typed."""
+    shown = find_job(number)
+    act = acts.get(request.POST.get("do", ""))
+
+    def work() -> dict[str, Any]:
+        if act is None:
+            raise WorkOrderError(_("This cannot be done here."))
+        act(shown)
+        return {"number": number}
+
+    # One key serves every panel of a page; each panel does its own thing once.
+    key = f"{request.POST.get('form_key', '')[:50]}-{panel}" if request.POST.get("form_key") else ""
+    try:
+        carry_out_once(actor=actor_of(request), key=key, body=request.POST.dict(), work=work)
+    except (WorkOrderError, LedgerError) as error:
+        return _job_page(request, find_job(number), str(error), panel)
+    return redirect("office:job", number=number)
+
+
+@require_POST
+@allow(Permission.HOLD_JOBS)
+def job_hold(request: ShopRequest, number: str) -> HttpResponse:
+    """Put a job on hold, or let it go on."""
+    actor = actor_of(request)
+    acts: dict[str, Callable[[Job], Any]] = {"hold": lambda job: _hold(request, job)}
+    acts["release"] = lambda job: release_job(actor=actor, job=job)
+    return _act(request, number, "hold", acts)
+
+
+def _hold(request: ShopRequest, job: Job) -> Hold:
+    waits_for, reason = request.POST.get("waits_for", ""), request.POST.get("reason", "").strip()
+    if waits_for not in Hold.WaitsFor.values:
+        raise WorkOrderError(_("Say for whom the job waits."), "waits_for")
+    _refuse_long(reason, 200)
+    return hold_job(actor=actor_of(request), job=job, waits_for=waits_for, reason=reason)
+
+
+def _refuse_long(text: str, most: int) -> None:
+    if len(text) > most:
+        words = _("{count} characters are too many. Accepted: at most {most}.")
+        raise WorkOrderError(words.format(count=len(text), most=most), "reason")
+
+
+@require_POST
+@allow(Permission.EDIT_ROUTE)
+def job_route(request: ShopRequest, number: str) -> HttpResponse:
+    """Leave a step out, do one again, put one in."""
+    actor, reason = actor_of(request), request.POST.get("reason", "").strip()
+    acts: dict[str, Callable[[Job], Any]] = {
+        "skip": lambda job: skip_step(actor=actor, step=_step(request, job), reason=reason),
+        "repeat": lambda job: repeat_step(actor=actor, step=_step(request, job), reason=reason),
+        "add": lambda job: _add(request, job, reason),
+    }
+    return _act(request, number, "route", acts)
+
+
+def _step(request: ShopRequest, job: Job) -> Any:
+    _refuse_long(request.POST.get("reason", ""), 200)
+    text = request.POST.get("step", "")
+    step = job.steps.filter(pk=int(text)).first() if text.isdigit() and len(text) < 16 else None
+    if step is None:
+        raise WorkOrderError(_("Choose a step of this job."), "step")
+    return step
+
+
+def _add(request: ShopRequest, job: Job, title: str) -> Any:
+    _refuse_long(title, 120)
+    kind = request.POST.get("kind", "")
+    if kind not in StepKind.values:
+        raise WorkOrderError(_("Choose what kind of step it is."), "kind")
+    step = _step(request, job) if request.POST.get("step") else None
+    return add_step(actor=actor_of(request), job=job, after=step, kind=kind, title=title)
+
+
+@require_POST
+@allow(Permission.OPEN_JOBS)
+def job_end(request: ShopRequest, number: str) -> HttpResponse:
+    """Close a job whose route is walked, or cancel it with a reason."""
+    actor, reason = actor_of(request), request.POST.get("reason", "").strip()
+    acts: dict[str, Callable[[Job], Any]] = {
+        "close": lambda job: close_job(actor=actor, job=job),
+        "cancel": lambda job: close_job(actor=actor, job=job, cancelled=True, reason=reason),
+    }
+    return _act(request, number, "end", acts)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.OPEN_JOBS)
+def edit_job(request: ShopRequest, number: str) -> HttpResponse:
+    """Change a job's paperwork."""
+    shown = find_job(number)
+    form = JobForm(request.POST or None, initial=_initial(shown), owner=shown.customer)
+    status, differs = 200, []
+    if request.method == "POST":
+        status = save_guarded(
+            form, lambda: change_job(actor=actor_of(request), job=shown, **form.cleaned_data)
+        )
+        if status == 200:
+            messages.success(request, _("Job {number} is saved.").format(number=number))
+            return redirect("office:job", number=number)
+    if status == 409:
+        shown = find_job(number)
+        with_version(form, shown.version)
+        differs = stored_meanwhile(form, _initial(shown), PAPERWORK)
+    context = {"job": shown, "form": form, "differs": differs}
+    return render(request, "office/job_form.html", context, status=status)
+
+
+def _initial(job: Job) -> dict[str, Any]:
+    return {name: getattr(job, name) for name in (*PAPERWORK, "version")}
