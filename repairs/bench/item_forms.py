@@ -161,4 +161,4 @@ class PartForm(forms.Form):
 
 def typed(data: dict[str, Any]) -> dict[str, str]:
     """Return a part's fields as a form shows them."""
-    return {key: f"{value:g}" if isinstance(value, float) else str(value) for key, value in data.items()}
+    return {key: f"{value:.15g}" if isinstance(value, float) else str(value) for key, value in data.items()}

@@ -189,6 +189,10 @@ def _show(
         "record": record,
         "job": record.job,
         "form": form,
+        # A form that is refused for its fields has still seen the version it was first shown from.
+        "version": seen_version(request.POST)
+        if request.method == "POST" and not meanwhile
+        else record.version,
         "form_key": request.POST.get("form_key") or uuid4().hex,
         "groups": form.groups(typed(entry["data"]) if meanwhile and entry else None),
         "title": f"{names} {ref_of(record.items, uid)}".strip(),

@@ -49,6 +49,7 @@ def stack_file(request: ShopRequest, number: str, stage: str) -> HttpResponse:
         "job": record.job,
         "mistakes": mistakes,
         "may_take": may_take,
+        "version": seen_version(request.POST) if mistakes else record.version,
         "form_key": uuid4().hex,
     }
     return render(request, "bench/stack_file.html", context, status=422 if mistakes else 200)

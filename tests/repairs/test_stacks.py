@@ -174,6 +174,16 @@ def test_a_form_that_arrives_twice_turns_the_bearing_once():
         editing.turn_over(actor=actor, record=record, version=1, uid="b2", form_key="another")
 
 
+def test_two_copies_of_one_form_that_arrive_together_turn_the_bearing_once():
+    record, actor = make_stack_record(), actor_for(make_user())
+    copies = [StackRecord.objects.get(pk=record.pk) for _copy in range(3)]
+    for copy in copies[:2]:
+        now = editing.turn_over(actor=actor, record=copy, version=1, uid="b2", form_key="k1")
+    assert (now.version, now.items[2]["data"]["wide_face"]) == (2, "up")
+    with pytest.raises(changes.StaleRecordError):
+        editing.turn_over(actor=actor, record=copies[2], version=1, uid="b2", form_key="k2")
+
+
 def test_a_signature_that_arrives_twice_is_given_once():
     record, actor = with_photo(make_stack_record()), actor_for(make_user())
     for _again in range(2):

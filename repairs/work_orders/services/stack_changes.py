@@ -80,40 +80,20 @@ def change_record(
 
     The row is written only where it still has the version that the author saw, so that no lock is held meanwhile.
     """
-    with transaction.atomic():
-        try:
-            now = as_seen(record, version)
-        except StaleRecordError as refusal:
-            if carried_out(actor=actor, record=record, form_key=form_key):
-                return refusal.record
-            raise
-        refuse_earlier_recorder(now, actor)
+
+    def work(now: StackRecord) -> tuple[Words, Words]:
         was = {name: getattr(now, name) for name in LISTED}
-        before, after = change(now)
+        words = change(now)
         now.undo = [*now.undo[-(KEPT_UNDOS - 1) :], way_back(was, now)]
-        _write(now, version)
-        record_event(
-            actor=actor,
-            verb=verb,
-            subject=now,
-            job_number=now.job.number,
-            before=before,
-            after={**after, "version": now.version, "form_key": form_key},
-        )
-        return now
+        return words
+
+    return _once(actor, record, version, form_key, verb, work)
 
 
 def undo_change(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
     """Take the last change back."""
 
-    with transaction.atomic():
-        try:
-            now = as_seen(record, version)
-        except StaleRecordError as refusal:
-            if carried_out(actor=actor, record=record, form_key=form_key):
-                return refusal.record
-            raise
-        refuse_earlier_recorder(now, actor)
+    def work(now: StackRecord) -> tuple[Words, Words]:
         if not now.undo:
             raise WorkOrderError(_("There is nothing to take back."))
         before = {"items": len(now.items)}
@@ -121,16 +101,39 @@ def undo_change(*, actor: Actor, record: StackRecord, version: int, form_key: st
         for name, value in step.items():
             kept = getattr(now, name)
             setattr(now, name, _put_back(value, kept) if name in {"items", "guides"} else value)
-        _write(now, version)
-        record_event(
-            actor=actor,
-            verb="stack.undone",
-            subject=now,
-            job_number=now.job.number,
-            before=before,
-            after={"items": len(now.items), "version": now.version, "form_key": form_key},
-        )
-        return now
+        return before, {"items": len(now.items)}
+
+    return _once(actor, record, version, form_key, "stack.undone", work)
+
+
+def _once(
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    form_key: str,
+    verb: str,
+    work: Callable[[StackRecord], tuple[Words, Words]],
+) -> StackRecord:
+    """Do the work on the version that was seen, write row and event; a form that comes back finds its event."""
+    try:
+        with transaction.atomic():
+            now = as_seen(record, version)
+            refuse_earlier_recorder(now, actor)
+            before, after = work(now)
+            _write(now, version)
+            record_event(
+                actor=actor,
+                verb=verb,
+                subject=now,
+                job_number=now.job.number,
+                before=before,
+                after={**after, "version": now.version, "form_key": form_key},
+            )
+            return now
+    except StaleRecordError as refusal:
+        if carried_out(actor=actor, record=record, form_key=form_key):
+            return refusal.record
+        raise
 
 
 def _write(now: StackRecord, version: int) -> None:

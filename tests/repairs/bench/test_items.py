@@ -10,7 +10,14 @@ from django.urls import reverse
 
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
-from tests.repairs.factories import actor_for, make_job, make_rating, make_stack_record, make_user
+from tests.repairs.factories import (
+    actor_for,
+    bearing_item,
+    make_job,
+    make_rating,
+    make_stack_record,
+    make_user,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -100,6 +107,14 @@ def test_an_outside_diameter_below_the_bore_is_refused_in_words(shop):
     assert 'id="id_outside_diameter_mm_error"' in answer.content.decode()
 
 
+def test_a_number_comes_back_from_the_form_with_every_figure_it_had(shop):
+    items = [bearing_item("b", "down", "1", static_rating_n=1234567.25, ball_diameter_mm=34.925)]
+    record = make_stack_record(items=items)
+    html = shop.get(address("stack_item", record, "b")).content.decode()
+    assert 'value="1234567.25"' in html
+    assert 'value="34.925"' in html
+
+
 def test_a_face_may_be_left_not_known(shop):
     record = make_stack_record()
     assert (
@@ -126,6 +141,17 @@ def test_two_people_editing_one_bearing_see_each_others_values_before_one_overwr
     assert shop.post(url, {**mine, "version": 2, "form_key": "g"}).status_code == 302
     record.refresh_from_db()
     assert record.items[2]["data"]["mark"] == "17"
+
+
+def test_a_form_refused_for_a_field_has_still_not_seen_what_others_wrote_meanwhile(shop):
+    record, other = make_stack_record(), make_user()
+    editing.turn_over(actor=actor_for(other), record=record, version=1, uid="b2")
+    url = address("stack_item", record, "b2")
+    mine = fields_of(make_stack_record(), "b2", version=1)
+    refused = shop.post(url, {**mine, "bore_mm": "12x"})
+    assert refused.status_code == 422
+    assert 'name="version" value="1"' in refused.content.decode()
+    assert shop.post(url, mine).status_code == 409
 
 
 def test_a_part_that_somebody_took_off_keeps_what_was_typed_and_can_be_added_anew(shop):
