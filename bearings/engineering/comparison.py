@@ -13,6 +13,7 @@ from bearings.engineering.pairing import (
     align,
     by_identity,
     by_order,
+    by_order_between,
     by_sameness,
     by_set,
     moved_pairs,
@@ -146,7 +147,7 @@ def _all_differences(found: list[Entry], built: list[Entry], pairs: Pairs) -> li
 def _fewest(found: list[Entry], built: list[Entry]) -> tuple[list[Difference], Pairs]:
     """Return the differences of the pairing that has fewest; identity always pairs first."""
     fixed = by_identity(found, built)
-    ways: tuple[Candidate, ...] = (by_set, by_sameness, by_order)
+    ways: tuple[Candidate, ...] = (by_set, by_sameness, by_order_between, by_order)
     best: tuple[list[Difference], Pairs] | None = None
     for way in ways:
         pairs = way(found, built, fixed, pair_cost)

@@ -140,16 +140,21 @@ def _assess_static(
     return tuple(worst[ref] for ref in bearing if ref in worst)
 
 
-def _thermal_loads(running: CaseLoads | None, share: float | None) -> dict[str, tuple[float, float]] | None:
-    """Axial and radial load of every bearing of the stack in the running case; None when one is unknown."""
+def _thermal_loads(
+    mount: Mount, running: CaseLoads | None, share: float | None
+) -> dict[str, tuple[float, float]]:
+    """Axial and radial load of the stack's bearings in the running case; one that is unknown is left out.
+
+    The friction of a thrust roller bearing does not ask for its radial load.
+    """
     if running is None or not running.carried or running.not_shared is not None:
-        return None
+        return {}
+    thrust_rollers = {ref for ref, one in mount.bearings if one.type == "spherical_roller_thrust"}
     loads: dict[str, tuple[float, float]] = {}
     for row in running.bearings:
-        radial = 0.0 if row.unloaded else share
-        if row.axial_n is None or radial is None:
-            return None
-        loads[row.ref] = (row.axial_n, radial)
+        radial = 0.0 if row.unloaded or (share is None and row.ref in thrust_rollers) else share
+        if row.axial_n is not None and radial is not None:
+            loads[row.ref] = (row.axial_n, radial)
     return loads
 
 
@@ -193,7 +198,7 @@ def gather(stack: Stack) -> Evidence:
         life=_assess_life(stack, running, running_share, bearing, viscosity),
         static=_assess_static(cases, shares, bearing),
         speed=assess_speed(stack, mount, guides),
-        thermal=assess_thermal(mount, _thermal_loads(running, running_share), state),
+        thermal=assess_thermal(mount, _thermal_loads(mount, running, running_share), state),
         bearing=bearing,
         loaded_guides=guides,
     )

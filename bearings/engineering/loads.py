@@ -121,8 +121,9 @@ def _share_one_way(
     else:
         reason = "thrust-roller-beside-one-way"
     if reason is not None:
-        for ref, _ in mount.bearings:
-            loads[ref] = None
+        for ref, one in mount.bearings:
+            if one.type != "cylindrical_roller":
+                loads[ref] = None
     return reason
 
 

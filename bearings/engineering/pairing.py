@@ -85,6 +85,24 @@ def by_order(found: list[Entry], built: list[Entry], fixed: Pairs, cost: Cost) -
     return fixed + align(upper, lower, cost)
 
 
+def by_order_between(found: list[Entry], built: list[Entry], fixed: Pairs, cost: Cost) -> Pairs:
+    """Pair what identity left between the items that identity bound, so that an added one moves nothing."""
+    moved = moved_pairs(fixed)
+    anchors = sorted((pair for pair in fixed if pair not in moved), key=lambda pair: pair[0].place)
+    upper, lower = _rest(found, built, fixed)
+    pairs = list(fixed)
+    above, above_built = -1, -1
+    ends = [(one.place, other.place) for one, other in anchors] + [(len(found), len(built))]
+    for below, below_built in ends:
+        pairs += align(
+            [one for one in upper if above < one.place < below],
+            [other for other in lower if above_built < other.place < below_built],
+            cost,
+        )
+        above, above_built = below, below_built
+    return by_order(found, built, pairs, cost)
+
+
 def by_set(found: list[Entry], built: list[Entry], fixed: Pairs, cost: Cost) -> Pairs:
     """Pair what identity left by set and designation, and the rest by order from the top."""
     pairs = list(fixed)

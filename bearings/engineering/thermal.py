@@ -191,14 +191,14 @@ class RunningState:
 
 
 def assess_thermal(
-    mount: Mount, loads: dict[str, tuple[float, float]] | None, state: RunningState
+    mount: Mount, loads: dict[str, tuple[float, float]], state: RunningState
 ) -> ThermalResult:
     """Return friction and permissible speed; ``loads`` are axial and radial in the running case."""
     rows = []
     frictions: list[Friction] = []
     for ref, one in mount.bearings:
         friction = None
-        if loads is not None and state.viscosity is not None:
+        if ref in loads and state.viscosity is not None:
             axial, radial = loads[ref]
             friction = friction_of(one, axial, radial, state.method, state.mounting)
         power = None

@@ -106,13 +106,18 @@ def _spacer(evidence: Evidence, ref: str, difference: Decimal | None, found: Par
     )
 
 
+# Parts of the mount that hold an inner ring against down thrust; spacers, shims and washers only pass it on.
+HOLDING_PARTS: Final = frozenset({"shoulder", "lock_nut", "snap_ring"})
+
+
 @check("thrust-through-snap-ring")
 def thrust_through_snap_ring(evidence: Evidence) -> Iterator[Finding]:
     """Warn when all down thrust goes through a snap ring; note when nothing above is on record."""
     above: list[RefPart] = []
     for ref, item in zip(evidence.mount.refs, evidence.stack.items, strict=True):
         if isinstance(item, Part):
-            above.append((ref, item))
+            if item.kind in HOLDING_PARTS:
+                above.append((ref, item))
         elif item.carries in ("down", "both"):
             if all(part.kind == "snap_ring" for _, part in above):
                 yield Finding(

@@ -45,13 +45,14 @@ def unloaded_in_running(evidence: Evidence) -> Iterator[Finding]:
 
 
 def minimum_load(bearing: Bearing, speed_rpm: float, radial_n: float | None) -> float | None:
-    """Return the least axial load of a bearing at a speed; None when an input is unknown."""
+    """Return the least axial load of a bearing at a speed; None when the maker's factor is unknown."""
     if bearing.minimum_load_factor_n is None:
         return None
     inertia = bearing.minimum_load_factor_n * (speed_rpm / 1000) ** 2
     if bearing.type != "spherical_roller_thrust":
         return inertia
-    return None if radial_n is None else SPHERICAL_THRUST_RADIAL_SHARE * radial_n + inertia
+    # A radial load that is not known can only raise the limit: what lies below this one is too little all the same.
+    return SPHERICAL_THRUST_RADIAL_SHARE * (radial_n or 0.0) + inertia
 
 
 @check("minimum-load")
