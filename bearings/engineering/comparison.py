@@ -144,13 +144,22 @@ def _all_differences(found: list[Entry], built: list[Entry], pairs: Pairs) -> li
     return differences + _loose(found, built, pairs)
 
 
+def _without_costly(found: list[Entry], built: list[Entry], fixed: Pairs, pairs: Pairs) -> Pairs:
+    """Take apart each pair that makes more differences than one part missing and another added would."""
+    for pair in [one for one in pairs if one not in fixed and pair_cost(*one)]:
+        rest = [one for one in pairs if one != pair]
+        if len(_all_differences(found, built, rest)) < len(_all_differences(found, built, pairs)):
+            pairs = rest
+    return pairs
+
+
 def _fewest(found: list[Entry], built: list[Entry]) -> tuple[list[Difference], Pairs]:
     """Return the differences of the pairing that has fewest; identity always pairs first."""
     fixed = by_identity(found, built)
     ways: tuple[Candidate, ...] = (by_set, by_sameness, by_order_between, by_order)
     best: tuple[list[Difference], Pairs] | None = None
     for way in ways:
-        pairs = way(found, built, fixed, pair_cost)
+        pairs = _without_costly(found, built, fixed, way(found, built, fixed, pair_cost))
         differences = _all_differences(found, built, pairs)
         if best is None or len(differences) < len(best[0]):
             best = differences, pairs

@@ -190,9 +190,7 @@ class RunningState:
     heat_removed_w: float | None
 
 
-def assess_thermal(
-    mount: Mount, loads: dict[str, tuple[float, float]], state: RunningState
-) -> ThermalResult:
+def assess_thermal(mount: Mount, loads: dict[str, tuple[float, float]], state: RunningState) -> ThermalResult:
     """Return friction and permissible speed; ``loads`` are axial and radial in the running case."""
     rows = []
     frictions: list[Friction] = []

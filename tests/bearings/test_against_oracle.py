@@ -44,6 +44,21 @@ def test_every_answer_agrees_with_the_second_implementation(first: int) -> None:
     assert not apart
 
 
+def _mark_contradicts(found: dict[str, Any], built: dict[str, Any]) -> bool:
+    """Whether one serial or mark stands on bearings of two designations: then who pairs with whom is open.
+
+    The contract pairs by serial or mark first; the second implementation lets fewer differences overrule that.
+    """
+    for name in ("serial", "mark"):
+        seen: dict[str, set[Any]] = {}
+        for item in (*found["items"], *built["items"]):
+            if item.get(name) is not None:
+                seen.setdefault(item[name], set()).add(item.get("designation"))
+        if any(len(designations) > 1 for designations in seen.values()):
+            return True
+    return False
+
+
 @pytest.mark.parametrize("first", range(0, STACKS, IN_ONE_GO))
 def test_every_comparison_lists_as_few_differences_as_any_pairing_can(first: int) -> None:
     """Hold the differences of a stack and a changed stack against all pairings of their items."""
@@ -54,6 +69,8 @@ def test_every_comparison_lists_as_few_differences_as_any_pairing_can(first: int
             continue  # all pairings of more would take too long
         found = marked(Random(seed), found) if seed % 2 else found
         built = changed_stack(seed, found)
+        if _mark_contradicts(found, built):
+            continue
         told = comparison_answer(compare_stacks(parsed(found), parsed(built)))
         listed = [(d["ref_found"], d["ref_built"], d["code"]) for d in told["differences"]]
         best = compare(found, built)

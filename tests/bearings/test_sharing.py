@@ -84,7 +84,8 @@ SIDES = st.lists(
 
 
 @settings(max_examples=200, deadline=None)
-@given(SIDES, st.floats(-200_000, 200_000))
+# Below a thousandth of a newton the reference solver itself does not converge on these stiffnesses.
+@given(SIDES, st.floats(-200_000, 200_000).filter(lambda net: net == 0 or abs(net) > 1e-3))
 def test_forces_balance_the_load_as_scipy_does(sides, net):
     if not any(one.sign * net > 0 for one in sides):
         return
