@@ -48,7 +48,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.skipped": _("left a step out"),
 }
 # What an event tells beside its verb, the first that it has.
-TELLING: Final = ("step", "name", "quantity", "waits_for", "kind", "stage", "purchase_order")
+TELLING: Final = ("step", "name", "quantity", "purchase_order")
 
 
 def event_words(verb: str, after: Mapping[str, Any] | None, reason: str) -> str:

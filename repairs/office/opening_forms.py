@@ -79,7 +79,7 @@ class OpenJobForm(forms.Form):
         label=_("Route"),
         queryset=RouteTemplate.objects.filter(active=True),
         required=False,
-        empty_label=_("the usual one of the motor's build"),
+        empty_label=_("by the motor's build"),
     )
 
     def __init__(self, *args: Any, owner: Customer | None = None, **kwargs: Any) -> None:
