@@ -71,8 +71,13 @@ def _job_context(
         "problem": problem,
         "typed": typed or {},
         "may_edit_route": request.user.may(Permission.EDIT_ROUTE),
-        "may_override": request.user.may(Permission.OVERRIDE_GATES),
+        "may_override": _can_pass(step) and request.user.may(Permission.OVERRIDE_GATES),
     }
+
+
+def _can_pass(step: Step | None) -> bool:
+    """Whether a step has a gate that a lead may open."""
+    return step is not None and (step.chargeable or step.kind in route.OVERRIDABLE)
 
 
 @require_POST

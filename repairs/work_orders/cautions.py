@@ -101,6 +101,14 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
         ),
         _HEAVY_STACK,
     ),
+    StepKind.SECOND_PERSON: (
+        Caution(
+            "caution",
+            _(
+                "Stack and rotor may hang free: have the load blocked, and keep hands out of it while you look."
+            ),
+        ),
+    ),
     StepKind.END_PLAY: (
         Caution("caution", _("Keep hands out when the rotor is lifted; block it before you reach under it.")),
     ),

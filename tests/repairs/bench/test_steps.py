@@ -112,6 +112,10 @@ def test_only_a_lead_leaves_a_step_out_lets_it_pass_or_repeats_it():
     assert press(technician, job, "sign").status_code == 302
 
 
+def test_no_button_lets_a_stack_pass_that_nobody_verified():
+    assert "Let it pass" not in show(signed_in(make_user("lead")), at_step(StepKind.END_PLAY))
+
+
 def test_a_step_is_done_again_with_a_reason():
     job, lead = at_step(StepKind.WINDING), signed_in(make_user("lead"))
     first = job.steps.first()
