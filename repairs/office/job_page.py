@@ -18,6 +18,7 @@ from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import BY_KEY, shown
+from repairs.office import job_markup as markup
 from repairs.office.board_rows import date_words, late_words
 from repairs.office.event_words import event_words
 from repairs.people.models import User
@@ -52,31 +53,41 @@ class Moments:
 
 def job_context(job: Job, reader: User) -> dict[str, Any]:
     """Return the page's parts, worded for its reader."""
-    moments, may = Moments(), reader.may
+    moments = Moments()
+    may = {permission.value: reader.may(permission) for permission in PERMISSIONS_ASKED}
     steps = step_rows(job, moments)
-    lines = lines_of(job.pk)
-    notes = note_rows(job, moments, reader)
+    notes = note_rows(job, moments)
+    readings = reading_rows(job, moments)
+    is_open = job.state == Job.State.OPEN
     return {
         "job": job,
         "motor": str(job.motor),
-        "plate_rows": [
+        "plate": markup.plate(
             (BY_KEY[key].label, shown(BY_KEY[key], job.motor.nameplate.get(key), reader.units))
             for key in PLATE_KEYS
-        ],
-        "facts": fact_rows(job, moments),
+        ),
+        "facts": markup.pairs(fact_rows(job, moments)),
         "promised": promise_words(job, moments),
         "alert": alert_row(job),
         "steps": steps,
-        "next_step": next((step for step in steps if step["state"] == "current"), None),
+        "route": markup.route(steps),
+        "steps_total": len(steps),
+        "next_step": next((step["name"] for step in steps if step["state"] == "current"), ""),
         "steps_behind": sum(step["state"] in {"done", "skipped"} for step in steps),
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],
-        **stage_context(job, lines, reader, moments),
-        "readings": reading_rows(job, moments),
-        "papers": paper_rows(job, moments),
-        "events": event_rows(job, moments),
+        **stage_context(job, lines_of(job.pk), reader, moments),
+        "readings": markup.readings(readings),
+        "readings_count": len(readings),
+        "papers": markup.papers(paper_rows(job, moments), may_print=may[Permission.PRINT_DOCUMENTS]),
+        "events": markup.events(event_rows(job, moments)),
         "held_since": moments.at(job.hold_since),
-        "may": {permission.value: may(permission) for permission in PERMISSIONS_ASKED},
+        "may": may,
+        "acts_shown": (
+            is_open and may[Permission.HOLD_JOBS] and not job.on_hold,
+            is_open and may[Permission.EDIT_ROUTE],
+            is_open and may[Permission.OPEN_JOBS],
+        ),
     }
 
 
@@ -149,7 +160,7 @@ def _signed(signature: tuple[Any, ...], moments: Moments) -> str:
     return f"{name}{role}, {moments.at(at)}" + (f": {note}" if note else "")
 
 
-def note_rows(job: Job, moments: Moments, reader: User) -> list[dict[str, Any]]:
+def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the last hand-over notes, newest first."""
     columns = (
         "pk", "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done",
@@ -209,7 +220,8 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
     return {
         "stages": stages,
         "any_stack": bool(lines),
-        "photos": photo_rows(job.number, photos, by_pk, refs, hidden),
+        "photos": (shown_photos := photo_rows(photos, by_pk, refs, hidden)),
+        "photos_count": len(shown_photos),
     }
 
 
@@ -232,7 +244,6 @@ def _photo_lines(job_id: int) -> Any:
 
 
 def photo_rows(
-    number: str,
     lines: Sequence[Any],
     records: dict[int, RecordLine],
     refs: dict[int, dict[str, str]],

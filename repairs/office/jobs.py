@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.office import job_markup as markup
 from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
 from repairs.office.saving import new_key, save_guarded, stored_meanwhile, with_version
@@ -40,15 +41,19 @@ def job(request: ShopRequest, number: str) -> HttpResponse:
 
 
 def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = "") -> HttpResponse:
-    context = {
-        **job_context(shown, request.user),
-        "form_key": request.POST.get("form_key") or new_key(),
-        "waits_for": Hold.WaitsFor.choices,
-        "kinds": StepKind.choices,
-        "refused": refused,
-        "panel": panel,
-        "typed": request.POST if refused else {},
-    }
+    context = job_context(shown, request.user)
+    key = request.POST.get("form_key") or new_key()
+    hold, route, end = context["acts_shown"]
+    if refused:
+        chosen = request.POST.get("step", "")
+        context |= {"show_hold": hold, "show_route": route, "show_end": end, "number": shown.number}
+        context |= {"waits_for": Hold.WaitsFor.choices, "kinds": StepKind.choices, "typed": request.POST}
+        context |= {"panel": panel, "step_options": markup.step_options(context["steps"], chosen)}
+    else:
+        context["acts"] = markup.acts(
+            request, number=shown.number, form_key=key, steps=context["steps"], shown=(hold, route, end)
+        )
+    context |= {"refused": refused, "form_key": key}
     return render(request, "office/job.html", context, status=422 if refused else 200)
 
 
