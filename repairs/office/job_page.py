@@ -1,7 +1,4 @@
-"""Read what a job's page shows: nine queries with the reader's own two left to the request, words made once.
-
-The page is opened all day long. So rows come as plain values, each joined table in the query of its parent.
-"""
+"""What a job's page shows, in words: from the rows that ``job_reading`` fetches to the context of the template."""
 
 from __future__ import annotations
 
@@ -14,20 +11,18 @@ from django.urls import reverse
 from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
-from repairs.documents.models import DocumentKind, IssuedDocument
-from repairs.ledger.models import Event
+from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import BY_KEY, shown
 from repairs.office import job_markup as markup
+from repairs.office import job_reading as reading
 from repairs.office.board_rows import date_words, late_words
 from repairs.office.event_words import event_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
-from repairs.work_orders.models import HandOver, Job, JobPhoto, SignOff, StackRecord, Stage, Step
+from repairs.work_orders.models import Job, SignOff, StackRecord, Stage, Step
 from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
 
-EVENTS_SHOWN: Final = 20
-NOTES_SHOWN: Final = 6
 PLATE_KEYS: Final = (
     "power_w", "voltage_v", "rated_speed_rpm", "frame", "down_thrust_n", "up_thrust_n", "rotor_weight_n", "oil_iso_vg",
 )  # fmt: skip
@@ -135,13 +130,8 @@ def alert_row(job: Job) -> dict[str, str] | None:
 
 def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the route with who signed what, in one query."""
-    columns = (
-        "pk", "kind", "title", "state", "skip_reason", "ended_at", "sign_offs__person_name", "sign_offs__at",
-        "sign_offs__signed_as", "sign_offs__note",
-    )  # fmt: skip
-    found = Step.objects.filter(job_id=job.pk).order_by("position", "sign_offs__id").values_list(*columns)
     rows, current = [], False
-    for _pk, group in groupby(found, key=lambda row: row[0]):
+    for _pk, group in groupby(reading.STEPS.rows(job.pk), key=lambda row: row[0]):
         lines = list(group)
         pk, kind, title, state, reason, ended_at = lines[0][:6]
         shown_state = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}.get(state, "todo")
@@ -162,12 +152,8 @@ def _signed(signature: tuple[Any, ...], moments: Moments) -> str:
 
 def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the last hand-over notes, newest first."""
-    columns = (
-        "pk", "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done",
-        "parts_lie", "danger", "not_to_trust", "accepted_at", "accepted_by__first_name", "accepted_by__last_name",
-    )  # fmt: skip
     rows = []
-    for row in HandOver.objects.filter(job_id=job.pk).order_by("-id").values_list(*columns)[:NOTES_SHOWN]:
+    for row in reading.NOTES.rows(job.pk):
         pk, at, first, last, username, done, parts, danger, doubted, accepted_at, by_first, by_last = row
         more = (
             (_("Parts:"), parts),
@@ -197,10 +183,12 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
     hidden = specified_is_hidden(
         lines, reader_id=reader.pk, may_approve=reader.may(Permission.APPROVE_STACKS)
     )
-    photos = list(_photo_lines(job.pk))
+    photos = reading.PHOTOS.rows(job.pk)
     by_pk = {line.pk: line for line in lines}
-    asked = {*newest.values(), *(by_pk[row[3]] for row in photos if row[3] in by_pk and row[5])}
-    views = stack_views(sorted(asked), motor_version=job.motor.version, units=reader.units)
+    asked = {line.pk for line in newest.values()} | {row[3] for row in photos if row[3] in by_pk and row[5]}
+    views = stack_views(
+        [by_pk[pk] for pk in sorted(asked)], motor_version=job.motor.version, units=reader.units
+    )
     stages = []
     for stage in Stage:
         line = newest.get(stage)
@@ -231,16 +219,6 @@ def _record_words(line: RecordLine, moments: Moments) -> str:
     if line.signed_at:
         words.append(", ".join(part for part in (line.signer, moments.at(line.signed_at)) if part))
     return " · ".join(words)
-
-
-def _photo_lines(job_id: int) -> Any:
-    """Return photos and their marks in one query: a line for each mark, one for a photo without marks."""
-    columns = (
-        "pk", "photo_id", "photo__caption", "stack_record_id", "step__title", "photo__marks__item_uid",
-        "photo__marks__label", "photo__marks__x", "photo__marks__y",
-    )  # fmt: skip
-    photos = JobPhoto.objects.filter(job_id=job_id, withdrawn_at__isnull=True)
-    return photos.order_by("pk", "photo__marks__id").values_list(*columns)
 
 
 def photo_rows(
@@ -295,14 +273,10 @@ _PHOTO: dict[str, str] = {}
 
 def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the readings that stand, each with limit, verdict and where the limit comes from."""
-    columns = (
-        "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
-        "at", "note",
-    )  # fmt: skip
     moment_words = dict(Reading.Moment.choices)
     verdicts = {"pass": _("pass"), "fail": _("FAIL"), "not_checked": _("not checked")}
     rows = []
-    for row in Reading.objects.filter(job_id=job.pk).standing().order_by("id").values_list(*columns):
+    for row in reading.READINGS.rows(job.pk):
         quantity, value, unit, low, high, source, verdict, moment, name, at, note = row
         rows.append(
             {
@@ -336,10 +310,7 @@ PRINTED: Final = (DocumentKind.JOB_TAG, DocumentKind.TRAVELER, DocumentKind.STAC
 def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return each paper with the way to print it and what was issued last."""
     issued: dict[str, tuple[int, datetime, str]] = {}
-    columns = ("kind", "revision", "issued_at", "code")
-    for kind, revision, at, code in (
-        IssuedDocument.objects.filter(job_id=job.pk).order_by("id").values_list(*columns)
-    ):
+    for kind, revision, at, code in reading.PAPERS.rows(job.pk):
         issued[kind] = (revision, at, code)
     rows = []
     for kind in DocumentKind:
@@ -362,8 +333,7 @@ def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
 
 def event_rows(job: Job, moments: Moments) -> list[tuple[str, str, str]]:
     """Return the last events: when, who, what."""
-    columns = ("at", "actor_name", "verb", "after", "reason")
-    events = Event.objects.of_job(job.number).values_list(*columns)[:EVENTS_SHOWN]
+    events = reading.EVENTS.rows(job.number)
     return [
         (moments.at(at), who, event_words(verb, after, reason)) for at, who, verb, after, reason in events
     ]

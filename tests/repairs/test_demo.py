@@ -1,0 +1,91 @@
+"""The invented shop is built by the shop's own services, and every page of it opens."""
+
+from __future__ import annotations
+
+import pytest
+from django.urls import reverse
+
+from repairs.management.commands.demo import Command
+from repairs.management.shop.building import build_shop
+from repairs.people.models import User
+from repairs.work_orders.models import Job, StackRecord
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shop(db):
+    build_shop()
+
+
+def _addresses() -> list[str]:
+    pages = [
+        reverse(f"office:{name}")
+        for name in (
+            "board",
+            "search",
+            "open_job",
+            "motor_list",
+            "customer_list",
+            "book",
+            "policy",
+            "people",
+            "me",
+        )
+    ]
+    pages.append(reverse("bench:home"))
+    for job in Job.objects.select_related("motor"):
+        pages += [
+            reverse("office:job", args=[job.number]),
+            reverse("office:report", args=[job.number]),
+            reverse("office:motor", args=[job.motor_id]),
+            reverse("office:customer", args=[job.customer_id]),
+            *(
+                reverse(f"bench:{name}", args=[job.number])
+                for name in ("job", "photos", "compare", "reading")
+            ),
+        ]
+        pages += [
+            reverse("bench:stack", args=[job.number, stage])
+            for stage in ("as_found", "specified", "as_built")
+        ]
+        pages += [
+            reverse("office:assessment", args=[job.number, record.pk]) for record in job.stack_records.all()
+        ]
+    return pages
+
+
+@pytest.mark.parametrize("name", ["admin", "lead"])
+def test_every_page_of_the_shop_opens(shop, client, name):
+    client.force_login(User.objects.get(username=name))
+    wrong = {}
+    for address in _addresses():
+        status = client.get(address).status_code
+        if status != 200 and not (status == 403 and name == "lead" and address == reverse("office:people")):
+            wrong[address] = status
+    assert wrong == {}
+
+
+def test_the_shop_shows_the_costliest_mistake(shop):
+    job = Job.objects.get(number__endswith="-0001")
+    built = job.stack_records.get(stage="as_built")
+    assert [row["code"] for row in built.differences] == ["turned-over"]
+    assert job.alert_severity == "stop"
+    assert StackRecord.objects.filter(state="signed").count() >= 5
+
+
+@pytest.mark.parametrize("kind", ["job_tag", "traveler", "stack_card"])
+def test_every_paper_of_the_first_job_is_a_pdf(shop, client, kind):
+    client.force_login(User.objects.get(username="office"))
+    number = Job.objects.order_by("id").values_list("number", flat=True).first()
+    for paper in ("letter", "a4"):
+        answer = client.get(reverse("office:document", args=[number, kind]), {"paper": paper}, follow=True)
+        assert answer.status_code == 200
+        content = b"".join(answer.streaming_content) if answer.streaming else answer.content
+        assert content.startswith(b"%PDF-"), f"{kind} on {paper}"
+
+
+def test_a_second_start_keeps_what_is_there(shop):
+    people = User.objects.count()
+    Command().fill()
+    assert User.objects.count() == people
