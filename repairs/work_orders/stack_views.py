@@ -13,7 +13,7 @@ from datetime import datetime
 from threading import Lock
 from typing import Any, Final, NamedTuple
 
-from django.db.models import Subquery
+from django.db.models import QuerySet, Subquery
 from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
@@ -21,6 +21,7 @@ from bearings.public import arrangement_sentence, parse_stack
 from repairs.work_orders.judging import judge, refs_of
 from repairs.work_orders.models import ShopPolicy, StackRecord, Stage
 from repairs.work_orders.picturing import loads_of, picture, stored_loads
+from repairs.work_orders.prepared import PreparedRows
 
 KEPT: Final = 512
 
@@ -87,9 +88,16 @@ _SHELF: Final = _Shelf()
 
 def lines_of(job_id: int) -> list[RecordLine]:
     """Return every stack record of a job without its parts, oldest first, in one query."""
+    return [RecordLine(*row) for row in _LINES.rows(job_id)]
+
+
+def _lines(job_id: int) -> QuerySet[StackRecord, Any]:
     limits = Subquery(ShopPolicy.objects.filter(pk=1).values("limits")[:1])
     records = StackRecord.objects.filter(job_id=job_id).annotate(shop_limits=limits)
-    return [RecordLine(*row) for row in records.order_by("pk").values_list(*RECORD_COLUMNS)]
+    return records.order_by("pk").values_list(*RECORD_COLUMNS)
+
+
+_LINES: Final = PreparedRows(_lines)
 
 
 def specified_is_hidden(lines: Sequence[RecordLine], *, reader_id: int, may_approve: bool) -> bool:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from tests.benchmarks.big_shop import JOB_WITH_HISTORY
-from tests.benchmarks.measuring import Page, measure
+from tests.benchmarks.measuring import JOB_WITH_HISTORY, Page, measure
 
 PAGES = [Page("job page", f"/office/jobs/{JOB_WITH_HISTORY}/", JOB_WITH_HISTORY)]
 

@@ -17,6 +17,8 @@ from repairs.motors.models import Motor
 from repairs.people.models import User
 from repairs.work_orders.models import Job, Step, StepKind
 from repairs.work_orders.search import reindex_all
+from tests.benchmarks.full_job import fill_job
+from tests.benchmarks.measuring import JOB_WITH_HISTORY
 
 FIRST = ("Kestrel", "Dune", "Saltgrass", "Orrin", "Marrow", "Tamarack", "Gull", "Bracken", "Ostler", "Vane")
 SECOND = ("Paper", "Water", "Flats", "Mill", "Irrigation", "Quarry", "Cement", "Foundry", "Ice", "Grain")
@@ -26,7 +28,6 @@ KINDS = [kind for kind in StepKind.values if kind != StepKind.OTHER]
 OPEN_SHARE = 0.05
 LEAST_OPEN = 1_000
 EVENTS_OF_A_JOB = 20
-JOB_WITH_HISTORY = "10-0777"
 
 
 def fill(jobs: int) -> None:
@@ -111,6 +112,7 @@ def _history(job: Job, by: User) -> None:
         )
         for n in range(EVENTS_OF_A_JOB)
     )  # fmt: skip
+    fill_job(job, by)
 
 
 def signed_in_cookie() -> str:

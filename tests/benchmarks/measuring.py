@@ -24,6 +24,8 @@ ROUNDS = 25
 TURN, SETTLING = 20, 4
 WARM_UP = 30
 PAGE_BUDGET = 20.0
+# Its route, its events and its stack are written in full.
+JOB_WITH_HISTORY = "10-0777"
 
 
 @dataclass(frozen=True, slots=True)
