@@ -96,6 +96,45 @@ def readings(rows: Rows) -> SafeString:
     return mark_safe("".join(lines))
 
 
+def stages(rows: Rows) -> SafeString:
+    """Return the three stages of the stack with their drawings."""
+    kept_back = _(
+        "Kept back while the stack as built is being recorded: it is written down without a look at this one."
+    )
+    lines = []
+    for stage in rows:
+        lines.append(
+            f'<section><h3><a href="{stage["url"]}">{escape(str(stage["name"]))}</a></h3>'
+            f'<p class="soft small">{escape(stage["note"])}</p>'
+        )
+        if stage["hidden"]:
+            lines.append(f'<p class="section">{kept_back}</p>')
+        elif stage["drawing"]:
+            lines.append(
+                f'<div class="drawing-frame">{stage["drawing"]}</div><p class="small">{escape(stage["words"])}</p>'
+            )
+        lines.append("</section>")
+    return mark_safe("".join(lines))
+
+
+def photos(rows: Rows) -> SafeString:
+    """Return the photos as parts/_photo_strip.html has them."""
+    lines = []
+    for number, photo in enumerate(rows, 1):
+        marks = "".join(
+            f'<svg x="{mark["x_percent"]}%" y="{mark["y_percent"]}%" overflow="visible"><circle r="11"/>'
+            f'<text y="4.5">{escape(mark["label"])}</text></svg>'
+            for mark in photo["marks"]
+        )
+        layer = f'<svg class="photo__marks" aria-hidden="true">{marks}</svg>' if marks else ""
+        lines.append(
+            f'<li class="photo"><a class="photo__frame" href="{photo["url"]}"><img src="{photo["thumbnail_url"]}"'
+            f' alt="{escape(photo["alt"])}" loading="lazy" width="320" height="240">{layer}</a>'
+            f'<span class="photo__words">{number} · {escape(photo["caption"])}</span></li>'
+        )
+    return mark_safe("".join(lines))
+
+
 # Letters that no template and no address holds; they keep the places of what differs from page to page.
 _NUMBER: Final = "00-0000"
 _TOKEN, _KEY, _STEPS = "\ue000", "\ue001", "\ue002"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from functools import lru_cache
 from itertools import groupby
 from typing import Any, Final
 
@@ -23,6 +24,7 @@ from repairs.people.permissions import Permission
 from repairs.work_orders.models import Job, SignOff, StackRecord, Stage, Step
 from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
 
+ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
 PLATE_KEYS: Final = (
     "power_w", "voltage_v", "rated_speed_rpm", "frame", "down_thrust_n", "up_thrust_n", "rotor_weight_n", "oil_iso_vg",
 )  # fmt: skip
@@ -84,6 +86,12 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
             is_open and may[Permission.OPEN_JOBS],
         ),
     }
+
+
+@lru_cache(maxsize=4096)
+def _address(name: str, *arguments: str) -> str:
+    """Return an address; the resolver is asked once for each."""
+    return reverse(name, args=arguments)
 
 
 PERMISSIONS_ASKED: Final = (
@@ -197,7 +205,7 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
         stages.append(
             {
                 "name": _("Proposed") if line and line.is_proposal else stage.label,
-                "url": reverse("bench:stack", args=[job.number, stage]),
+                "url": _address("bench:stack", job.number, str(stage)),
                 "note": _record_words(line, moments) if line else _("not recorded"),
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
@@ -206,9 +214,9 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
         )
     refs = {pk: view.refs for pk, view in views.items()}
     return {
-        "stages": stages,
+        "stages": markup.stages(stages),
         "any_stack": bool(lines),
-        "photos": (shown_photos := photo_rows(photos, by_pk, refs, hidden)),
+        "photos": markup.photos(shown_photos := photo_rows(photos, by_pk, refs, hidden)),
         "photos_count": len(shown_photos),
     }
 
@@ -261,14 +269,8 @@ def photo_rows(
 
 
 def _photo_address(photo_id: str) -> str:
-    """Return the address of a photo, short of its size; the resolver is asked once a process."""
-    return _PHOTO.setdefault("base", reverse("photo_file", args=[_ANY_PHOTO, "x"])[:-2]).replace(
-        _ANY_PHOTO, photo_id
-    )
-
-
-_ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
-_PHOTO: dict[str, str] = {}
+    """Return the address of a photo, short of its size."""
+    return _address("photo_file", ANY_PHOTO, "x").removesuffix("x/").replace(ANY_PHOTO, photo_id)
 
 
 def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
@@ -321,11 +323,9 @@ def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
         rows.append(
             {
                 "name": kind.label,
-                "print_url": reverse("office:document", args=[job.number, kind.value])
-                if kind in PRINTED
-                else "",
+                "print_url": _address("office:document", job.number, kind.value) if kind in PRINTED else "",
                 "note": note or _("not issued yet"),
-                "issued_url": reverse("office:issued_paper", args=[last[2]]) if last else "",
+                "issued_url": _address("office:issued_paper", last[2]) if last else "",
             }
         )
     return rows

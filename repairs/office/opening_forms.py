@@ -42,12 +42,12 @@ class OpenJobForm(forms.Form):
         label=_("Serial number"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
     )
     serial_state = forms.ChoiceField(
-        label=_("The serial number is"), choices=list(STATES.items()), initial="read"
+        label=_("The serial number is"), choices=list(STATES.items()), initial="read", required=False
     )
     tag = forms.CharField(
         label=_("Customer's tag"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
     )
-    build = forms.ChoiceField(label=_("Build"), choices=Motor.Build.choices)
+    build = forms.ChoiceField(label=_("Build"), choices=Motor.Build.choices, required=False)
     site = forms.CharField(
         label=_("Site"),
         required=False,
@@ -97,7 +97,8 @@ class OpenJobForm(forms.Form):
         asked["customer"], asked["customer_name"] = cleaned["customer"], cleaned["customer_name"]
         if cleaned["motor"] is None:
             keys = ("serial", "serial_state", "tag", "build", "site")
-            asked["new_motor"] = NewMotor(**{name: cleaned[name] for name in keys})
+            # What was not asked, because the page did not show it, takes the value that the page begins with.
+            asked["new_motor"] = NewMotor(**{name: cleaned[name] for name in keys if cleaned[name]})
         if cleaned["contact"] is None and cleaned["contact_name"].strip():
             asked["new_contact"] = NewContact(
                 name=cleaned["contact_name"], telephone=cleaned["contact_telephone"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html.parser import HTMLParser
 from uuid import uuid4
 
 import pytest
@@ -189,6 +190,48 @@ def test_an_unknown_button_and_a_crooked_address_do_no_harm(office):
     assert office.post(URL, job_form(do="motor:abc")).status_code == 200
     assert office.post(URL, job_form(do="motor:²")).status_code == 200
     assert office.get(URL, {"motor": "9" * 40, "customer": "x"}).status_code == 200
+
+
+class _Fields(HTMLParser):
+    """Collect what a browser would send: inputs, areas, and each choice that stands selected."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sent: dict[str, str] = {}
+        self.choice = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        own = dict(attrs)
+        if tag in {"input", "textarea", "select"} and own.get("name"):
+            self.choice = own["name"] if tag == "select" else ""
+            self.sent[own["name"]] = own.get("value") or ""
+        elif tag == "option" and self.choice and ("selected" in own or not self.sent[self.choice]):
+            self.sent[self.choice] = own.get("value") or ""
+
+
+@pytest.mark.parametrize("preset", ["motor", "customer"])
+def test_what_the_page_itself_sends_opens_the_job(office, preset):
+    motor = make_motor()
+    query = {"motor": motor.pk} if preset == "motor" else {"customer": motor.customer_id}
+    fields = _Fields()
+    fields.feed(office.get(URL, query).content.decode())
+    typed = {"complaint": "It growls.", "do": "open"} | ({"tag": "Fan 3"} if preset == "customer" else {})
+    answer = office.post(URL, fields.sent | typed)
+    assert answer.status_code == 302, answer.context["form"].errors
+    job = Job.objects.get()
+    assert job.customer == motor.customer
+    assert (job.motor == motor) == (preset == "motor")
+
+
+def test_what_was_typed_of_a_new_motor_is_kept_while_a_known_one_is_chosen(office):
+    motor = make_motor()
+    fields = _Fields()
+    fields.feed(
+        office.post(URL, job_form(serial="NEW-1", tag="Fan 3", do=f"motor:{motor.pk}")).content.decode()
+    )
+    back = office.post(URL, fields.sent | {"do": "forget"}).content.decode()
+    assert 'value="NEW-1"' in back
+    assert 'value="Fan 3"' in back
 
 
 @pytest.mark.parametrize("role", ["technician", "engineer"])
