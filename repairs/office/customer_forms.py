@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Customer, Site
@@ -34,6 +35,7 @@ class CustomerFields(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
+    report_language = forms.ChoiceField(label=_("Language of the report"), choices=settings.LANGUAGES)
     report_units = forms.ChoiceField(label=_("Units of the report"), choices=User.Units.choices)
     paper = forms.ChoiceField(label=_("Paper"), choices=Customer.Paper.choices)
 

@@ -106,7 +106,7 @@ def _fields(form: forms.Form) -> dict[str, Any]:
 def edit_customer(request: ShopRequest, pk: int) -> HttpResponse:
     """Change a customer."""
     shown = get_object_or_404(Customer, pk=pk)
-    names = ("name", "address", "note", "report_units", "paper")
+    names = ("name", "address", "note", "report_language", "report_units", "paper")
     form = CustomerForm(request.POST or None, initial=_initial(shown, names, shown.version))
     return _edit(request, shown, form, shown, names, services.change_customer, "customer")
 

@@ -22,8 +22,8 @@ def office(client):
 
 def customer_form(**fields) -> dict[str, str]:
     return {
-        "name": "Dune Water", "address": "Pump road 1", "note": "", "report_units": "us", "paper": "letter",
-        "form_key": uuid4().hex, **fields,
+        "name": "Dune Water", "address": "Pump road 1", "note": "", "report_language": "en",
+        "report_units": "us", "paper": "letter", "form_key": uuid4().hex, **fields,
     }  # fmt: skip
 
 
