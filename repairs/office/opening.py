@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -22,7 +23,7 @@ from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.finding import find
+from repairs.work_orders.finding import Found, find
 from repairs.work_orders.histories import jobs_of_motor
 from repairs.work_orders.models import Job
 from repairs.work_orders.services.receiving import receive_job
@@ -141,13 +142,20 @@ def _page(
         "motor": motor_with_history(motor, units) if motor else None,
         "owner": owner,
         "known": [motor_with_history(one, units) for one in known],
-        "found": find(str(values.get("find", ""))) if not motor else None,
+        "found": _found(str(values.get("find", "")), owner) if not motor else None,
         "sites": owner.sites.values_list("name", flat=True) if owner and not motor else (),
     }
     if part:
         name = "office/_open_job_known.html" if part == "serial" else "office/_open_job_who.html"
         return render(request, name, context)
     return render(request, "office/open_job.html", context, status=status)
+
+
+def _found(typed: str, owner: Customer | None) -> Found:
+    """Return what answers the search; a chosen customer offers its own motors as long as nothing is typed."""
+    if typed.strip() or owner is None:
+        return find(typed)
+    return replace(find(owner.name), customers=[])
 
 
 def motor_with_history(motor: Motor, units: str) -> dict[str, Any]:

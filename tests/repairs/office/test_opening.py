@@ -223,6 +223,14 @@ def test_what_the_page_itself_sends_opens_the_job(office, preset):
     assert (job.motor == motor) == (preset == "motor")
 
 
+def test_a_chosen_customer_offers_its_motors_at_once(office):
+    motor = make_motor(make_customer(name="Kestrel Paper"), tag="Fan 2")
+    make_motor(tag="Well 9")
+    page = office.get(URL, {"customer": motor.customer_id}).content.decode()
+    assert f'value="motor:{motor.pk}"' in page
+    assert "Well 9" not in page
+
+
 def test_what_was_typed_of_a_new_motor_is_kept_while_a_known_one_is_chosen(office):
     motor = make_motor()
     fields = _Fields()
