@@ -11,7 +11,9 @@ def main() -> None:
     try:
         from django.core.management import execute_from_command_line
     except ImportError:
-        sys.exit("Django is not installed here. Follow the first command in README.md, then use .venv/bin/python.")
+        sys.exit(
+            "Django is not installed here. Follow the first command in README.md, then use .venv/bin/python."
+        )
     execute_from_command_line(sys.argv)
 
 

@@ -31,9 +31,7 @@ def fill_job(job: Job, by: User) -> None:
             caption=f"stack beside the mount {n}", uploaded_by=by,
         )  # fmt: skip
         JobPhoto.objects.create(job=job, stack_record=records[0], photo=photo)
-        Mark.objects.bulk_create(
-            Mark(photo=photo, item_uid=f"b{k}", x=0.2 * k, y=0.5) for k in range(1, 4)
-        )
+        Mark.objects.bulk_create(Mark(photo=photo, item_uid=f"b{k}", x=0.2 * k, y=0.5) for k in range(1, 4))
     Reading.objects.bulk_create(
         Reading(job=job, quantity=f"seat {n}", value=Decimal("100.013"), unit="mm", verdict="pass", person=by,
                 person_name=str(by), limit_low=Decimal("100.003"), limit_high=Decimal("100.018"))

@@ -21,11 +21,38 @@ GRADES: Final = [
 
 # type, contact angle, Fr, Fa, C0, f0 or None, P, relative tolerance.
 EQUIVALENT_LOADS: Final = [
-    ("angular_contact_ball", 25.0, 1.2e3, 1.5e3, None, 1_797.0, 0.002, "Juvinall 14.1 (from memory, unverified)"),
+    (
+        "angular_contact_ball",
+        25.0,
+        1.2e3,
+        1.5e3,
+        None,
+        1_797.0,
+        0.002,
+        "Juvinall 14.1 (from memory, unverified)",
+    ),
     ("angular_contact_ball", 25.0, 5e3, 8e3, None, 9_010.0, 0.001, "ISO 281 Table 3"),
     ("angular_contact_ball", 40.0, 0.0, 20e3, None, 11_400.0, 1e-9, "ISO 281 Table 3: Y = 0.57"),
-    ("deep_groove_ball", None, 5e3, 2e3, 10e3, 5_340.0, 0.005, "Shigley, chapter 11, open solution: table of Fa/C0"),
-    ("spherical_roller_thrust", None, 10e3, 120e3, None, 132_000.0, 1e-9, "published handbook value: Fa + 1.2 Fr"),
+    (
+        "deep_groove_ball",
+        None,
+        5e3,
+        2e3,
+        10e3,
+        5_340.0,
+        0.005,
+        "Shigley, chapter 11, open solution: table of Fa/C0",
+    ),
+    (
+        "spherical_roller_thrust",
+        None,
+        10e3,
+        120e3,
+        None,
+        132_000.0,
+        1e-9,
+        "published handbook value: Fa + 1.2 Fr",
+    ),
 ]
 
 # type, contact angle, Fr, Fa, P0.
@@ -67,7 +94,15 @@ LIFE_CHART: Final = [
 # balls, ball, pitch, angle, C, C0 or None.
 GEOMETRY_RATINGS: Final = [
     (9, 12.7, 65.0, 0.0, 32_710.0, None, "Harris, 209 example (from memory, unverified)"),
-    (16, 22.225, 125.26, 40.0, 106_549.0, 93_729.0, "Harris, 218 geometry (from memory, unverified); C by hand"),
+    (
+        16,
+        22.225,
+        125.26,
+        40.0,
+        106_549.0,
+        93_729.0,
+        "Harris, 218 geometry (from memory, unverified); C by hand",
+    ),
     (14, 28.0, 150.0, 40.0, 143_036.0, None, "by hand from ISO 281"),
 ]
 

@@ -58,7 +58,11 @@ def withdraw_photo(*, actor: Actor, job_photo: JobPhoto, reason: str) -> JobPhot
     """Take a photo off the job; file and row stay, because papers may already show it."""
     if not reason.strip():
         raise WorkOrderError(_("Say why the photo is withdrawn."), "reason")
-    place = JobPhoto.objects.select_for_update(of=("self",)).select_related("job", "stack_record").get(pk=job_photo.pk)
+    place = (
+        JobPhoto.objects.select_for_update(of=("self",))
+        .select_related("job", "stack_record")
+        .get(pk=job_photo.pk)
+    )
     if place.stack_record is not None and place.stack_record.is_frozen:
         raise WorkOrderError(_("This photo belongs to a signed stack record and stays with it."))
     place.withdrawn_at = timezone.now()
