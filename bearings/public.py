@@ -49,6 +49,7 @@ from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
+from bearings.engineering.fits import FitError, proposed_zone, zone_limits
 from bearings.engineering.geometry import ball_dynamic_rating, ball_static_rating
 from bearings.engineering.quantities import (
     Bearing,
@@ -136,6 +137,7 @@ __all__ = [
     "FieldSpec",
     "Figures",
     "Finding",
+    "FitError",
     "Guide",
     "GuideLoad",
     "Item",
@@ -205,6 +207,7 @@ __all__ = [
     "parse_stack",
     "part_name",
     "pounds_force_text",
+    "proposed_zone",
     "rating_as_bearing",
     "rating_figures",
     "rating_values",
@@ -218,4 +221,5 @@ __all__ = [
     "stack_values",
     "type_name",
     "upside_down_sentence",
+    "zone_limits",
 ]

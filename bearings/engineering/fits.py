@@ -234,3 +234,38 @@ def mounting_temperature_c(bore_mm: float, interference_um: float, ambient_c: fl
     if bore_mm <= 0:
         raise FitError("bore_mm", f"{bore_mm}; a size above 0 mm is accepted")
     return ambient_c + (max(interference_um, 0.0) + 50.0) / 1000 / (12e-6 * bore_mm)
+
+
+# Up to and including this bore the zone holds; the last one has no end. Shaft turning, normal load.
+_SHAFT_ZONES: dict[str, tuple[tuple[int | None, str], ...]] = {
+    "angular_contact_ball": ((18, "j5"), (None, "k5")),
+    "deep_groove_ball": ((18, "j5"), (None, "k5")),
+    "cylindrical_roller": ((40, "k5"), (100, "m5"), (140, "m6"), (320, "n6"), (None, "p6")),
+    "spherical_roller_thrust": ((200, "k6"), (400, "m6"), (None, "n6")),
+}
+
+
+def proposed_zone(bearing_type: str, surface: Literal["bore", "od"], size_mm: float) -> str | None:
+    """Return the zone that the common rule gives a seat, where no drawing says another; None where it gives none.
+
+    Parameters
+    ----------
+    bearing_type : str
+        A type of the stack file. [-]
+    surface : str
+        ``bore`` for the shaft's or mount's seat, ``od`` for the housing's. [-]
+    size_mm : float
+        Nominal size. [mm]
+
+    Source: a public handbook table, from memory, unverified; a drawing always comes first.
+    The housing of a spherical roller thrust bearing must not touch it radially, so it has no zone.
+
+    >>> proposed_zone("angular_contact_ball", "bore", 100), proposed_zone("angular_contact_ball", "od", 215)
+    ('k5', 'H6')
+    """
+    if surface == "od":
+        return None if bearing_type == "spherical_roller_thrust" else "H6"
+    for end, zone in _SHAFT_ZONES[bearing_type]:
+        if end is None or size_mm <= end:
+            return zone
+    return None

@@ -15,6 +15,7 @@ from bearings.engineering.fits import (
     judge_seat,
     known_zones,
     mounting_temperature_c,
+    proposed_zone,
     washer_limits,
     zone_limits,
 )
@@ -108,3 +109,19 @@ def test_too_few_planes_are_not_checked_and_never_ok():
 def test_a_bore_of_120_with_48_micrometres_goes_on_at_88_degrees():
     # arithmetic with 12e-6 and 50 µm to spare: common practice, no source
     assert mounting_temperature_c(120, 48) == pytest.approx(88.06, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("kind", "surface", "size", "zone"),
+    [
+        ("angular_contact_ball", "bore", 100, "k5"),
+        ("deep_groove_ball", "bore", 17, "j5"),
+        ("cylindrical_roller", "bore", 140, "m6"),
+        ("spherical_roller_thrust", "bore", 150, "k6"),
+        ("spherical_roller_thrust", "od", 300, None),
+        ("angular_contact_ball", "od", 215, "H6"),
+    ],
+)
+def test_the_rule_proposes_the_zones_of_the_handbook_table(kind, surface, size, zone):
+    # rotating shaft, normal load; a public handbook table, from memory, unverified
+    assert proposed_zone(kind, surface, size) == zone

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any, Final
 
 from django.utils.translation import gettext as _
 
+from bearings.public import FitError, proposed_zone, zone_limits
 from repairs.documents.content.reader import Reader, decimals_of, moment_words, number_words
 from repairs.measurements.models import Reading
 from repairs.work_orders.models import Job, StackRecord
@@ -100,18 +102,31 @@ def _seat_verdict(planes: list[str], verdicts: list[str]) -> str:
 
 
 def _blank_seats(record: StackRecord | None, reader: Reader) -> list[dict[str, Any]]:
-    """Name the seats that the stack itself implies; zone, limits and sizes are for the hand to write."""
-    bores: dict[float, None] = {}
-    outsides: dict[float, None] = {}
+    """Name the seats that the stack implies, with the limits that the common rule proposes, and room to write."""
+    seats: dict[tuple[str, float], str] = {}
     for entry in record.items if record else []:
         data = entry["data"]
-        if data.get("bore_mm"):
-            bores[float(data["bore_mm"])] = None
-        if data.get("outside_diameter_mm"):
-            outsides[float(data["outside_diameter_mm"])] = None
-    names = [_("shaft or mount, {size}").format(size=reader.figures.length(size)) for size in bores]
-    names += [_("housing, {size}").format(size=reader.figures.length(size)) for size in outsides]
-    return [{**BLANK_SEAT, "seat": name} for name in [*names, "", ""]]
+        for surface, field in (("bore", "bore_mm"), ("od", "outside_diameter_mm")):
+            if data.get(field):
+                seats.setdefault((surface, float(data[field])), str(data.get("type", "")))
+    rows = [_proposed_seat(surface, size, kind, reader) for (surface, size), kind in sorted(seats.items())]
+    return [*rows, {**BLANK_SEAT, "seat": ""}, {**BLANK_SEAT, "seat": ""}]
+
+
+def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> dict[str, Any]:
+    """Return a seat's row; where the rule or its table gives no limit, zone and limits stay for the hand to write."""
+    name = _("shaft or mount, {size}") if surface == "bore" else _("housing, {size}")
+    row = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}
+    zone = proposed_zone(kind, "bore" if surface == "bore" else "od", size_mm)
+    if zone is None:
+        return row
+    nominal = Decimal(str(size_mm))
+    try:
+        low, high = zone_limits(zone, nominal).sizes_mm(nominal)
+    except FitError:
+        return row
+    rule = _("{zone} by rule; drawing first").format(zone=zone)
+    return {**row, "zone": rule, "low": f"{low:.3f} mm", "high": f"{high:.3f} mm"}
 
 
 def without_planes(readings: Iterable[Reading]) -> list[Reading]:
