@@ -101,6 +101,7 @@ def stages(rows: Rows) -> SafeString:
     kept_back = _(
         "Kept back while the stack as built is being recorded: it is written down without a look at this one."
     )
+    figures = escape(_("figures, findings and working"))
     lines = []
     for stage in rows:
         lines.append(
@@ -112,6 +113,7 @@ def stages(rows: Rows) -> SafeString:
         elif stage["drawing"]:
             lines.append(
                 f'<div class="drawing-frame">{stage["drawing"]}</div><p class="small">{escape(stage["words"])}</p>'
+                f'<p class="small"><a href="{stage["figures_url"]}">{figures}</a></p>'
             )
         lines.append("</section>")
     return mark_safe("".join(lines))

@@ -210,6 +210,7 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
                 "hidden": kept_back,
+                "figures_url": reverse("office:assessment", args=[job.number, line.pk]) if line else "",
             }
         )
     refs = {pk: view.refs for pk, view in views.items()}

@@ -216,3 +216,10 @@ def test_a_held_late_or_unknown_job(client, lead):
 def test_somebody_not_signed_in_is_led_to_the_sign_in_page(client):
     job = make_job()
     assert client.get(page_of(job)).url.startswith(reverse("login"))
+
+
+def test_each_stage_leads_to_its_figures(client, lead):
+    record = make_stack_record()
+    client.force_login(lead)
+    page = client.get(reverse("office:job", args=[record.job.number]))
+    assert reverse("office:assessment", args=[record.job.number, record.pk]) in page.content.decode()
