@@ -103,6 +103,16 @@ def _share_with_springs(held: tuple[RefBearing, tuple[str, ...]], net_n: float, 
     return None
 
 
+def _preloads_a_roller(mount: Mount) -> bool:
+    """Whether preloaded ball bearings stand with a thrust roller bearing, whose stiffness is not known."""
+    rollers = any(one.type == "spherical_roller_thrust" for _, one in mount.one_way)
+    return rollers and any(
+        one.type == "angular_contact_ball"
+        and (one.pair_preload_n or 0.0) + max(one.stand_out_um or 0.0, 0.0) > 0
+        for _, one in mount.one_way
+    )
+
+
 def _share_one_way(
     mount: Mount, sharing: Sharing, carriers: tuple[RefBearing, ...], net_n: float, loads: Loads
 ) -> str | None:
@@ -110,6 +120,8 @@ def _share_one_way(
     balls = sum(one.type == "angular_contact_ball" for _, one in carriers)
     if net_n != 0 and mount.both_ways:
         reason = "deep-groove-beside-one-way"
+    elif _preloads_a_roller(mount):
+        reason = "preload-against-thrust-roller"
     elif net_n == 0 or balls == len(carriers):
         reason = sharing.not_shared
         if reason is None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from bearings.engineering.arrangement import DIRECTIONS
-from bearings.engineering.checks.fitting import gaps, height_difference_um, ring_heights_difference_um
+from bearings.engineering.checks.fitting import gaps, ring_heights_difference_um
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.quantities import Bearing
 from bearings.engineering.results import LifeRow, NotChecked, params
@@ -205,11 +205,12 @@ def _spacers(evidence: Evidence) -> Iterator[NotChecked]:
     for _, _, parts in gaps(evidence):
         paired = {"inner", "outer"} <= {part.ring for _, part in parts}
         for ref, part in parts:
-            heights = height_difference_um(part) is not None
+            unknown = [name for name in ("inner_height_mm", "outer_height_mm") if getattr(part, name) is None]
             if part.ring is None:
                 yield _missing("spacer-pair", ["ring"], ref)
-            elif part.ring == "both" and not heights and part.height_mm is None:
-                yield _missing("spacer-pair", ["inner_height_mm", "outer_height_mm"], ref)
+            elif part.ring == "both" and (len(unknown) == 1 or (unknown and part.height_mm is None)):
+                # One height for both rings says that they are equal; one ring's height alone says nothing.
+                yield _missing("spacer-pair", unknown, ref)
         if paired and ring_heights_difference_um(parts) is None:
             yield _missing("spacer-pair", ["height_mm"], parts[0][0])
 

@@ -25,6 +25,9 @@ REASONS: Final[dict[str, Promise]] = {
     "thrust-roller-beside-one-way": gettext_lazy(
         "a spherical roller thrust bearing shares its direction with another one-way bearing"
     ),
+    "preload-against-thrust-roller": gettext_lazy(
+        "a preloaded ball bearing stands with a spherical roller thrust bearing, whose stiffness is not known"
+    ),
     "spring-force-unknown": gettext_lazy("the force of the springs under a bearing is not given"),
     "equal-stiffness-assumed": gettext_lazy(
         "ball count, ball diameter or contact angle is not given: the bearings are alike, so equal stiffness is assumed"
@@ -73,7 +76,9 @@ def reason_sentence(reason: NotChecked, *, with_names: bool = False) -> str:
     if cases:
         text = _("%(text)s (cases: %(cases)s)") % {"text": text, "cases": cases}
     if refs:
-        return _("bearing %(refs)s: %(text)s") % {"refs": enumeration(refs), "text": text}
+        # Bearings are numbered, guides begin with g and a number, other parts are letters.
+        named = _("part %(refs)s: %(text)s") if refs[0].isalpha() else _("bearing %(refs)s: %(text)s")
+        return named % {"refs": enumeration(refs), "text": text}
     return text
 
 

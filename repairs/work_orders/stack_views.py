@@ -18,6 +18,7 @@ from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
 from bearings.public import arrangement_sentence, parse_stack
+from repairs.work_orders.hiding import kept_back
 from repairs.work_orders.judging import judge, refs_of
 from repairs.work_orders.models import ShopPolicy, StackRecord, Stage
 from repairs.work_orders.picturing import loads_of, picture, stored_loads
@@ -101,12 +102,13 @@ _LINES: Final = PreparedRows(_lines)
 
 
 def specified_is_hidden(lines: Sequence[RecordLine], *, reader_id: int, may_approve: bool) -> bool:
-    """Whether the specified stack is kept from a reader, because a stack as built is being recorded.
-
-    A lead may look, unless the lead is the one who records.
-    """
-    open_records = [x for x in lines if x.stage == Stage.AS_BUILT and x.state != StackRecord.State.SIGNED]
-    return bool(open_records) and (open_records[0].started_by_id == reader_id or not may_approve)
+    """Whether the specified stack is kept from a reader, told from lines that were read already."""
+    recorders = (
+        line.started_by_id
+        for line in lines
+        if line.stage == Stage.AS_BUILT and line.state != StackRecord.State.SIGNED
+    )
+    return kept_back(next(recorders, None), reader_id=reader_id, may_approve=may_approve)
 
 
 def stack_views(lines: Sequence[RecordLine], *, motor_version: int, units: str) -> dict[int, StackView]:

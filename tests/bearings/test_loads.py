@@ -2,6 +2,7 @@ import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Stack
+from bearings.public import assessment_answer, parse_stack
 from tests.bearings.factories import angular, deep_groove, duty, faces, guide, stack, thrust_roller
 
 
@@ -108,3 +109,38 @@ def test_a_bearing_below_one_newton_is_unloaded():
     assert answer.cases[0].bearings[0].unloaded
     assert answer.life.bearings == ()
     assert ("life", "nothing-loaded") in {(one.check, one.reason) for one in answer.not_checked}
+
+
+def test_preload_against_a_thrust_roller_is_not_shared_as_if_it_were_not_there():
+    """The contract gives no stiffness of a thrust roller bearing, so the sharing stays unknown and says so."""
+    file = {
+        "stack_file": 1,
+        "motor": {"rated_speed_rpm": 1180, "down_thrust_n": 50_000, "rotor_weight_n": 4_000},
+        "items": [
+            {"kind": "bearing", "type": "spherical_roller_thrust", "wide_face": "down"},
+            {"kind": "bearing", "type": "angular_contact_ball", "wide_face": "up", "pair_preload_n": 900},
+        ],
+    }
+    answer = assessment_answer(check_stack(parse_stack(file)))
+    assert [row["axial_n"] for row in answer["cases"][0]["bearings"]] == [None, None]
+    reasons = " ".join(row["reason"] for row in answer["not_checked"])
+    assert "whose stiffness is not known" in reasons
+    file["items"][1].pop("pair_preload_n")
+    loose = assessment_answer(check_stack(parse_stack(file)))
+    assert [row["axial_n"] for row in loose["cases"][0]["bearings"]] == [54_000.0, 0.0]
+
+
+def test_a_spacer_of_which_one_ring_alone_is_measured_is_not_checked_and_called_a_part():
+    file = {
+        "stack_file": 1,
+        "motor": {"rated_speed_rpm": 1180},
+        "items": [
+            {"kind": "bearing", "type": "angular_contact_ball", "wide_face": "down"},
+            {"kind": "spacer", "ring": "both", "height_mm": 10.5, "inner_height_mm": 10},
+            {"kind": "bearing", "type": "angular_contact_ball", "wide_face": "up"},
+        ],
+    }
+    answer = assessment_answer(check_stack(parse_stack(file)))
+    reasons = [row["reason"] for row in answer["not_checked"] if row["check"] == "spacer-pair"]
+    assert len(reasons) == 1
+    assert reasons[0].startswith("part a:")
