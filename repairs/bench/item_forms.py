@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FieldSpec, field_label, field_spec
+from bearings.public import FieldSpec, check_value, field_label, field_spec
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = ("designation", "maker", "variant", "cage", "serial", "mark", "set_id", "source", "note")
@@ -142,10 +142,15 @@ class PartForm(forms.Form):
                 continue
             try:
                 number = float(typed.replace("\u202f", "").replace(" ", ""))
-                cleaned[name] = int(number) if spec.kind == "integer" and number == int(number) else number
-            except (ValueError, OverflowError):
+            except ValueError:
                 text = _("“{typed}” is not a number. Accepted: {range}, with a point before decimals.")
                 self.add_error(name, text.format(typed=typed, range=accepted_range(spec)))
+                continue
+            # Judged here already, so that a field that cannot be read hides no other field's range.
+            value, wrong = check_value(spec, number)
+            cleaned[name] = value
+            if wrong:
+                self.add_error(name, wrong)
         return cleaned
 
     def data_for_stack(self) -> dict[str, Any]:

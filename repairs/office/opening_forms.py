@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Contact, Customer
 from repairs.motors.models import Motor
 from repairs.motors.nameplate import STATES
 from repairs.work_orders.models import Job, RouteTemplate
+from repairs.work_orders.services.opening import past_promise
 from repairs.work_orders.services.receiving import NewContact, NewMotor
 
 _OFF = {"autocomplete": "off"}
@@ -88,6 +91,13 @@ class OpenJobForm(forms.Form):
         assert isinstance(field, forms.ModelChoiceField)
         if owner is not None:
             field.queryset = owner.contacts.all()
+
+    def clean_promised_on(self) -> date | None:
+        """Refuse a promise in the past together with whatever else is wrong."""
+        promised: date | None = self.cleaned_data["promised_on"]
+        if wrong := past_promise(promised, timezone.localdate()):
+            raise forms.ValidationError(wrong)
+        return promised
 
     def for_service(self) -> dict[str, Any]:
         """Return what the service asks for; a chosen motor or customer outweighs typed ones."""

@@ -39,6 +39,13 @@ def default_template(motor: Motor) -> RouteTemplate | None:
     return templates.filter(for_build=motor.build).first() or templates.filter(for_build="").first()
 
 
+def past_promise(promised_on: date | None, today: date) -> str:
+    """Return what is wrong with a promise, for the form and for the service; an empty text when nothing is."""
+    if promised_on is None or promised_on >= today:
+        return ""
+    return _("The promised date lies in the past. Accepted: today ({today}) or later.").format(today=today)
+
+
 @transaction.atomic
 def open_job(
     *,
@@ -57,11 +64,8 @@ def open_job(
     """Open a job: number, route from a template, event, search entry; all or nothing."""
     if motor.customer_id != customer.pk:
         raise WorkOrderError(_("This motor belongs to another customer. Change its owner first."), "motor")
-    if promised_on is not None and promised_on < today:
-        raise WorkOrderError(
-            _("The promised date lies in the past. Accepted: today ({today}) or later.").format(today=today),
-            "promised_on",
-        )
+    if wrong := past_promise(promised_on, today):
+        raise WorkOrderError(wrong, "promised_on")
     route = template or default_template(motor)
     if route is None:
         raise WorkOrderError(

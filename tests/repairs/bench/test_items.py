@@ -197,3 +197,20 @@ def test_parts_of_a_specified_stack_are_not_a_technicians_to_change(shop):
     record = make_stack_record(make_job(), Stage.SPECIFIED)
     for name, more in (("stack_add", ()), ("stack_item", ("b2",)), ("stack_guide", ())):
         assert shop.get(address(name, record, *more)).status_code == 403
+
+
+def test_every_wrong_number_of_a_part_is_told_at_once(client):
+    record, user = make_stack_record(), make_user()
+    client.force_login(user)
+    address = reverse("bench:stack_new_item", args=[record.job.number, record.stage, "bearing"])
+    sent = {
+        "version": record.version,
+        "type": "angular_contact_ball",
+        "bore_mm": "0,1",
+        "dynamic_rating_n": "1e308",
+        "height_mm": "-4",
+    }
+    answer = client.post(address, sent)
+    assert answer.status_code == 422
+    assert set(answer.context["form"].errors) >= {"bore_mm", "dynamic_rating_n", "height_mm"}
+    assert 'value="1e308"' in answer.content.decode()

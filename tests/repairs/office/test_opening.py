@@ -256,3 +256,13 @@ def test_the_page_costs_few_queries(office, django_assert_max_num_queries):
         make_job(motor)
     with django_assert_max_num_queries(7):
         office.get(URL, {"motor": motor.pk})
+
+
+def test_a_promise_in_the_past_is_told_together_with_what_else_is_wrong(client):
+    client.force_login(make_user("office"))
+    answer = client.post(
+        reverse("office:open_job"), {"promised_on": "2020-01-01", "complaint": "Hums.", "do": "open"}
+    )
+    errors = answer.context["form"].errors
+    assert "promised_on" in errors
+    assert len(errors) > 1
