@@ -22,6 +22,7 @@ PartKind = Literal[
 ]
 Ring = Literal["inner", "outer", "both"]
 Carries = Literal["none", "up", "down", "both"]
+RatingBasis = Literal["printed", "geometry"]
 Severity = Literal["stop", "warn", "note"]
 
 ONE_WAY_TYPES: Final[frozenset[str]] = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
@@ -44,6 +45,7 @@ class MotorDuty:
     rotor_weight_n: float | None = None
     radial_load_n: float | None = None
     required_l10h: float | None = None
+    reliability_percent: float = 90.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +58,9 @@ class Lubrication:
     temperature_c: float | None = None
     contamination: str | None = None
     contamination_factor: float | None = None
+    cleanliness: str | None = None
+    ambient_c: float | None = None
+    external_heat_w: float | None = None
     oil_flow_l_min: float | None = None
     oil_rise_k: float | None = None
     heat_removed_w: float | None = None
@@ -128,6 +133,9 @@ class Bearing:
     f0: float | None = None
     f1: float | None = None
     reference_surface_mm2: float | None = None
+    shaft_washer_diameter_mm: float | None = None
+    housing_washer_bore_mm: float | None = None
+    rating_basis: RatingBasis | None = None
     note: str | None = None
 
     @property

@@ -6,6 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from bearings.engineering.tables.contamination import CLEANLINESS
 from bearings.engineering.tables.life_factors import CONTAMINATION
 
 FieldKind = Literal["number", "integer", "text", "choice", "boolean"]
@@ -109,6 +110,7 @@ MOTOR: Final = _keyed(
     _force("rotor_weight_n", "weight of the rotor and what hangs on it"),
     _force("radial_load_n", "radial load on this stack"),
     _number("required_l10h", "h", LEAST, 1e8, "life that contract or customer asks for"),
+    _number("reliability_percent", "%", 90, 99.95, "reliability that a life is also stated for", 90),
 )
 LUBRICATION: Final = _keyed(
     _choice("method", ("oil_bath", "oil_circulating", "oil_jet", "grease"), "how the stack is lubricated"),
@@ -117,8 +119,16 @@ LUBRICATION: Final = _keyed(
     _number("temperature_c", "degC", -40, 250, "operating temperature of the oil"),
     _choice("contamination", tuple(CONTAMINATION), "cleanliness level of ISO 281"),
     _number("contamination_factor", "1", 0, 1, "contamination factor eC; it replaces the level"),
-    _number("oil_flow_l_min", "l/min", 0, 1e5, "flow of circulating oil (kept, not used in a check)"),
-    _number("oil_rise_k", "K", 0, 200, "temperature rise of the circulating oil (kept, not used in a check)"),
+    _choice(
+        "cleanliness",
+        tuple(CLEANLINESS),
+        "cleanliness by ISO 281 Annex A: how the oil is kept clean and its ISO 4406 code, or the grease; used "
+        "where no level and no factor are given, and stated beside a level",
+    ),
+    _number("ambient_c", "degC", -40, 150, "temperature of what surrounds the mount"),
+    _number("external_heat_w", "W", 0, 1e6, "heat that reaches the stack from rotor and surroundings"),
+    _number("oil_flow_l_min", "l/min", 0, 1e5, "flow of circulating oil, counted as cooling with its rise"),
+    _number("oil_rise_k", "K", 0, 200, "temperature rise of the circulating oil through the stack"),
     _number(
         "heat_removed_w",
         "W",
@@ -246,6 +256,13 @@ BEARING: Final = _keyed(
     _factor("f0", "friction factor f0 as lubricated here"),
     _factor("f1", "friction factor f1 as loaded here"),
     _number("reference_surface_mm2", "mm2", LEAST, 1e8, "heat-emitting reference surface"),
+    _size("shaft_washer_diameter_mm", "outside diameter of the shaft washer of a thrust bearing"),
+    _size("housing_washer_bore_mm", "bore of the housing washer of a thrust bearing"),
+    _choice(
+        "rating_basis",
+        ("printed", "geometry"),
+        "what the ratings rest on: printed by a source, or estimated from counted and measured balls",
+    ),
     _text("note", "anything worth remembering"),
 )
 PART: Final = _keyed(
