@@ -22,7 +22,7 @@ from bearings.engineering.results import (
 from bearings.engineering.unchecked import all_unchecked
 from bearings.engineering.working import all_working
 
-VERSION: Final = "1.0.0"
+VERSION: Final = "1.1.0"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

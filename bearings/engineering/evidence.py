@@ -5,22 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bearings.engineering.arrangement import Mount, RefBearing, describe, mount_of
+from bearings.engineering.lives import assess_life
 from bearings.engineering.loads import case_loads, net_loads, unloading_thrust
-from bearings.engineering.lubrication import contamination_factor, operating_viscosity, reference_viscosity
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Stack
-from bearings.engineering.rating import (
-    basic_life_h,
-    bearing_life_modification,
-    equivalent_load,
-    equivalent_static_load,
-    system_life,
-)
+from bearings.engineering.lubrication import operating_viscosity
+from bearings.engineering.quantities import Bearing, Stack
+from bearings.engineering.rating import equivalent_static_load
 from bearings.engineering.results import (
     ArrangementResult,
     CaseLoads,
     CaseName,
     LifeResult,
-    LifeRow,
     NotChecked,
     SpeedResult,
     StaticRow,
@@ -71,53 +65,6 @@ def radial_share(case: CaseLoads, radial_load_n: float | None) -> float | None:
     if radial_load_n is None or count == 0:
         return radial_load_n if count else 0.0
     return radial_load_n / count
-
-
-def _life_row(
-    ref: str, one: Bearing, loads: tuple[float, float | None], stack: Stack, viscosity: float | None
-) -> LifeRow:
-    axial, radial = loads
-    speed, pitch = stack.motor.rated_speed_rpm, one.pitch_mm
-    equivalent = None if radial is None else equivalent_load(one, axial, radial)
-    l10h = None if equivalent is None else basic_life_h(one, equivalent, speed)
-    kappa = None
-    if viscosity is not None and pitch is not None:
-        kappa = viscosity / reference_viscosity(speed, pitch)
-    contamination = contamination_factor(stack.lubrication, pitch)
-    a_iso = l10mh = None
-    if kappa is not None and contamination is not None and equivalent is not None:
-        a_iso = bearing_life_modification(one, equivalent, kappa, contamination)
-    if a_iso is not None and l10h is not None:
-        l10mh = a_iso * l10h
-    return LifeRow(ref, equivalent, l10h, kappa, contamination, a_iso, l10mh)
-
-
-def _combined(lives: list[float | None], *, all_rollers: bool) -> float | None:
-    known = [one for one in lives if one is not None]
-    if not known or len(known) < len(lives):
-        return None
-    return system_life(known, all_rollers=all_rollers)
-
-
-def _assess_life(
-    stack: Stack,
-    running: CaseLoads | None,
-    share: float | None,
-    bearing: dict[str, Bearing],
-    viscosity: float | None,
-) -> LifeResult:
-    if running is None or not running.carried or running.not_shared is not None:
-        return LifeResult()
-    rows = []
-    for ref, axial in running.loaded.items():
-        radial = 0.0 if ref.startswith("g") else share
-        rows.append(_life_row(ref, bearing[ref], (axial, radial), stack, viscosity))
-    rollers = all(bearing[row.ref].type in ROLLER_TYPES for row in rows)
-    return LifeResult(
-        tuple(rows),
-        _combined([row.l10h for row in rows], all_rollers=rollers),
-        _combined([row.l10mh for row in rows], all_rollers=rollers),
-    )
 
 
 def _assess_static(
@@ -195,7 +142,7 @@ def gather(stack: Stack) -> Evidence:
         unloading_thrust_n=unloading,
         unloading_unknown=unloading_unknown,
         viscosity=viscosity,
-        life=_assess_life(stack, running, running_share, bearing, viscosity),
+        life=assess_life(stack, running, running_share, bearing, viscosity),
         static=_assess_static(cases, shares, bearing),
         speed=assess_speed(stack, mount, guides),
         thermal=assess_thermal(mount, _thermal_loads(mount, running, running_share), state),

@@ -7,6 +7,7 @@ from math import log10, sqrt
 from typing import Final
 
 from bearings.engineering.quantities import Lubrication
+from bearings.engineering.tables.contamination import CLEANLINESS, KAPPA_EXPONENT, PITCH_EXPONENT
 from bearings.engineering.tables.life_factors import CONTAMINATION, CONTAMINATION_PITCH_MM
 from bearings.engineering.tables.viscosity import GRADE_MIDPOINTS, INDEX_ROWS
 
@@ -114,13 +115,32 @@ def reference_viscosity(speed_rpm: float, pitch_mm: float) -> float:
     return 4_500 / sqrt(speed_rpm * pitch_mm)
 
 
-def contamination_factor(lubrication: Lubrication, pitch_mm: float | None) -> float | None:
-    """Return eC: the factor given, else the lower bound of the level's range for the pitch diameter."""
-    if lubrication.contamination_factor is not None:
-        return lubrication.contamination_factor
+def level_factor(lubrication: Lubrication, pitch_mm: float | None) -> float | None:
+    """Return eC of the cleanliness level: the lower bound of its range for the pitch diameter (Table 13)."""
     if lubrication.contamination is None:
         return None
     small, large = CONTAMINATION[lubrication.contamination]
     if pitch_mm is None:
         return small if small == large else None
     return small if pitch_mm < CONTAMINATION_PITCH_MM else large
+
+
+def cleanliness_factor(lubrication: Lubrication, pitch_mm: float | None, kappa: float | None) -> float | None:
+    """Return eC of the oil's or grease's cleanliness, bearing size and film (ISO 281:2007 Annex A)."""
+    if lubrication.cleanliness is None or pitch_mm is None or kappa is None:
+        return None
+    k, b, _seen_twice = CLEANLINESS[lubrication.cleanliness]
+    film = min(k * float(kappa**KAPPA_EXPONENT) * float(pitch_mm**PITCH_EXPONENT), 1.0)
+    # Below the sizes of the equation the bracket falls under zero; nothing is dirtier than that.
+    return max(0.0, film * (1 - b / float(pitch_mm ** (1 / 3))))
+
+
+def contamination_factor(
+    lubrication: Lubrication, pitch_mm: float | None, kappa: float | None = None
+) -> float | None:
+    """Return eC: the factor given, else that of the level, else that of the cleanliness by Annex A."""
+    if lubrication.contamination_factor is not None:
+        return lubrication.contamination_factor
+    if lubrication.contamination is not None:
+        return level_factor(lubrication, pitch_mm)
+    return cleanliness_factor(lubrication, pitch_mm, kappa)

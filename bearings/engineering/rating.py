@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import cos, radians, tan
+from math import cos, log, radians, tan
 
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing
 from bearings.engineering.tables import equivalent_load as table
@@ -161,6 +161,14 @@ def bearing_life_modification(
         kappa=kappa,
         relative=contamination * limit / equivalent_n,
     )
+
+
+def reliability_factor(reliability_percent: float) -> float:
+    """Return a1, what is left of a life when more than 90 of 100 bearings are to reach it (ISO 281:2007, 9.2)."""
+    if not 90 <= reliability_percent <= 99.95:
+        raise ValueError(f"reliability_percent {reliability_percent:g} is outside 90 to 99.95")
+    missing = log(100 / reliability_percent) / log(100 / 90)
+    return life.RELIABILITY_SHARE * float(missing ** (2 / 3)) + life.RELIABILITY_REST
 
 
 def system_life(lives: Iterable[float], *, all_rollers: bool) -> float:

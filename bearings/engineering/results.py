@@ -86,14 +86,25 @@ class LifeRow(NamedTuple):
     contamination_factor: float | None
     a_iso: float | None
     l10mh: float | None
+    lnmh: float | None = None
+    other_contamination_factor: float | None = None
+    other_l10mh: float | None = None
 
 
 class LifeResult(NamedTuple):
-    """Lives of the loaded bearings and of the stack as a series system."""
+    """Lives of the loaded bearings and of the stack as a series system.
+
+    ``stack_lnmh`` holds at ``reliability_percent``; the other route to the contamination factor is told where
+    the oil's level and its cleanliness are both given.
+    """
 
     bearings: tuple[LifeRow, ...] = ()
     stack_l10h: float | None = None
     stack_l10mh: float | None = None
+    reliability_percent: float = 90.0
+    a1: float = 1.0
+    stack_lnmh: float | None = None
+    other_stack_l10mh: float | None = None
 
 
 class StaticRow(NamedTuple):

@@ -83,7 +83,8 @@ def _modified(evidence: Evidence, row: LifeRow, one: Bearing) -> NotChecked | No
     fields = _kappa_fields(evidence, one)
     if row.kappa is None and not fields:
         return NotChecked("modified life", "viscosity-outside-table", params(ref=row.ref))
-    if row.contamination_factor is None:
+    # With the cleanliness of Annex A given, the factor lacks only what the viscosity ratio lacks.
+    if row.contamination_factor is None and evidence.stack.lubrication.cleanliness is None:
         fields.append("lubrication.contamination")
     if one.fatigue_load_limit_n is None and one.static_rating_n is None:
         fields.append("static_rating_n")

@@ -7,7 +7,7 @@ from typing import Final
 
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.lubrication import reference_viscosity
-from bearings.engineering.quantities import ROLLER_TYPES
+from bearings.engineering.quantities import ROLLER_TYPES, Lubrication
 from bearings.engineering.rating import dynamic_factors, fatigue_load_limit
 from bearings.engineering.results import CaseLoads, LifeRow, WorkingLine
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
@@ -16,6 +16,8 @@ from bearings.engineering.tables import equivalent_load as loads_table
 from bearings.engineering.tables import friction as friction_table
 from bearings.engineering.tables import life_factors as life_table
 from bearings.engineering.tables import viscosity as oil_table
+from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
+from bearings.engineering.tables.contamination import SOURCE as ANNEX_SOURCE
 
 INPUT: Final = "input"
 BALANCE: Final = "static balance"
@@ -87,9 +89,7 @@ def _life_row(evidence: Evidence, row: LifeRow) -> Iterator[WorkingLine]:
         formula = "nu1 = 45000 n^-0.83 dm^-0.5; 4500 n^-0.5 dm^-0.5 from 1000 rpm"
         yield WorkingLine("oil", row.ref, "nu1", formula, needed, "mm2/s", life_table.SOURCE)
     yield WorkingLine("oil", row.ref, "kappa", "kappa = nu / nu1", row.kappa, "1", life_table.SOURCE)
-    yield WorkingLine(
-        "oil", row.ref, "eC", "table", row.contamination_factor, "1", life_table.CONTAMINATION_SOURCE
-    )
+    yield from _contamination(evidence.stack.lubrication, row)
     given = one.fatigue_load_limit_n is not None
     yield WorkingLine(
         "life",
@@ -102,6 +102,25 @@ def _life_row(evidence: Evidence, row: LifeRow) -> Iterator[WorkingLine]:
     )
     yield WorkingLine("life", row.ref, "aISO", "aISO(eC Cu / P, kappa)", row.a_iso, "1", life_table.SOURCE)
     yield WorkingLine("life", row.ref, "L10mh", "L10mh = aISO L10h", row.l10mh, "h", life_table.SOURCE)
+
+
+def _contamination(oil: Lubrication, row: LifeRow) -> Iterator[WorkingLine]:
+    """Yield the contamination factor by the route that counts, and by the other one where both are known."""
+    annex = f"eC = a (1 - b / dm^(1/3)), a = k kappa^0.68 dm^0.55 <= 1: {oil.cleanliness}"
+    checked = CLEANLINESS[oil.cleanliness][2] if oil.cleanliness is not None else False
+    annex_source = ANNEX_SOURCE if checked else UNVERIFIED_SOURCE
+    value = row.contamination_factor
+    if oil.contamination_factor is not None:
+        yield WorkingLine("oil", row.ref, "eC", "given", value, "1", INPUT)
+    elif oil.contamination is not None or oil.cleanliness is None:
+        yield WorkingLine("oil", row.ref, "eC", "table", value, "1", life_table.CONTAMINATION_SOURCE)
+    else:
+        yield WorkingLine("oil", row.ref, "eC", annex, value, "1", annex_source)
+    if row.other_contamination_factor is not None:
+        other = row.other_contamination_factor
+        yield WorkingLine("oil", row.ref, "eC Annex A", annex, other, "1", annex_source)
+        formula = "L10mh with eC of Annex A"
+        yield WorkingLine("life", row.ref, "L10mh Annex A", formula, row.other_l10mh, "h", annex_source)
 
 
 def _life(evidence: Evidence) -> Iterator[WorkingLine]:
@@ -118,6 +137,11 @@ def _life(evidence: Evidence) -> Iterator[WorkingLine]:
     for symbol, value in (("L10h", evidence.life.stack_l10h), ("L10mh", evidence.life.stack_l10mh)):
         formula = f"{symbol} = (sum {symbol}_i^-w)^(-1/w), w = 10/9 (rollers only 9/8)"
         yield WorkingLine("life", None, symbol, formula, value, "h", life_table.SYSTEM_SOURCE)
+    life = evidence.life
+    if life.reliability_percent > 90:
+        formula = f"a1 = 0.95 (ln(100/S) / ln(100/90))^(2/3) + 0.05, S = {life.reliability_percent:g} %"
+        yield WorkingLine("life", None, "a1", formula, life.a1, "1", life_table.RELIABILITY_SOURCE)
+        yield WorkingLine("life", None, "Lnmh", "Lnmh = a1 L10mh", life.stack_lnmh, "h", life_table.SOURCE)
 
 
 _STATIC_FORMULAS: Final = {

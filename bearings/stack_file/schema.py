@@ -190,9 +190,16 @@ def _results() -> dict[str, Schema]:
                 contamination_factor=MAYBE,
                 a_iso=MAYBE,
                 l10mh=MAYBE,
+                lnmh=MAYBE,
+                other_contamination_factor=MAYBE,
+                other_l10mh=MAYBE,
             ),
             stack_l10h=MAYBE,
             stack_l10mh=MAYBE,
+            reliability_percent=NUMBER,
+            a1=NUMBER,
+            stack_lnmh=MAYBE,
+            other_stack_l10mh=MAYBE,
         ),
         "static": _row(
             bearings=_rows(ref=REF, equivalent_static_load_n=MAYBE, safety=MAYBE, case=_words(*CASE_NAMES))

@@ -44,3 +44,9 @@ LIFE_EXPONENT_ROLLER: Final = 10.0 / 3.0
 SYSTEM_EXPONENT: Final = 10.0 / 9.0
 SYSTEM_EXPONENT_ROLLER: Final = 9.0 / 8.0
 SYSTEM_SOURCE: Final = "ISO/TR 1281-1, series system"
+
+# a1 for a reliability S in per cent: 0.95 (ln(100/S) / ln(100/90))^(2/3) + 0.05; it gives every row of Table 12
+# within 0.005. The rows of the 1990 edition are lower and do not go with aISO.
+RELIABILITY_SOURCE: Final = "ISO 281:2007 Table 12; ISO/TR 1281-2, three-parameter law"
+RELIABILITY_SHARE: Final = 0.95
+RELIABILITY_REST: Final = 0.05
