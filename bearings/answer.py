@@ -69,6 +69,10 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
             "friction_w": thermal.friction_w,
             "heat_removed_w": thermal.heat_removed_w,
             "permissible_rpm": thermal.permissible_rpm,
+            "cooling": thermal.cooling._asdict(),
+            "estimated_permissible_rpm": thermal.estimated_permissible_rpm,
+            "need": None if thermal.need is None else thermal.need._asdict(),
+            "hottest": thermal.hottest,
         },
         "findings": [
             {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bearings.engineering.arrangement import Mount, RefBearing, describe, mount_of
+from bearings.engineering.heat import RunningState, assess_thermal
 from bearings.engineering.lives import assess_life
 from bearings.engineering.loads import case_loads, net_loads, unloading_thrust
 from bearings.engineering.lubrication import operating_viscosity
@@ -22,7 +23,6 @@ from bearings.engineering.results import (
 )
 from bearings.engineering.sharing import Sharing, sharing_of
 from bearings.engineering.speed import assess_speed
-from bearings.engineering.thermal import RunningState, assess_thermal
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +123,7 @@ def gather(stack: Stack) -> Evidence:
     viscosity = operating_viscosity(stack.lubrication)
     unloading, unloading_unknown = unloading_thrust(mount, sharing)
     guides = _loaded_guides(mount, cases)
-    state = RunningState(
-        stack.motor.rated_speed_rpm,
-        viscosity,
-        stack.lubrication.method,
-        stack.motor.mounting,
-        stack.lubrication.heat_removed_w,
-    )
+    state = RunningState(stack.motor, stack.lubrication, viscosity)
     return Evidence(
         stack=stack,
         mount=mount,

@@ -146,20 +146,62 @@ class SpeedResult(NamedTuple):
 
 
 class ThermalRow(NamedTuple):
-    """Friction in the running case and computed reference speed of one bearing."""
+    """Heat of one bearing: friction in the running case at rated speed, and what it could bear by itself.
+
+    ``seat_w`` is what its seats pass on at the oil's rise over ambient, at the standard's 50 K where that is not
+    known; ``own_permissible_rpm`` is the speed at which its friction equals it.
+    """
 
     ref: str
     friction_w: float | None
     reference_speed_rpm: float | None
+    drag_nmm: float | None
+    load_nmm: float | None
+    surface_mm2: float | None
+    seat_w: float | None
+    own_permissible_rpm: float | None
+
+
+class Cooling(NamedTuple):
+    """What takes the heat away. ``basis`` tells whether ``available_w`` was given or is an estimate."""
+
+    basis: Literal["given", "estimated"] | None
+    seats_w: float | None
+    oil_w: float | None
+    external_w: float | None
+    available_w: float | None
+
+
+class CoolingNeed(NamedTuple):
+    """What has to be taken away at the motor's speed, and how uncertain that is.
+
+    ``beyond_seats_w`` is left to oil or coil; ``oil_flow_l_min`` takes it away at the rise that is given.
+    """
+
+    speed: SpeedName
+    speed_rpm: float
+    friction_w: float
+    low_w: float
+    high_w: float
+    beyond_seats_w: float | None
+    oil_flow_l_min: float | None
 
 
 class ThermalResult(NamedTuple):
-    """Friction of the stack against the heat that its surroundings remove."""
+    """Friction of the stack against the heat that its surroundings remove.
+
+    ``permissible_rpm`` answers a heat that was given, ``estimated_permissible_rpm`` one that was estimated.
+    ``hottest`` is the bearing that loses most for its surface.
+    """
 
     bearings: tuple[ThermalRow, ...]
     friction_w: float | None
     heat_removed_w: float | None
     permissible_rpm: float | None
+    cooling: Cooling
+    estimated_permissible_rpm: float | None
+    need: CoolingNeed | None
+    hottest: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

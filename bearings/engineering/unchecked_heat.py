@@ -52,6 +52,27 @@ def _friction(evidence: Evidence, running_gap: str | None) -> Iterator[NotChecke
             yield NotChecked("friction", "viscosity-outside-table", params(ref=row.ref))
 
 
+def _cooling(evidence: Evidence) -> Iterator[NotChecked]:
+    """Yield what an estimate of the cooling lacks, where somebody began to give it."""
+    oil, cooling = evidence.stack.lubrication, evidence.thermal.cooling
+    flow, rise = oil.oil_flow_l_min, oil.oil_rise_k
+    begun = oil.ambient_c is not None or flow is not None or rise is not None
+    if not begun or cooling.basis is not None:
+        return
+    if cooling.oil_w is None and (flow is not None or rise is not None or oil.method != "oil_bath"):
+        names = [name for name in ("oil_flow_l_min", "oil_rise_k") if getattr(oil, name) is None]
+        fields = tuple(f"lubrication.{name}" for name in names)
+        yield NotChecked("oil cooling", "missing", params(fields=fields, ref=None))
+    names = [name for name in ("temperature_c", "ambient_c") if getattr(oil, name) is None]
+    if names:
+        fields = tuple(f"lubrication.{name}" for name in names)
+        yield NotChecked("seat cooling", "missing", params(fields=fields, ref=None))
+    for row in evidence.thermal.bearings:
+        if row.surface_mm2 is None:
+            fields = ("reference_surface_mm2",)
+            yield NotChecked("seat cooling", "missing", params(fields=fields, ref=row.ref))
+
+
 def heat_unchecked(evidence: Evidence, running_gap: str | None) -> Iterator[NotChecked]:
     """Yield what is missing for the heat of a stack; ``running_gap`` says why its loads are unknown."""
     thermal = evidence.thermal
@@ -60,9 +81,7 @@ def heat_unchecked(evidence: Evidence, running_gap: str | None) -> Iterator[NotC
         reason = params(fields=("lubrication.heat_removed_w",), ref=None)
         yield NotChecked("heat removed", "missing", reason)
         yield NotChecked("thermal permissible speed", "missing", reason)
-        oil = evidence.stack.lubrication
-        if oil.oil_flow_l_min is not None or oil.oil_rise_k is not None:
-            yield NotChecked("oil cooling", "oil-flow-not-used")
+        yield from _cooling(evidence)
     elif thermal.permissible_rpm is None:
         yield NotChecked("thermal permissible speed", "friction-unknown")
     for row in thermal.bearings:

@@ -13,13 +13,12 @@ from bearings.engineering.results import CaseLoads, LifeRow, WorkingLine
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
 from bearings.engineering.speed import RATING_SOURCE, SET_FACTOR_SOURCE
 from bearings.engineering.tables import equivalent_load as loads_table
-from bearings.engineering.tables import friction as friction_table
 from bearings.engineering.tables import life_factors as life_table
 from bearings.engineering.tables import viscosity as oil_table
 from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
 from bearings.engineering.tables.contamination import SOURCE as ANNEX_SOURCE
+from bearings.engineering.working_heat import INPUT, heat_working
 
-INPUT: Final = "input"
 BALANCE: Final = "static balance"
 
 
@@ -173,18 +172,6 @@ def _speed(evidence: Evidence) -> Iterator[WorkingLine]:
         yield WorkingLine("speed", None, f"margin {margin.speed}", formula, margin.margin, "1", RATING_SOURCE)
 
 
-def _thermal(evidence: Evidence) -> Iterator[WorkingLine]:
-    friction, reference = friction_table.FRICTION_SOURCE, friction_table.REFERENCE_SOURCE
-    for row in evidence.thermal.bearings:
-        formula = "(M0 + M1) n pi / 30000"
-        yield WorkingLine("heat", row.ref, "N", formula, row.friction_w, "W", friction)
-        formula = "friction = qr As"
-        yield WorkingLine("heat", row.ref, "n ref", formula, row.reference_speed_rpm, "rpm", reference)
-    yield WorkingLine("heat", None, "N", "sum", evidence.thermal.friction_w, "W", friction)
-    speed = evidence.thermal.permissible_rpm
-    yield WorkingLine("heat", None, "n heat", "friction = heat removed", speed, "rpm", friction)
-
-
 def all_working(evidence: Evidence) -> tuple[WorkingLine, ...]:
     """Return the working of an answer, topic by topic."""
     return (
@@ -192,5 +179,5 @@ def all_working(evidence: Evidence) -> tuple[WorkingLine, ...]:
         *_life(evidence),
         *_static(evidence),
         *_speed(evidence),
-        *_thermal(evidence),
+        *heat_working(evidence),
     )

@@ -32,6 +32,11 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "no-radial-guide": "warn: nothing guides the shaft of spherical roller thrust bearings",
     "viscosity": "warn: kappa below 1",
     "envelope": "stop: bearings of one tandem differ in bore or outside diameter",
+    "heat-balance": "warn: friction above the heat taken away, given or estimated; note: within the uncertainty",
+    "reference-speed-differs": "note: printed and computed reference speed differ by more than 15 %",
+    "rating-estimated": "note: ratings estimated from counted and measured balls",
+    "rating-geometry": "warn: a rating far from what the balls give",
+    "geometry-impossible": "warn: balls that overlap or do not fit between the rings",
 }
 
 
@@ -205,13 +210,45 @@ def _results() -> dict[str, Schema]:
             bearings=_rows(ref=REF, equivalent_static_load_n=MAYBE, safety=MAYBE, case=_words(*CASE_NAMES))
         ),
         "speed": _speed_schema(),
-        "thermal": _row(
-            bearings=_rows(ref=REF, friction_w=MAYBE, reference_speed_rpm=MAYBE),
-            friction_w=MAYBE,
-            heat_removed_w=MAYBE,
-            permissible_rpm=MAYBE,
-        ),
+        "thermal": _thermal_schema(),
     }
+
+
+def _thermal_schema() -> Schema:
+    need = _row(
+        speed=_words("rated", "synchronous"),
+        speed_rpm=NUMBER,
+        friction_w=NUMBER,
+        low_w=NUMBER,
+        high_w=NUMBER,
+        beyond_seats_w=MAYBE,
+        oil_flow_l_min=MAYBE,
+    )
+    return _row(
+        bearings=_rows(
+            ref=REF,
+            friction_w=MAYBE,
+            reference_speed_rpm=MAYBE,
+            drag_nmm=MAYBE,
+            load_nmm=MAYBE,
+            surface_mm2=MAYBE,
+            seat_w=MAYBE,
+            own_permissible_rpm=MAYBE,
+        ),
+        friction_w=MAYBE,
+        heat_removed_w=MAYBE,
+        permissible_rpm=MAYBE,
+        cooling=_row(
+            basis=_words("given", "estimated", None),
+            seats_w=MAYBE,
+            oil_w=MAYBE,
+            external_w=MAYBE,
+            available_w=MAYBE,
+        ),
+        estimated_permissible_rpm=MAYBE,
+        need={**need, "type": ["object", "null"]},
+        hottest=MAYBE_REF,
+    )
 
 
 def _speed_schema() -> Schema:

@@ -2,31 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Final
 
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures, Units, significant
-from bearings.wording.labels import case_label, enumeration, field_labels, speed_label
-
-Sentence = Callable[[Finding, Figures], str]
-
-
-def _refs(finding: Finding, name: str = "refs") -> str:
-    found = finding.params.get(name)
-    return enumeration([str(one) for one in found]) if isinstance(found, tuple) else ""
-
-
-def _number(finding: Finding, name: str) -> float | None:
-    found = finding.params.get(name)
-    return float(found) if isinstance(found, int | float) else None
-
-
-def _case(finding: Finding) -> str:
-    found = finding.params.get("case")
-    return case_label(found if isinstance(found, str) else None)
+from bearings.wording.finding_parts import Sentence, case_of, number_of, refs_of
+from bearings.wording.heat_findings import HEAT_SENTENCES
+from bearings.wording.labels import field_labels, speed_label
+from bearings.wording.rating_findings import RATING_SENTENCES
 
 
 def _down_thrust_not_carried(finding: Finding, figures: Figures) -> str:
@@ -38,11 +23,11 @@ def _down_thrust_not_carried(finding: Finding, figures: Figures) -> str:
     return _(
         "Nothing carries the down thrust of %(force)s (case: %(case)s). Turn a bearing so that its wide face "
         "looks down, or add a bearing or guide that carries down."
-    ) % {"force": figures.force(finding.value), "case": _case(finding)}
+    ) % {"force": figures.force(finding.value), "case": case_of(finding)}
 
 
 def _up_thrust_not_carried(finding: Finding, figures: Figures) -> str:
-    values = {"force": figures.force(finding.value), "case": _case(finding)}
+    values = {"force": figures.force(finding.value), "case": case_of(finding)}
     if finding.severity == "warn":
         return (
             _(
@@ -64,7 +49,7 @@ def _washers_part(finding: Finding, figures: Figures) -> str:
     return _(
         "Net up thrust of %(force)s (case: %(case)s) lifts the washers of bearing %(ref)s apart. Put its housing "
         "washer on springs, or add a guide without end play that carries up."
-    ) % {"force": figures.force(finding.value), "case": _case(finding), "ref": finding.ref}
+    ) % {"force": figures.force(finding.value), "case": case_of(finding), "ref": finding.ref}
 
 
 def _speed_margin(finding: Finding, figures: Figures) -> str:
@@ -75,8 +60,8 @@ def _speed_margin(finding: Finding, figures: Figures) -> str:
     values = {
         "margin": figures.percent(finding.value),
         "name": speed_label(str(finding.params["speed"])),
-        "speed": figures.speed(_number(finding, "speed_rpm")),
-        "permissible": figures.speed(_number(finding, "permissible_rpm")),
+        "speed": figures.speed(number_of(finding, "speed_rpm")),
+        "permissible": figures.speed(number_of(finding, "permissible_rpm")),
         "wanted": figures.percent(finding.limit, 0),
         "ref": finding.ref,
     }
@@ -110,8 +95,8 @@ def _reference_speed(finding: Finding, figures: Figures) -> str:
         "ref": finding.ref,
         "reference": figures.speed(finding.value),
         "speed": figures.speed(finding.limit),
-        "thermal": figures.speed(_number(finding, "thermal_rpm")),
-        "heat": figures.power(_number(finding, "heat_removed_w")),
+        "thermal": figures.speed(number_of(finding, "thermal_rpm")),
+        "heat": figures.power(number_of(finding, "heat_removed_w")),
     }
     if finding.severity == "stop":
         return (
@@ -175,8 +160,8 @@ def _static_safety(finding: Finding, figures: Figures) -> str:
     ) % {
         "safety": figures.ratio(finding.value),
         "ref": finding.ref,
-        "load": figures.force(_number(finding, "load_n")),
-        "case": _case(finding),
+        "load": figures.force(number_of(finding, "load_n")),
+        "case": case_of(finding),
         "limit": figures.ratio(finding.limit),
     }
 
@@ -184,8 +169,8 @@ def _static_safety(finding: Finding, figures: Figures) -> str:
 def _unloaded_in_running(finding: Finding, figures: Figures) -> str:
     values = {
         "ref": finding.ref,
-        "thrust": figures.force(_number(finding, "net_axial_n")),
-        "unloading": figures.force(_number(finding, "unloading_thrust_n")),
+        "thrust": figures.force(number_of(finding, "net_axial_n")),
+        "unloading": figures.force(number_of(finding, "unloading_thrust_n")),
         "ndm": _("unknown") if finding.value is None else significant(finding.value),
         "limit": significant(finding.limit or 0.0),
     }
@@ -213,7 +198,7 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
     ) % {
         "ref": finding.ref,
         "load": figures.force(finding.value),
-        "case": _case(finding),
+        "case": case_of(finding),
         "least": figures.force(finding.limit),
     }
 
@@ -222,13 +207,13 @@ def _not_a_matched_arrangement(finding: Finding, figures: Figures) -> str:
     return _(
         "The direction changes %(changes)s times from top to bottom (%(relations)s); a matched set changes it once "
         "at most. Compare with the maker's mark or the photos taken before."
-    ) % {"changes": figures.ratio(finding.value), "relations": _refs(finding, "relations")}
+    ) % {"changes": figures.ratio(finding.value), "relations": refs_of(finding, "relations")}
 
 
 def _mixed_set(finding: Finding, figures: Figures) -> str:
     fields = finding.params.get("fields")
     values = {
-        "refs": _refs(finding),
+        "refs": refs_of(finding),
         "fields": field_labels(fields) if isinstance(fields, tuple) else "",  # type: ignore[arg-type]
     }
     if finding.severity == "warn":
@@ -264,7 +249,7 @@ def _preload_not_proven(finding: Finding, figures: Figures) -> str:
         for pair in (loads if isinstance(loads, tuple) else ())
         if isinstance(pair, tuple)
     ]
-    values = {"preload": figures.force(finding.value), "case": _case(finding), "loads": "; ".join(without)}
+    values = {"preload": figures.force(finding.value), "case": case_of(finding), "loads": "; ".join(without)}
     if not without:
         return (
             _(
@@ -325,8 +310,8 @@ def _radial_load_on_thrust_roller(finding: Finding, figures: Figures) -> str:
     ) % {
         "ref": finding.ref,
         "radial": figures.force(finding.value),
-        "case": _case(finding),
-        "axial": figures.force(_number(finding, "axial_n")),
+        "case": case_of(finding),
+        "axial": figures.force(number_of(finding, "axial_n")),
         "limit": figures.force(finding.limit),
     }
 
@@ -335,7 +320,7 @@ def _no_radial_guide(finding: Finding, figures: Figures) -> str:
     return _(
         "Spherical roller thrust bearing %(refs)s and nothing that guides the shaft. Add the guide bearing, or record "
         "the one that is there."
-    ) % {"refs": _refs(finding)}
+    ) % {"refs": refs_of(finding)}
 
 
 def _viscosity(finding: Finding, figures: Figures) -> str:
@@ -346,8 +331,8 @@ def _viscosity(finding: Finding, figures: Figures) -> str:
         "ref": finding.ref,
         "kappa": figures.ratio(finding.value),
         "limit": figures.ratio(finding.limit),
-        "viscosity": figures.ratio(_number(finding, "viscosity_mm2_s")),
-        "temperature": figures.temperature(_number(finding, "temperature_c")),
+        "viscosity": figures.ratio(number_of(finding, "viscosity_mm2_s")),
+        "temperature": figures.temperature(number_of(finding, "temperature_c")),
     }
 
 
@@ -357,7 +342,7 @@ def _envelope(finding: Finding, figures: Figures) -> str:
         "Bearings %(refs)s share thrust but differ in %(fields)s: they cannot be of one set. Measure them and take "
         "out the one that is wrong."
     ) % {
-        "refs": _refs(finding),
+        "refs": refs_of(finding),
         "fields": field_labels(fields) if isinstance(fields, tuple) else "",  # type: ignore[arg-type]
     }
 
@@ -383,6 +368,8 @@ SENTENCES: Final[dict[str, Sentence]] = {
     "no-radial-guide": _no_radial_guide,
     "viscosity": _viscosity,
     "envelope": _envelope,
+    **HEAT_SENTENCES,
+    **RATING_SENTENCES,
 }
 
 

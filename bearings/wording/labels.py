@@ -116,6 +116,7 @@ CHECKS: Final[dict[str, Promise]] = {
     "heat removed": gettext_lazy("heat removed"),
     "thermal permissible speed": gettext_lazy("speed that the heat allows"),
     "oil cooling": gettext_lazy("oil cooling"),
+    "seat cooling": gettext_lazy("cooling by the seats"),
     "computed reference speed": gettext_lazy("computed reference speed"),
     "reference-speed": gettext_lazy("printed reference speed"),
     "minimum-load": gettext_lazy("minimum load"),

@@ -44,9 +44,6 @@ REASONS: Final[dict[str, Promise]] = {
     "viscosity-outside-table": gettext_lazy("the oil is thinner than the viscosity index table covers"),
     "life-not-checked": gettext_lazy("the basic life is not known"),
     "friction-unknown": gettext_lazy("the friction of a bearing is not known"),
-    "oil-flow-not-used": gettext_lazy(
-        "oil flow and temperature rise are kept, but only the heat removed from the whole stack is used: enter it"
-    ),
     "no-printed-reference-speed": gettext_lazy("no reference speed is given"),
 }
 

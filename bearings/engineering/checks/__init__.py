@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 # Importing the modules enters their checks in the registry, in the order in which findings are listed.
-from bearings.engineering.checks import directions, fitting, matching, running, speeds, strength
+from bearings.engineering.checks import (
+    directions,
+    fitting,
+    heat,
+    inside,
+    matching,
+    running,
+    speeds,
+    strength,
+)
 from bearings.engineering.checks.registry import FINDING_CODES, all_findings
 
 __all__ = [
@@ -11,6 +20,8 @@ __all__ = [
     "all_findings",
     "directions",
     "fitting",
+    "heat",
+    "inside",
     "matching",
     "running",
     "speeds",

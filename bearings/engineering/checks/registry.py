@@ -37,6 +37,11 @@ FINDING_CODES: Final = (
     "no-radial-guide",
     "viscosity",
     "envelope",
+    "heat-balance",
+    "reference-speed-differs",
+    "rating-estimated",
+    "rating-geometry",
+    "geometry-impossible",
 )
 _RANK: Final = {"stop": 0, "warn": 1, "note": 2}
 

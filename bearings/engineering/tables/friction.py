@@ -50,11 +50,21 @@ REFERENCE_RADIAL: Final = (12.0, 0.05, 0.016, -0.34)
 REFERENCE_THRUST: Final = (24.0, 0.02, 0.020, -0.16)
 REFERENCE_SURFACE_MM2: Final = 50_000.0
 
+REFERENCE_RISE_K: Final = 50.0
+COOLING_SOURCE: Final = "DIN 732 (heat balance from memory, unverified); heat flow of ISO 15312 as published"
+# Density times specific heat of mineral oil: 890 kg/m3 x 1930 J/(kg K), so 28.6 W take 1 K out of 1 l/min
+# (from memory, unverified; a handbook rounds to the same figure).
+OIL_HEAT_W_PER_L_MIN_K: Final = 890.0 * 1930.0 / 60_000.0
+# Palmgren's friction is known within a quarter at best (common practice, no source).
+FRICTION_UNCERTAINTY: Final = 0.25
+# The textbook's f0 of one-row angular contact bearings in a horizontal bath, above that of their series.
+TEXTBOOK_ANGULAR_F0: Final = 3.3
+
 # f0 of a horizontal shaft in an oil bath; a vertical shaft or an oil jet doubles it (published for spherical
 # roller thrust bearings). A range is given by its upper end, which loses more.
 BATH_F0: Final[dict[str, float]] = {
     "deep_groove_ball": 2.0,
-    "angular_contact_ball": 3.3,
+    "angular_contact_ball": TEXTBOOK_ANGULAR_F0,
     "spherical_roller_thrust": 5.0,
     "cylindrical_roller": 4.0,
 }
