@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.kinematics import SOURCE as PASSING_SOURCE
+from bearings.engineering.kinematics import passing_orders
 from bearings.engineering.lubrication import reference_viscosity
 from bearings.engineering.quantities import ROLLER_TYPES, Lubrication
 from bearings.engineering.rating import dynamic_factors, fatigue_load_limit
@@ -172,6 +174,24 @@ def _speed(evidence: Evidence) -> Iterator[WorkingLine]:
         yield WorkingLine("speed", None, f"margin {margin.speed}", formula, margin.margin, "1", RATING_SOURCE)
 
 
+_ORDERS: Final = {
+    "cage": "(1 - g)/2, g = Dw cos(alpha)/dm",
+    "outer": "Z (1 - g)/2",
+    "inner": "Z (1 + g)/2",
+    "ball": "dm/Dw (1 - g^2)/2",
+}
+
+
+def _passing(evidence: Evidence) -> Iterator[WorkingLine]:
+    """Yield the orders at which parts pass each other, for whoever reads a vibration spectrum."""
+    for ref, one in evidence.bearing.items():
+        orders = passing_orders(one)
+        if orders is None:
+            continue
+        for symbol, value in orders._asdict().items():
+            yield WorkingLine("passing", ref, symbol, _ORDERS[symbol], value, "x shaft", PASSING_SOURCE)
+
+
 def all_working(evidence: Evidence) -> tuple[WorkingLine, ...]:
     """Return the working of an answer, topic by topic."""
     return (
@@ -180,4 +200,5 @@ def all_working(evidence: Evidence) -> tuple[WorkingLine, ...]:
         *_static(evidence),
         *_speed(evidence),
         *heat_working(evidence),
+        *_passing(evidence),
     )

@@ -13,6 +13,7 @@ _SAME_NAME = (
     "up_thrust_n",
     "rotor_weight_n",
     "radial_load_n",
+    "reliability_percent",
 )
 
 
@@ -57,6 +58,11 @@ def lubrication_of(motor: Motor) -> dict[str, Any]:
         "oil_temperature_c": "temperature_c",
         "oil_viscosity_index": "viscosity_index",
         "cooler_flow_l_min": "oil_flow_l_min",
+        "oil_rise_k": "oil_rise_k",
+        "mount_ambient_c": "ambient_c",
+        "heat_removed_w": "heat_removed_w",
+        "external_heat_w": "external_heat_w",
+        "oil_cleanliness_code": "cleanliness",
         "cleanliness": "contamination",
     }
     values = {name: motor.si(key) for key, name in names.items()}

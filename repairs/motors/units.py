@@ -38,6 +38,7 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "length": (Unit("mm"), Unit("in", INCH_MM)),
     "small_length": (Unit("mm"), Unit("in", INCH_MM)),
     "temperature": (Unit("°C"), Unit("°F", 5 / 9, -160 / 9)),
+    "temperature_difference": (Unit("K"), Unit("°F", 5 / 9)),
     "volume": (Unit("l"), Unit("US gal", GALLON_L), Unit("US qt", GALLON_L / 4)),
     "mass": (Unit("kg"), Unit("lb", POUND_KG)),
     "inertia": (Unit("kg m²"), Unit("lb ft²", POUND_KG * FOOT_M**2)),

@@ -117,7 +117,28 @@ def life_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dic
         ],
         "l10h": figure_text(figures, life["stack_l10h"], "h"),
         "l10mh": figure_text(figures, life["stack_l10mh"], "h"),
+        "more": _other_lives(life, figures),
     }
+
+
+def _other_lives(life: Mapping[str, Any], figures: Figures) -> list[str]:
+    """Say the life for a higher reliability and by the other way to the contamination factor, where asked for."""
+    said = []
+    if life.get("reliability_percent", 90.0) > 90:
+        said.append(
+            _("For a reliability of {percent} %: modified life of the stack {life} (a₁ = {a1}).").format(
+                percent=f"{life['reliability_percent']:g}",
+                life=figure_text(figures, life["stack_lnmh"], "h"),
+                a1=figures.ratio(life["a1"]),
+            )
+        )
+    if life.get("other_stack_l10mh") is not None:
+        said.append(
+            _("With the contamination factor of ISO 281 Annex A instead of the level: {life}.").format(
+                life=figures.hours(life["other_stack_l10mh"])
+            )
+        )
+    return said
 
 
 def speed_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> Rows:

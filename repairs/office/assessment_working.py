@@ -36,6 +36,7 @@ TOPICS: Final[dict[str, str | Promise]] = {
     "static": gettext_lazy("Static safety"),
     "speed": gettext_lazy("Speed"),
     "heat": gettext_lazy("Heat"),
+    "passing": gettext_lazy("Passing orders for the vibration test, as multiples of the shaft speed"),
 }
 # Where a reader finds the figures behind a finding.
 TOPIC_OF: Final = {
@@ -53,13 +54,19 @@ TOPIC_OF: Final = {
     "preload-not-proven": "sharing",
     "radial-load-on-thrust-roller": "cases",
     "viscosity": "oil",
+    "heat-balance": "heat",
+    "reference-speed-differs": "heat",
+    "rating-geometry": "life",
+    "rating-estimated": "life",
 }
 # Signs as people write them, for what the engine writes in plain letters.
 _SIGNS: Final = (
     ("kappa", "κ"),
+    ("alpha", "α"),
     ("<=", "≤"),
     ("up_thrust", "up thrust"),
     ("^3", "³"),
+    ("^2", "²"),
     ("10^6", "10⁶"),
 )
 Rows = list[dict[str, Any]]

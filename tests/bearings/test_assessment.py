@@ -42,7 +42,16 @@ def test_the_triple_has_the_answer_that_another_program_gave_it():
 def test_the_working_leads_from_inputs_to_results():
     working = check_stack(stack(*faces("ddu", pair_preload_n=1_500.0))).working
 
-    assert {line.topic for line in working} == {"sharing", "cases", "oil", "life", "static", "speed", "heat"}
+    assert {line.topic for line in working} == {
+        "sharing",
+        "cases",
+        "oil",
+        "life",
+        "static",
+        "speed",
+        "heat",
+        "passing",
+    }
     assert all(line.formula and line.source for line in working)
     life = next(line for line in working if line.symbol == "L10h" and line.ref is None)
     assert life.value == check_stack(stack(*faces("ddu", pair_preload_n=1_500.0))).life.stack_l10h

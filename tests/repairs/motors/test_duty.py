@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from bearings.public import parse_stack
+from bearings.public import field_spec, parse_stack
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
+from repairs.motors.nameplate import BY_KEY
 
 
 def motor(build=Motor.Build.VERTICAL_HOLLOW, **values) -> Motor:
@@ -21,7 +22,8 @@ FULL = {
 }  # fmt: skip
 OIL = {
     "lubrication": "oil_bath", "oil_iso_vg": 32, "oil_temperature_c": 70, "cleanliness": "normal_cleanliness",
-    "oil_viscosity_index": 100, "cooler_flow_l_min": 12,
+    "oil_viscosity_index": 100, "cooler_flow_l_min": 12, "oil_rise_k": 10, "mount_ambient_c": 35,
+    "heat_removed_w": 900, "external_heat_w": 120, "oil_cleanliness_code": "bath_17_14",
 }  # fmt: skip
 
 
@@ -41,6 +43,16 @@ def test_both_blocks_are_accepted_by_the_reader_of_stack_files():
     assert stack.motor.down_thrust_n == 30000
     assert stack.lubrication is not None
     assert stack.lubrication.iso_vg == 32
+    assert (stack.lubrication.oil_rise_k, stack.lubrication.ambient_c) == (10, 35)
+    assert (stack.lubrication.heat_removed_w, stack.lubrication.external_heat_w) == (900, 120)
+    assert stack.lubrication.cleanliness == "bath_17_14"
+
+
+def test_every_cleanliness_on_the_plate_is_one_that_stack_files_know():
+    for key, name in (("oil_cleanliness_code", "cleanliness"), ("cleanliness", "contamination")):
+        assert {value for value, _words in BY_KEY[key].choices} == set(
+            field_spec("lubrication", name).choices
+        )
 
 
 def test_what_was_not_read_stays_away():

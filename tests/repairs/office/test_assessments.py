@@ -302,3 +302,46 @@ def test_the_page_costs_the_same_for_a_small_and_a_large_stack(lead, django_asse
     # session, person, record with job, policy's limits, accepted findings, and who records the stack as built
     with django_assert_num_queries(6):
         lead.get(address(record))
+
+
+def oiled_motor(**values) -> Motor:
+    """Return a motor whose plate says more of its oil."""
+    motor = make_motor()
+    oil = {key: {"state": "read", "typed": str(si), "unit": "", "si": si} for key, si in values.items()}
+    motor.nameplate = {**motor.nameplate, **oil}
+    motor.save()
+    return motor
+
+
+def test_heat_is_told_with_its_uncertainty_and_what_takes_it_away(reader):
+    motor = oiled_motor(
+        oil_temperature_c=70, oil_iso_vg=32, lubrication="oil_circulating", mount_ambient_c=30,
+        cooler_flow_l_min=3, oil_rise_k=10,
+    )  # fmt: skip
+    record = make_stack_record(make_job(motor=motor), Stage.SPECIFIED, items=triple_items())
+    text = words(reader.get(address(record)))
+    assert "taken by the oil" in text
+    assert "taken away in all, estimated" in text
+    assert "Friction is known within a quarter at best" in text
+
+
+def test_a_higher_reliability_and_the_other_contamination_route_are_told(reader):
+    motor = oiled_motor(
+        oil_temperature_c=70, oil_iso_vg=32, lubrication="oil_bath", cleanliness="slight_contamination",
+        oil_cleanliness_code="bath_19_16", reliability_percent=98,
+    )  # fmt: skip
+    record = make_stack_record(make_job(motor=motor), Stage.SPECIFIED, items=triple_items())
+    text = words(reader.get(address(record)))
+    assert "For a reliability of 98 %" in text
+    assert "Annex A instead of the level" in text
+
+
+def test_an_answer_kept_before_heat_was_balanced_is_shown_without_it(reader):
+    record = sign(make_stack_record(make_job(), Stage.SPECIFIED, items=triple_items()))
+    old = StoredAssessment.objects.get(pk=record.assessment_id)
+    answer = {
+        **old.answer,
+        "thermal": {key: old.answer["thermal"][key] for key in ("bearings", "friction_w")},
+    }
+    StoredAssessment.objects.filter(pk=old.pk).update(answer=answer)
+    assert "Friction is known within" not in words(reader.get(address(record)))

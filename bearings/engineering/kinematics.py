@@ -1,0 +1,36 @@
+"""How often the parts of a bearing pass each other: orders of the shaft speed, for reading a vibration spectrum.
+
+Pure rolling is assumed; real bearings slip by one or two per cent (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from math import cos, radians
+from typing import Final, NamedTuple
+
+from bearings.engineering.quantities import Bearing
+
+SOURCE: Final = "kinematics of rolling without slip (textbook)"
+
+
+class PassingOrders(NamedTuple):
+    """Multiples of the shaft speed: cage, ball over a mark on the outer ring, on the inner ring, ball's own turn.
+
+    ``ball`` counts one turn of the ball; a mark on it meets a ring twice in one.
+    """
+
+    cage: float
+    outer: float
+    inner: float
+    ball: float
+
+
+def passing_orders(bearing: Bearing) -> PassingOrders | None:
+    """Return the orders of a bearing whose inner ring turns; None while its inside is not known."""
+    angle = 0.0 if bearing.type in ("deep_groove_ball", "cylindrical_roller") else bearing.contact_angle_deg
+    balls, ball, pitch = bearing.ball_count, bearing.ball_diameter_mm, bearing.pitch_mm
+    if angle is None or balls is None or ball is None or pitch is None or ball >= pitch:
+        return None
+    gamma = ball / pitch * cos(radians(angle))
+    cage = (1 - gamma) / 2
+    return PassingOrders(cage, balls * cage, balls * (1 + gamma) / 2, pitch / ball * (1 - gamma**2) / 2)
