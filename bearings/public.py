@@ -49,6 +49,7 @@ from bearings.engineering.assessment import VERSION, Assessment, check_stack
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
+from bearings.engineering.estimate import EstimateError, RatingEstimate, Rollers, estimate_ratings
 from bearings.engineering.fits import FitError, proposed_zone, zone_limits
 from bearings.engineering.geometry import ball_dynamic_rating, ball_static_rating
 from bearings.engineering.quantities import (
@@ -135,6 +136,7 @@ __all__ = [
     "DrawingOptions",
     "DrawnCurve",
     "FieldSpec",
+    "EstimateError",
     "Figures",
     "Finding",
     "FitError",
@@ -157,6 +159,8 @@ __all__ = [
     "Part",
     "Policy",
     "Rating",
+    "RatingEstimate",
+    "Rollers",
     "SetFactors",
     "Source",
     "SpeedBar",
@@ -189,6 +193,7 @@ __all__ = [
     "designation_key",
     "difference_sentence",
     "draw_stack",
+    "estimate_ratings",
     "face_words",
     "field_label",
     "field_spec",

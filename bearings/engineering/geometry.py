@@ -1,8 +1,8 @@
-"""Ratings computed from a ball bearing's inside (ISO 281:2007, ISO 76:2006)."""
+"""Ratings computed from a bearing's inside (ISO 281:2007, ISO 76:2006)."""
 
 from __future__ import annotations
 
-from math import cos, radians
+from math import cos, radians, sin, tan
 
 from bearings.engineering.tables import ratings as table
 from bearings.engineering.tables.interpolation import between_rows
@@ -37,3 +37,38 @@ def ball_static_rating(*, balls: int, ball_mm: float, pitch_mm: float, angle_deg
     gamma = _gamma(ball_mm, pitch_mm, angle_deg)
     rows = [place / 100 for place in range(len(table.F0_BALL))]
     return between_rows(rows, table.F0_BALL, gamma) * balls * ball_mm**2 * cos(radians(angle_deg))
+
+
+def thrust_roller_factor(ratio: float, angle_deg: float) -> float:
+    """Return fc of a thrust roller bearing at Dwe cos(alpha) / Dpw; the closed form gives the table within 0.05."""
+    if not 0.01 <= ratio <= table.THRUST_ROLLER_RATIO_MAXIMUM:
+        raise ValueError(
+            f"Dwe cos(alpha)/Dpw {ratio:.3f} is outside the table, 0.01 to {table.THRUST_ROLLER_RATIO_MAXIMUM}"
+        )
+    column = next(angle for below, angle in table.THRUST_ROLLER_COLUMNS if angle_deg < below)
+    rings = 1 + float(((1 - ratio) / (1 + ratio)) ** (143 / 108)) ** 4.5
+    shape = float(ratio ** (2 / 9) * (1 - ratio) ** (29 / 27) / (1 + ratio) ** 0.25)
+    return table.THRUST_ROLLER_SCALE * (1 - 0.15 * sin(radians(column))) * shape * float(rings ** (-2 / 9))
+
+
+def thrust_roller_dynamic_rating(
+    *, rollers: int, roller_mm: float, length_mm: float, pitch_mm: float, angle_deg: float
+) -> float:
+    """Return Ca in N of a single-row spherical roller thrust bearing; angles from above 45 to below 90 degrees."""
+    if not 45 < angle_deg < 90:
+        raise ValueError(f"contact angle {angle_deg:g} is outside the table, above 45 to below 90 degrees")
+    angle = radians(angle_deg)
+    factor = table.BM_SPHERICAL_ROLLER_THRUST * thrust_roller_factor(
+        roller_mm * cos(angle) / pitch_mm, angle_deg
+    )
+    size = (length_mm * cos(angle)) ** (7 / 9) * tan(angle) * roller_mm ** (29 / 27)
+    return float(factor * size * rollers**0.75)
+
+
+def thrust_roller_static_rating(
+    *, rollers: int, roller_mm: float, length_mm: float, pitch_mm: float, angle_deg: float
+) -> float:
+    """Return C0a in N of a single-row thrust roller bearing."""
+    angle = radians(angle_deg)
+    surface = rollers * length_mm * roller_mm * sin(angle)
+    return table.STATIC_THRUST_ROLLER * (1 - roller_mm * cos(angle) / pitch_mm) * surface

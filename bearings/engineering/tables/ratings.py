@@ -29,3 +29,13 @@ BM_BALL: Final = 1.3
 # Ball diameter from which the rating grows with the power 1.4 instead of 1.8; 3.647 = 25.4 ** 0.4.
 LARGE_BALL_MM: Final = 25.4
 LARGE_BALL_FACTOR: Final = 3.647
+
+# Thrust roller bearings: ISO 281:2007 Tables 9 and 10. fc in closed form (ISO/TR 1281-1), which gives every entry
+# that is recalled within 0.05; its column by contact angle (the bounds from memory, unverified).
+THRUST_ROLLER_SOURCE: Final = "ISO 281:2007 Tables 9 and 10 (bm from memory, unverified)"
+THRUST_ROLLER_STATIC_SOURCE: Final = "ISO 76:2006"
+THRUST_ROLLER_SCALE: Final = 0.73 * 551.13373
+THRUST_ROLLER_COLUMNS: Final = ((60.0, 50.0), (75.0, 65.0), (90.0, 80.0))
+THRUST_ROLLER_RATIO_MAXIMUM: Final = 0.30
+BM_SPHERICAL_ROLLER_THRUST: Final = 1.15
+STATIC_THRUST_ROLLER: Final = 220.0
