@@ -13,11 +13,25 @@ from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = ("designation", "maker", "variant", "cage", "serial", "mark", "set_id", "source", "note")
 SIZES = ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")
-RATINGS = ("dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "minimum_load_factor_n")
+RATINGS = (
+    "dynamic_rating_n",
+    "static_rating_n",
+    "rating_basis",
+    "fatigue_load_limit_n",
+    "minimum_load_factor_n",
+)
 SPEEDS = ("limiting_speed_rpm", "oil_speed_rpm", "grease_speed_rpm", "reference_speed_rpm")
 INSIDE = ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n", "stand_out_um")
 SPRINGS = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
-HEAT = ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")
+HEAT = (
+    "f0r",
+    "f1r",
+    "f0",
+    "f1",
+    "reference_surface_mm2",
+    "shaft_washer_diameter_mm",
+    "housing_washer_bore_mm",
+)
 PART_FIELDS = ("ring", "height_mm", "inner_height_mm", "outer_height_mm", "note")
 GROUPS = (
     (gettext_lazy("What it is"), ("type", "wide_face", *IDENTITY)),
@@ -76,6 +90,8 @@ def choice_words(choice: str) -> str:
     words = {
         "up": _("up"),
         "down": _("down"),
+        "printed": _("printed by a source"),
+        "geometry": _("estimated from counted and measured balls or rollers"),
         "none": _("none"),
         "both": _("both"),
         "inner": _("inner ring"),

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from bearings.public import Rating
 from repairs.bench.acts import refusal_of, seen_version
+from repairs.bench.estimates import RollersForm, estimated
 from repairs.bench.item_forms import PartForm, typed
 from repairs.bench.recorder import find_record
 from repairs.bench.recorder_rows import PART_NAMES, needed_permission
@@ -157,6 +158,8 @@ def _answer(
     """Show the form, or do the work; a refusal comes back on the form with everything that was typed."""
     if request.method == "GET":
         return _show(request, record, form, uid=uid)
+    if request.POST.get("act") == "estimate":
+        return _estimate(request, record, form, uid)
     if not form.is_valid():
         return _show(request, record, form, uid=uid, status=422)
     try:
@@ -174,6 +177,15 @@ def _answer(
     return redirect("bench:stack", number=record.job.number, stage=record.stage)
 
 
+def _estimate(request: ShopRequest, record: StackRecord, form: PartForm, uid: str) -> HttpResponse:
+    """Fill estimated ratings into the form; nothing is kept before its author keeps it."""
+    rollers = RollersForm(request.POST)
+    filled, said = estimated(form, rollers, request.POST)
+    return _show(
+        request, record, filled, uid=uid, status=200 if said else 422, rollers=rollers, estimate=said
+    )
+
+
 def _show(
     request: ShopRequest,
     record: StackRecord,
@@ -182,6 +194,8 @@ def _show(
     uid: str,
     status: int = 200,
     meanwhile: dict[str, Any] | None = None,
+    rollers: RollersForm | None = None,
+    estimate: str = "",
 ) -> HttpResponse:
     entry = next((one for one in (*record.items, *record.guides) if one["uid"] == uid), None)
     names = PART_NAMES.get(form.kind, _("Guide bearing") if form.room == "guide" else _("Bearing"))
@@ -199,6 +213,8 @@ def _show(
         "meanwhile": meanwhile,
         "gone": bool(uid) and entry is None,
         "uid": uid,
+        "rollers": None if form.room == "part" else rollers or RollersForm(request.POST or None),
+        "estimate": estimate,
         "from_book": form.room == "bearing" and entry is not None,
     }
     return render(request, "bench/stack_item.html", context, status=status)

@@ -214,3 +214,51 @@ def test_every_wrong_number_of_a_part_is_told_at_once(client):
     assert answer.status_code == 422
     assert set(answer.context["form"].errors) >= {"bore_mm", "dynamic_rating_n", "height_mm"}
     assert 'value="1e308"' in answer.content.decode()
+
+
+def test_ratings_are_estimated_from_the_balls_and_kept_only_when_their_author_keeps_them(shop):
+    record = make_stack_record(items=[bearing_item("b1", face="down", mark="M1")])
+    inside = {
+        "ball_count": 16,
+        "ball_diameter_mm": 22.225,
+        "pitch_diameter_mm": 125.26,
+        "contact_angle_deg": 40,
+    }
+    blank = {"dynamic_rating_n": "", "static_rating_n": "", "rating_basis": ""}
+    url = address("stack_item", record, "b1")
+    answer = shop.post(url, fields_of(record, "b1", **inside, **blank, act="estimate"))
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert 'value="106500"' in page  # the textbook's 218 inside: C 106.5 kN
+    assert "Estimated by ISO 281" in page
+    record.refresh_from_db()
+    assert "rating_basis" not in record.items[0]["data"]
+    kept = {"dynamic_rating_n": "106500", "static_rating_n": "93700", "rating_basis": "geometry"}
+    shop.post(url, fields_of(record, "b1", **inside, **kept))
+    record.refresh_from_db()
+    assert record.items[0]["data"]["rating_basis"] == "geometry"
+
+
+def test_an_estimate_names_what_it_lacks_and_what_cannot_be(shop):
+    record = make_stack_record(items=[bearing_item("b1", face="down", mark="M1")])
+    url = address("stack_item", record, "b1")
+    lacking = shop.post(url, fields_of(record, "b1", ball_count="", act="estimate"))
+    assert lacking.status_code == 422
+    assert "An estimate needs this" in lacking.content.decode()
+    crowded = shop.post(url, fields_of(record, "b1", ball_count="40", act="estimate"))
+    assert "do not fit on this pitch circle" in crowded.content.decode()
+
+
+def test_a_thrust_roller_is_estimated_from_its_rollers_and_the_note_says_so(shop):
+    item = {"uid": "r1", "rating_id": None, "data": {
+        "kind": "bearing", "type": "spherical_roller_thrust", "wide_face": "down", "contact_angle_deg": 50.0,
+        "bore_mm": 90.0, "outside_diameter_mm": 190.0,
+    }}  # fmt: skip
+    record = make_stack_record(items=[item])
+    rollers = {"roller_count": 17, "roller_diameter_mm": 25, "roller_length_mm": 22}
+    answer = shop.post(
+        address("stack_item", record, "r1"), fields_of(record, "r1", **rollers, act="estimate")
+    )
+    page = answer.content.decode()
+    assert 'value="510800"' in page
+    assert "ratings estimated from 17 rollers 25 × 22 mm" in page
