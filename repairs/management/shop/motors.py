@@ -76,6 +76,8 @@ PLANS = (
         plate=_vertical(
             "150", "460", "171", "1780", "6744", "2023", "495",
             frame=("445TP", ""), thrust_bearings=("three 7320, two down, one up", ""),
+            mount_ambient_c=("95", "°F"), oil_cleanliness_code=("bath_17_14", ""),
+            reliability_percent=("95", "%"),
         ),
         illegible=("model",),
     ),
