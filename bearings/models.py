@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from django.db import connections, models
 from django.utils.translation import gettext_lazy as _
+
+from bearings.engineering.candidates import SAME_SIZE_MM
+
+MATCHED_COLUMNS: Final = (
+    "pk", "designation", "variant", "cage", "type", "bore_mm", "outside_diameter_mm", "height_mm", "figures",
+    "source__maker", "source__title", "source__edition", "older_edition",
+)  # fmt: skip
 
 
 class SourceQuerySet(models.QuerySet["Source"]):
@@ -50,6 +57,32 @@ class RatingQuerySet(models.QuerySet["Rating"]):
         """The other ratings of a designation: variants, editions, makers."""
         rows = self.select_related("source").exclude(pk=rating.pk)
         return rows.filter(designation_key=rating.designation_key).order_by("source", "variant", "cage")
+
+    def of_envelope(self, bore_mm: float, outside_diameter_mm: float | None = None) -> RatingQuerySet:
+        """Ratings of a bore, and of an outside diameter where it is given."""
+        rows = self.filter(bore_mm__range=_about(bore_mm))
+        if outside_diameter_mm is None:
+            return rows
+        return rows.filter(outside_diameter_mm__range=_about(outside_diameter_mm))
+
+    def for_matching(self) -> models.QuerySet[Rating, dict[str, Any]]:
+        """What a match needs of ratings, by maker and the newest edition first; older editions say so."""
+        newer = Source.objects.filter(
+            maker=models.OuterRef("source__maker"),
+            title=models.OuterRef("source__title"),
+            published_on__gt=models.OuterRef("source__published_on"),
+        )
+        newest_first = models.F("source__published_on").desc(nulls_last=True)
+        rows = self.annotate(older_edition=models.Exists(newer)).order_by(
+            "source__maker", newest_first, "designation_key", "variant", "cage", "pk"
+        )
+        columns: models.QuerySet[Rating, dict[str, Any]] = rows.values(*MATCHED_COLUMNS)
+        return columns
+
+
+def _about(size_mm: float) -> tuple[float, float]:
+    """Return the ends between which a size is the same."""
+    return size_mm - SAME_SIZE_MM, size_mm + SAME_SIZE_MM
 
 
 def designation_key(text: str) -> str:

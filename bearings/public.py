@@ -14,15 +14,23 @@ from bearings.book import (
     rating_values,
     source_values,
 )
+from bearings.book_candidates import (
+    BookCandidate,
+    TooManyCandidatesError,
+    book_candidates,
+    chosen_candidates,
+)
 from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
     ChartOptions,
+    LifeBar,
     LifeLimit,
     LifePoint,
     LoadCase,
     MotorSpeed,
     SpeedBar,
+    life_bars,
     life_chart,
     load_chart,
     speed_chart,
@@ -46,6 +54,15 @@ from bearings.drawing.wording import (
     type_name,
 )
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
+from bearings.engineering.candidates import (
+    Match,
+    Place,
+    Reason,
+    match_candidates,
+    set_bearing,
+    set_places,
+    stack_with,
+)
 from bearings.engineering.checks import FINDING_CODES
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
@@ -65,6 +82,7 @@ from bearings.engineering.quantities import (
     guide_refs,
     item_refs,
 )
+from bearings.engineering.ranking import ORDERS, Order, ranked, shared_reasons
 from bearings.engineering.results import (
     ArrangementResult,
     BearingLoad,
@@ -112,6 +130,7 @@ from bearings.wording import (
     speed_label,
     upside_down_sentence,
 )
+from bearings.wording.candidates import candidate_sentence
 
 __all__ = [
     "CONTACT_ANGLE_DEG",
@@ -119,6 +138,7 @@ __all__ = [
     "FINDING_CODES",
     "KILONEWTONS",
     "MOST_BYTES",
+    "ORDERS",
     "PAPER",
     "POUNDS_FORCE",
     "SCREEN",
@@ -127,6 +147,7 @@ __all__ = [
     "Assessment",
     "Bearing",
     "BearingLoad",
+    "BookCandidate",
     "BookError",
     "CaseLoads",
     "ChartOptions",
@@ -143,6 +164,7 @@ __all__ = [
     "Guide",
     "GuideLoad",
     "Item",
+    "LifeBar",
     "LifeLimit",
     "LifePoint",
     "LifeResult",
@@ -152,14 +174,18 @@ __all__ = [
     "LoadLabel",
     "Lubrication",
     "Margin",
+    "Match",
     "Mistake",
     "MotorDuty",
     "MotorSpeed",
     "NotChecked",
+    "Order",
     "Part",
+    "Place",
     "Policy",
     "Rating",
     "RatingEstimate",
+    "Reason",
     "Rollers",
     "SetFactors",
     "Source",
@@ -173,6 +199,7 @@ __all__ = [
     "StoredAssessment",
     "ThermalResult",
     "ThermalRow",
+    "TooManyCandidatesError",
     "Units",
     "WorkingLine",
     "add_rating",
@@ -181,6 +208,8 @@ __all__ = [
     "assessment_answer",
     "ball_dynamic_rating",
     "ball_static_rating",
+    "book_candidates",
+    "candidate_sentence",
     "carries_words",
     "case_label",
     "change_rating",
@@ -188,6 +217,7 @@ __all__ = [
     "check_label",
     "check_stack",
     "check_value",
+    "chosen_candidates",
     "compare",
     "comparison_answer",
     "designation_key",
@@ -203,9 +233,11 @@ __all__ = [
     "identity",
     "item_refs",
     "item_values",
+    "life_bars",
     "life_chart",
     "load_chart",
     "load_curve",
+    "match_candidates",
     "not_checked_sentence",
     "parse_guide",
     "parse_item",
@@ -213,17 +245,22 @@ __all__ = [
     "part_name",
     "pounds_force_text",
     "proposed_zone",
+    "ranked",
     "rating_as_bearing",
     "rating_figures",
     "rating_values",
     "reason_sentence",
     "refusal_answer",
     "ring_words",
+    "set_bearing",
+    "set_places",
+    "shared_reasons",
     "si_force_text",
     "source_values",
     "speed_chart",
     "speed_label",
     "stack_values",
+    "stack_with",
     "type_name",
     "upside_down_sentence",
     "zone_limits",

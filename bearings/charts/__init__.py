@@ -2,6 +2,7 @@
 
 from bearings.charts.axes import KILONEWTONS, POUNDS_FORCE, ChartOptions, ForceUnit
 from bearings.charts.life import LifeLimit, LifePoint, life_chart
+from bearings.charts.life_bars import LifeBar, life_bars
 from bearings.charts.load import LoadCase, LoadCurve, load_chart
 from bearings.charts.speed import MotorSpeed, SpeedBar, speed_chart
 
@@ -10,12 +11,14 @@ __all__ = [
     "POUNDS_FORCE",
     "ChartOptions",
     "ForceUnit",
+    "LifeBar",
     "LifeLimit",
     "LifePoint",
     "LoadCase",
     "LoadCurve",
     "MotorSpeed",
     "SpeedBar",
+    "life_bars",
     "life_chart",
     "load_chart",
     "speed_chart",

@@ -92,14 +92,14 @@ def _require_curve(load_n: Sequence[float], life_h: Sequence[float]) -> None:
         raise ValueError(message)
 
 
-def _hours(life_h: float) -> str:
+def hours_text(life_h: float) -> str:
     """Return a life to three figures."""
     digits = len(str(int(life_h)))
     return _("%(hours)s h") % {"hours": f"{round(life_h, min(0, 3 - digits)):,.0f}"}
 
 
 def _limit_name(limit: LifeLimit) -> str:
-    return f"{limit.name} {_hours(limit.life_h)}"
+    return f"{limit.name} {hours_text(limit.life_h)}"
 
 
 def _limits(limits: Sequence[LifeLimit], frame: Frame, palette: Palette) -> str:
@@ -144,7 +144,7 @@ def _points(points: Sequence[LifePoint], frame: Frame, options: ChartOptions) ->
     strokes = []
     for point in points:
         x, y = frame.across.at(point.load_n / options.force_unit.newtons), frame.up.at(point.life_h)
-        text = f"{point.name} {_hours(point.life_h)}"
+        text = f"{point.name} {hours_text(point.life_h)}"
         fits = x + 12 + text_width(text, TYPE) < frame.right
         strokes.append(
             f'<circle class="sheet" cx="{number(x)}" cy="{number(y)}" r="6" fill="{palette.sheet}" '
@@ -177,6 +177,6 @@ def _story(
         LifePoint(_("first point"), load_n[0], life_h[0]),
         LifePoint(_("last point"), load_n[-1], life_h[-1]),
     ]
-    sentences = [f"{point.name}, {unit.text(point.load_n)}: {_hours(point.life_h)}" for point in marked]
+    sentences = [f"{point.name}, {unit.text(point.load_n)}: {hours_text(point.life_h)}" for point in marked]
     sentences += [_limit_name(limit) for limit in limits]
     return ". ".join(sentences) + "."

@@ -10,12 +10,14 @@ from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
     ChartOptions,
+    LifeBar,
     LifeLimit,
     LifePoint,
     LoadCase,
     LoadCurve,
     MotorSpeed,
     SpeedBar,
+    life_bars,
     life_chart,
     load_chart,
     speed_chart,
@@ -187,3 +189,16 @@ def test_words_on_neighbouring_lines_stand_on_different_levels_and_no_line_cross
 
 def test_a_value_beyond_the_scale_stands_at_its_end() -> None:
     assert Scale(0, 10, 100, 200).at(50) == 200
+
+
+def test_lives_of_candidates_are_bars_that_say_in_words_what_they_do_not_reach():
+    bars = [LifeBar("1  7320", 67_000.0), LifeBar("2  7320 W", 12_000.0), LifeBar("3  7320 E", None)]
+    chart = life_bars(bars, [LifeLimit("warn", 40_000.0), LifeLimit("stop", 8_800.0)])
+    root = ElementTree.fromstring(chart)
+    assert {"67,000 h", "12,000 h · BELOW warn", "not checked", "stop 8,800 h"} <= set(texts(root))
+    assert len(by_class(root, "hatch")) == 1
+
+
+def test_a_life_beyond_a_million_hours_claims_no_more_than_that():
+    chart = life_bars([LifeBar("1  7320", 4e8)], [])
+    assert "&gt; 1,000,000 h" in chart

@@ -1,0 +1,84 @@
+"""Why a candidate is refused, not checked or warned of, in words."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.drawing.wording import type_name
+from bearings.engineering.candidates import Reason
+from bearings.wording.figures import Figures, Units
+from bearings.wording.findings import finding_sentence
+from bearings.wording.reasons import not_checked_sentence
+
+GAPS: Final[dict[str, Promise]] = {
+    "bore-unknown": gettext_lazy("Bore: the book does not give it."),
+    "outside-diameter-unknown": gettext_lazy("Outside diameter: the book does not give it."),
+    "outside-diameter-not-asked": gettext_lazy("Outside diameter: none was asked for."),
+    "height-unknown": gettext_lazy("Height: the book does not give it."),
+    "height-not-asked": gettext_lazy("Height: none was asked for."),
+    "contact-angle-unknown": gettext_lazy("Contact angle: the book does not give it."),
+}
+SIZES: Final[dict[str, Promise]] = {
+    "bore-differs": gettext_lazy("The bore is %(found)s; %(asked)s is needed."),
+    "outside-diameter-differs": gettext_lazy("The outside diameter is %(found)s; %(asked)s is needed."),
+}
+
+
+def _too_high(reason: Reason, figures: Figures) -> str:
+    return _(
+        "The set of %(count)s is %(set)s high and the space %(space)s: %(difference)s too much; %(limit)s can come off "
+        "the spacers."
+    ) % _heights(reason, figures)
+
+
+def _too_low(reason: Reason, figures: Figures) -> str:
+    return _(
+        "The set of %(count)s is %(set)s high and the space %(space)s: %(difference)s short; spacers make up %(limit)s."
+    ) % _heights(reason, figures)
+
+
+def _heights(reason: Reason, figures: Figures) -> dict[str, Any]:
+    given: Any = reason.params
+    return {
+        "count": given["count"],
+        "set": figures.length(given["set_mm"]),
+        "space": figures.length(given["space_mm"]),
+        "difference": figures.length(reason.value),
+        "limit": figures.length(reason.limit),
+    }
+
+
+def _type_differs(reason: Reason, figures: Figures) -> str:
+    given: Any = reason.params
+    return _("It is another type of bearing: %(found)s; the pattern asks for %(asked)s.") % {
+        "found": type_name(given["found"]),
+        "asked": type_name(given["asked"]),
+    }
+
+
+def candidate_sentence(reason: Reason, units: Units = "si") -> str:
+    """Return a reason in the reader's language and units."""
+    if reason.finding is not None:
+        return finding_sentence(reason.finding, units)
+    if reason.not_checked is not None:
+        sentence = not_checked_sentence(reason.not_checked)
+        return sentence[:1].upper() + sentence[1:] + "."
+    figures = Figures(units)
+    if reason.code in SIZES:
+        sizes = {"found": figures.length(reason.value), "asked": figures.length(reason.limit)}
+        return str(SIZES[reason.code]) % sizes
+    if reason.code == "contact-angle-differs":
+        return _("The contact angle is %(found)g°; the pattern has %(asked)g°.") % {
+            "found": reason.value,
+            "asked": reason.limit,
+        }
+    if reason.code == "speed-by-reference":
+        return _(
+            "Its permissible speed rests on a thermal reference speed of %(speed)s alone; no limiting speed is known."
+        ) % {"speed": figures.speed(reason.value)}
+    sentences = {"set-too-high": _too_high, "set-too-low": _too_low, "type-differs": _type_differs}
+    return sentences[reason.code](reason, figures) if reason.code in sentences else str(GAPS[reason.code])
