@@ -30,6 +30,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "reading.recorded": _("took a reading"),
     "stack.approved": _("approved the specified stack"),
     "stack.built": _("submitted the stack as built"),
+    "stack.candidate_used": _("put a matched bearing into the specified stack"),
     "stack.described": _("described the stack"),
     "stack.file_taken": _("took a stack file in"),
     "stack.guide_saved": _("recorded a guide bearing"),

@@ -13,6 +13,7 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import NEVER_ACCEPTED, judge, shop_limits
 from repairs.work_orders.models import AcceptedFinding, StackRecord, Stage
+from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_changes import as_seen, carried_out, newer_state, stale
 from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
 
@@ -84,6 +85,7 @@ def approve_specified(*, actor: Actor, record: StackRecord, version: int, form_k
                 codes=codes
             )
         )
+    now.is_proposal = now.is_proposal and before_estimate(now.job)
     accepted = [list(row) for row in now.accepted_findings.values_list("code", "ref")]
     return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
 

@@ -14,6 +14,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_changes import (
     Entries,
     Words,
@@ -55,7 +56,8 @@ def start_record(
 ) -> StackRecord:
     """Begin a stage, or its next revision with a reason; the one before stays readable.
 
-    As built always begins blank, so that nobody copies what should be checked.
+    As built always begins blank, so that nobody copies what should be checked. What is specified before the estimate
+    is a proposal.
     """
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.state != Job.State.OPEN:
@@ -77,6 +79,7 @@ def start_record(
         guides=[] if copy_from is None else copy_from.guides,
         lubrication={} if copy_from is None else copy_from.lubrication,
         reason=reason.strip()[:300],
+        is_proposal=stage == Stage.SPECIFIED and before_estimate(job),
         started_by_id=actor.person_id,
     )
     refuse_earlier_recorder(record, actor)
@@ -90,6 +93,7 @@ def start_record(
             "stage": stage,
             "revision": record.revision,
             "copied": copy_from.pk if copy_from else None,
+            "proposal": record.is_proposal,
             "version": record.version,
         },
         reason=reason,

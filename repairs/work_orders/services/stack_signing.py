@@ -115,6 +115,7 @@ def freeze(
         state=record.state,
         undo=[],
         version=record.version,
+        is_proposal=record.is_proposal,
         compared_with=record.compared_with,
         differences=record.differences,
     )

@@ -1,0 +1,120 @@
+"""Take a candidate of a match into the specified stack: its bearings in the order and with the faces of the pattern."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+from uuid import uuid4
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from bearings.public import Rating, parse_item, set_places
+from repairs.ledger.services import Actor
+from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.judging import plain_stack, refs_of
+from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.services.stack_changes import Entries, Words, carried_out, change_record
+from repairs.work_orders.services.stack_editing import (
+    checked_item,
+    item_from_rating,
+    latest,
+    start_record,
+)
+
+# What stays in the mount when the bearing that lies there is replaced.
+OF_THE_PLACE: Final = ("wide_face", "spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
+
+
+def seen_mark(record: StackRecord | None) -> str:
+    """Return what a page says it saw of the newest specified stack."""
+    return "none" if record is None else f"{record.pk}.{record.version}"
+
+
+@transaction.atomic
+def use_candidate(
+    *,
+    actor: Actor,
+    pattern: StackRecord,
+    rating: Rating,
+    seen: str,
+    reason: str = "",
+    form_key: str = "",
+) -> StackRecord:
+    """Put a rating at every place of the set into the specified stack; begin it, or its next revision, if need be.
+
+    Parts and guides come from the pattern. ``seen`` guards against a change that the person did not see.
+    """
+    job = Job.objects.select_for_update().get(pk=pattern.job_id)
+    newest = latest(job, Stage.SPECIFIED)
+    if newest is not None and carried_out(actor=actor, record=newest, form_key=form_key):
+        return newest
+    if seen != seen_mark(newest):
+        raise StaleVersionError(
+            _("Somebody changed the specified stack meanwhile. Look at it as it is now, then choose again.")
+        )
+    items, replaced = items_with(pattern.items, rating)
+    if newest is None or newest.is_frozen:
+        newest = start_record(actor=actor, job=job, stage=Stage.SPECIFIED, copy_from=pattern, reason=reason)
+
+    def change(now: StackRecord) -> tuple[Words, Words]:
+        before = {"bearings": _called(now.items)}
+        now.items, now.guides = items, pattern.guides
+        return before, {"name": f"{rating} ({rating.source})", "pattern": pattern.pk, "ratings": replaced}
+
+    return change_record(
+        actor=actor,
+        record=newest,
+        version=newest.version,
+        form_key=form_key,
+        verb="stack.candidate_used",
+        change=change,
+    )
+
+
+def _called(entries: Entries) -> list[Words]:
+    """Return the bearings of a list as an event names them."""
+    names = ("designation", "maker", "source")
+    return [
+        {"ref": ref, **{name: entry["data"].get(name, "") for name in names}}
+        for ref, entry in refs_of(entries)
+        if ref.isdigit()
+    ]
+
+
+def items_with(entries: Entries, rating: Rating) -> tuple[Entries, list[dict[str, Any]]]:
+    """Return the pattern's entries with a rating at every place of the set, and what was put where, with its source."""
+    places = _set_places(entries, rating)
+    items: Entries = []
+    replaced: list[dict[str, Any]] = []
+    for place, (ref, entry) in enumerate(refs_of(entries)):
+        if place not in places:
+            items.append(entry)
+            continue
+        kept = {name: entry["data"][name] for name in OF_THE_PLACE if name in entry["data"]}
+        data = checked_item({**item_from_rating(rating), **kept})
+        items.append({"uid": uuid4().hex[:8], "rating_id": rating.pk, "data": data})
+        replaced.append(
+            {
+                "ref": ref,
+                "rating_id": rating.pk,
+                "designation": rating.designation,
+                "source": str(rating.source),
+            }
+        )
+    return items, replaced
+
+
+def _set_places(entries: Entries, rating: Rating) -> tuple[int, ...]:
+    items = []
+    for ref, entry in refs_of(entries):
+        item, mistakes = parse_item(entry["data"], "")
+        if item is None:
+            words = _("Part {ref} of the pattern cannot be read: {why}")
+            raise WorkOrderError(words.format(ref=ref, why=" ".join(one.message for one in mistakes)))
+        items.append(item)
+    places = set_places(plain_stack(tuple(items))) if items else ()
+    if not places:
+        raise WorkOrderError(_("The pattern has no bearing that carries thrust."))
+    if entries[places[0]]["data"]["type"] != rating.type:
+        raise WorkOrderError(_("This bearing is of another type than those of the pattern."))
+    return places
