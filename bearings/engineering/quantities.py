@@ -30,6 +30,15 @@ ROLLER_TYPES: Final[frozenset[str]] = frozenset({"spherical_roller_thrust", "cyl
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DutyPoint:
+    """A part of the running time with its own speed and external thrust (down positive, without the rotor)."""
+
+    share: float
+    speed_rpm: float
+    down_thrust_n: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MotorDuty:
     """Speeds and loads that the motor puts on its stack. Down is positive for ``down`` names."""
 
@@ -46,6 +55,8 @@ class MotorDuty:
     radial_load_n: float | None = None
     required_l10h: float | None = None
     reliability_percent: float = 90.0
+    shaft_warmer_k: float | None = None
+    duty: tuple[DutyPoint, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +136,9 @@ class Bearing:
     pitch_diameter_mm: float | None = None
     pair_preload_n: float | None = None
     stand_out_um: float | None = None
+    inner_groove_ratio: float | None = None
+    outer_groove_ratio: float | None = None
+    fit_interference_um: float | None = None
     spring_force_n: float | None = None
     spring_rate_n_per_mm: float | None = None
     spring_travel_mm: float | None = None

@@ -9,10 +9,12 @@ from typing import Final, Literal
 from bearings.engineering.tables.contamination import CLEANLINESS
 from bearings.engineering.tables.life_factors import CONTAMINATION
 
-FieldKind = Literal["number", "integer", "text", "choice", "boolean"]
-Room = Literal["motor", "lubrication", "policy", "set_factors", "bearing", "part", "guide"]
+FieldKind = Literal["number", "integer", "text", "choice", "boolean", "list"]
+Room = Literal["motor", "duty_point", "lubrication", "policy", "set_factors", "bearing", "part", "guide"]
 
 MOST_ITEMS: Final = 20
+MOST_DUTY_POINTS: Final = 20
+SHARE_TOLERANCE: Final = 0.001  # of the shares of a duty, which add up to 1
 LONGEST_TEXT: Final = 200
 MOST_BYTES: Final = 1024 * 1024
 DEEPEST_NESTING: Final = 16
@@ -89,6 +91,24 @@ def _keyed(*specs: FieldSpec) -> dict[str, FieldSpec]:
     return {spec.name: spec for spec in specs}
 
 
+DUTY_POINT: Final = _keyed(
+    *(
+        FieldSpec(
+            name=name,
+            kind="number",
+            unit=unit,
+            minimum=low,
+            maximum=high,
+            description=words,
+            required=True,
+        )
+        for name, unit, low, high, words in (
+            ("share", "1", 0.0, 1.0, "share of the running time; the shares of a duty add up to 1"),
+            ("speed_rpm", "rpm", LEAST, 200_000.0, "speed of this part of the duty"),
+            ("down_thrust_n", "N", -1e8, 1e8, "external thrust, down positive, without the rotor"),
+        )
+    )
+)
 MOTOR: Final = _keyed(
     _choice("mounting", ("vertical", "horizontal"), "how the shaft stands", default="vertical"),
     FieldSpec(
@@ -111,6 +131,13 @@ MOTOR: Final = _keyed(
     _force("radial_load_n", "radial load on this stack"),
     _number("required_l10h", "h", LEAST, 1e8, "life that contract or customer asks for"),
     _number("reliability_percent", "%", 90, 99.95, "reliability that a life is also stated for", 90),
+    _number("shaft_warmer_k", "K", -100, 150, "shaft and inner rings warmer than the housing"),
+    FieldSpec(
+        name="duty",
+        kind="list",
+        maximum=MOST_DUTY_POINTS,
+        description="parts of the running time, each with its share, speed and thrust; the shares add up to 1",
+    ),
 )
 LUBRICATION: Final = _keyed(
     _choice("method", ("oil_bath", "oil_circulating", "oil_jet", "grease"), "how the stack is lubricated"),
@@ -248,6 +275,27 @@ BEARING: Final = _keyed(
     _number(
         "stand_out_um", "um", -10_000, 10_000, "stand-out; positive takes load first, negative is clearance"
     ),
+    _number(
+        "inner_groove_ratio",
+        "1",
+        0.505,
+        0.6,
+        "radius of the inner ring's groove over the ball diameter; 0.52 is assumed when absent",
+    ),
+    _number(
+        "outer_groove_ratio",
+        "1",
+        0.505,
+        0.6,
+        "radius of the outer ring's groove over the ball diameter; 0.53 is assumed when absent",
+    ),
+    _number(
+        "fit_interference_um",
+        "um",
+        -1_000,
+        1_000,
+        "effective interference of the inner ring's bore on the shaft, in diameter, as mounted; negative is loose",
+    ),
     _force("spring_force_n", "force of the springs that the ring rests on"),
     _number("spring_rate_n_per_mm", "N/mm", LEAST, 1e8, "rate of these springs"),
     _number("spring_travel_mm", "mm", 0, 1_000, "travel of these springs until they are solid"),
@@ -278,6 +326,7 @@ GUIDE: Final = BEARING | _keyed(
 )
 ROOMS: Final[dict[Room, dict[str, FieldSpec]]] = {
     "motor": MOTOR,
+    "duty_point": DUTY_POINT,
     "lubrication": LUBRICATION,
     "policy": POLICY,
     "set_factors": SET_FACTORS,

@@ -77,6 +77,8 @@ def accepted(spec: FieldSpec) -> str:
         return _("Accepted: %(choices)s.") % {"choices": ", ".join(f'"{one}"' for one in spec.choices)}
     if spec.kind == "boolean":
         return _("Accepted: true or false.")
+    if spec.kind == "list":
+        return _("Accepted: a list of at most %(most)s entries.") % {"most": plain(spec.maximum)}
     if spec.kind == "text":
         return _("Accepted: text of at most %(length)d characters.") % {"length": LONGEST_TEXT}
     words = {

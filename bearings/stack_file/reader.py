@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import fsum
 from typing import Final
 
 from django.utils.translation import gettext as _
@@ -9,6 +10,7 @@ from django.utils.translation import gettext as _
 from bearings.engineering.quantities import (
     ONE_WAY_TYPES,
     Bearing,
+    DutyPoint,
     Guide,
     Item,
     Lubrication,
@@ -65,7 +67,7 @@ class StackReader:
         values: Values = {}
         for name, spec in specs.items():
             raw = found.get(name)
-            if raw is None and not spec.required:
+            if spec.kind == "list" or (raw is None and not spec.required):
                 continue
             below = f"{path}.{name}" if path else name
             if raw is None:
@@ -171,6 +173,35 @@ class StackReader:
             return None
         return Guide(bearing=one, **values)  # type: ignore[arg-type]
 
+    def motor(self, value: object) -> MotorDuty | None:
+        """Return the motor's duty, or nothing when it has a mistake."""
+        before = len(self.mistakes)
+        found = self.members("motor", value, tuple(table.MOTOR))
+        values = self.fields("motor", found, table.MOTOR)
+        points = self.duty(found.get("duty"))
+        return MotorDuty(duty=points, **values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
+
+    def duty(self, value: object) -> tuple[DutyPoint, ...] | None:
+        """Return the parts of a duty, or nothing when there are none or one has a mistake."""
+        if value is None:
+            return None
+        before = len(self.mistakes)
+        points = []
+        for place, one in enumerate(self.entries("motor.duty", value, table.MOST_DUTY_POINTS)):
+            path = f"motor.duty[{place}]"
+            if one is None:
+                self.refuse(path, one, _("This is not an object. Accepted: an object in braces."))
+                continue
+            read = self.room(path, one, table.DUTY_POINT)
+            if len(self.mistakes) == before:
+                points.append(DutyPoint(**read))  # type: ignore[arg-type]
+        total = fsum(one.share for one in points)
+        if len(self.mistakes) == before and abs(total - 1) > table.SHARE_TOLERANCE * (1 + 1e-9):
+            message = _("The shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)g.")
+            words = {"total": f"{total:.6g}", "near": table.SHARE_TOLERANCE}
+            self.refuse("motor.duty", f"{total:.6g}", message % words)
+        return tuple(points)
+
     def policy(self, value: object) -> Policy | None:
         """Return the shop's limits with the file's overrides, or nothing when there is a mistake."""
         before = len(self.mistakes)
@@ -190,7 +221,7 @@ class StackReader:
         version = found.get("stack_file")
         if isinstance(version, bool) or version != 1:
             self.refuse("stack_file", version, _("This version is not known. Accepted: 1."))
-        motor = self.room("motor", {} if found.get("motor") is None else found["motor"], table.MOTOR)
+        motor = self.motor(found.get("motor"))
         oil = self.room("lubrication", found.get("lubrication"), table.LUBRICATION)
         policy = self.policy(found.get("policy"))
         raw = found.get("items")
@@ -204,10 +235,10 @@ class StackReader:
             self.guide(f"guides[{place}]", one)
             for place, one in enumerate(self.entries("guides", found.get("guides"), MOST_GUIDES))
         ]
-        if self.mistakes or policy is None:
+        if self.mistakes or policy is None or motor is None:
             raise StackFileError(tuple(self.mistakes))
         return Stack(
-            motor=MotorDuty(**motor),  # type: ignore[arg-type]
+            motor=motor,
             lubrication=Lubrication(**oil),  # type: ignore[arg-type]
             policy=policy,
             items=tuple(one for one in items if one is not None),

@@ -42,6 +42,15 @@ CODE_MEANINGS: Final[dict[str, str]] = {
 
 def field_schema(spec: FieldSpec) -> Schema:
     """Return the schema of one field; null counts as unknown unless the field is required."""
+    if spec.kind == "list":
+        # The one list among the plain fields: the parts of a duty.
+        return {
+            "description": spec.description,
+            "type": ["array", "null"],
+            "minItems": 1,
+            "maxItems": int(spec.maximum or 0),
+            "items": _object(table.DUTY_POINT),
+        }
     unit = "" if spec.unit in ("", "1") else f" [{spec.unit}]"
     schema: Schema = {"description": f"{spec.description}{unit}"}
     if spec.kind == "choice":

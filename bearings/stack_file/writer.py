@@ -42,9 +42,12 @@ def _overrides(policy: Policy) -> Values:
 
 def stack_values(stack: Stack) -> Values:
     """Return a stack as the values of a stack file; reading them gives the same stack."""
+    motor = _known(stack.motor, table.MOTOR)
+    if stack.motor.duty is not None:
+        motor["duty"] = [_known(point, table.DUTY_POINT) for point in stack.motor.duty]
     values: Values = {
         "stack_file": 1,
-        "motor": _known(stack.motor, table.MOTOR),
+        "motor": motor,
         "lubrication": _known(stack.lubrication, table.LUBRICATION),
         "policy": _overrides(stack.policy),
         "items": [item_values(item) for item in stack.items],

@@ -121,6 +121,8 @@ def _input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
         return _("not given")
     if isinstance(value, bool):
         return _("yes") if value else _("no")
+    if spec.kind == "list":
+        return _("%(count)d parts, see Duty") % {"count": len(value)}
     if spec.kind == "choice":
         return _choice(name, str(value))
     if spec.kind == "text":

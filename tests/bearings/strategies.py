@@ -17,11 +17,27 @@ def value_of(spec: FieldSpec) -> st.SearchStrategy[Any]:
         return st.booleans()
     if spec.kind == "text":
         return st.sampled_from(["A", "B", "7320", "29430"])
+    if spec.kind == "list":
+        return duties()
     low, high = spec.minimum or 0.0, spec.maximum or 0.0
     if spec.kind == "integer":
         return st.integers(int(low), int(high))
     usual = st.floats(low, high)
     return st.one_of(usual, st.sampled_from([low, high]), st.floats(low, min(high, max(low, 3_000.0))))
+
+
+@st.composite
+def duties(draw: Any) -> list[dict[str, float]]:
+    """Parts of a duty whose shares add up to one."""
+    weights = draw(st.lists(st.integers(0, 5), min_size=1, max_size=4).filter(any))
+    return [
+        {
+            "share": weight / sum(weights),
+            "speed_rpm": draw(value_of(ROOMS["duty_point"]["speed_rpm"])),
+            "down_thrust_n": draw(value_of(ROOMS["duty_point"]["down_thrust_n"])),
+        }
+        for weight in weights
+    ]
 
 
 @st.composite

@@ -12,6 +12,9 @@ from tests.bearings.strategies import stack_values_of
 TRIPLE = Path(__file__).parent.parent / "reference" / "triple.json"
 
 
+POINT = {"share": 1.0, "speed_rpm": 1_780, "down_thrust_n": 20_000}
+
+
 def triple() -> dict[str, Any]:
     values: dict[str, Any] = json.loads(TRIPLE.read_text())
     return values
@@ -70,6 +73,26 @@ def test_any_accepted_stack_survives_writing_and_reading(values):
         ("motor.non_reverse", 1, "motor.non_reverse"),
         ("motor.mounting", "sideways", "motor.mounting"),
         ("motor.rated_sped_rpm", 1, "motor.rated_sped_rpm"),
+        ("motor.shaft_warmer_k", 151, "motor.shaft_warmer_k"),
+        ("motor.shaft_warmer_k", "warm", "motor.shaft_warmer_k"),
+        ("motor.duty", {}, "motor.duty"),
+        ("motor.duty", [], "motor.duty"),
+        ("motor.duty", [POINT] * 21, "motor.duty"),
+        ("motor.duty", [POINT, POINT], "motor.duty"),
+        ("motor.duty", [{**POINT, "share": 0.998}], "motor.duty"),
+        ("motor.duty", [None], "motor.duty[0]"),
+        ("motor.duty", [POINT, 5], "motor.duty[1]"),
+        ("motor.duty", [POINT, {**POINT, "share": 1.5}], "motor.duty[1].share"),
+        ("motor.duty", [POINT, {**POINT, "share": -0.1}], "motor.duty[1].share"),
+        ("motor.duty", [{**POINT, "speed_rpm": 0}], "motor.duty[0].speed_rpm"),
+        ("motor.duty", [{**POINT, "down_thrust_n": True}], "motor.duty[0].down_thrust_n"),
+        ("motor.duty", [{**POINT, "load": 1}], "motor.duty[0].load"),
+        ("motor.duty", [{"share": 1}], "motor.duty[0].speed_rpm"),
+        ("items.1.inner_groove_ratio", 0.5, "items[1].inner_groove_ratio"),
+        ("items.1.outer_groove_ratio", 0.61, "items[1].outer_groove_ratio"),
+        ("items.1.inner_groove_ratio", "0.52", "items[1].inner_groove_ratio"),
+        ("items.1.fit_interference_um", 1_001, "items[1].fit_interference_um"),
+        ("items.1.fit_interference_um", [], "items[1].fit_interference_um"),
         ("lubrication.contamination", "dirty", "lubrication.contamination"),
         ("lubrication.contamination_factor", 1.1, "lubrication.contamination_factor"),
         ("policy.set_factors", {"triple": 0.7}, "policy.set_factors.triple"),
@@ -109,6 +132,13 @@ def test_a_wrong_value_is_refused_at_its_path(path, value, field):
 
     assert field in messages
     assert messages[field]
+
+
+def test_shares_of_a_duty_may_add_up_to_one_within_a_thousandth():
+    points = [{**POINT, "share": share} for share in (0.333, 0.333, 0.333)]
+
+    assert [one.share for one in parse_stack(changed("motor.duty", points)).motor.duty] == [0.333] * 3
+    assert "0.998" in refused(changed("motor.duty", [{**POINT, "share": 0.998}]))["motor.duty"]
 
 
 @pytest.mark.parametrize(
