@@ -9,6 +9,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 VERBS: Final[dict[str, str | Promise]] = {
+    "cautions.read": _("read the cautions of a step"),
     "document.issued": _("issued a paper"),
     "finding.accepted": _("accepted a finding"),
     "gate.opened": _("let a step pass its gate"),
@@ -24,10 +25,16 @@ VERBS: Final[dict[str, str | Promise]] = {
     "link.revoked": _("took a private link back"),
     "mark.placed": _("marked a photo"),
     "mark.removed": _("took a mark off a photo"),
+    "part.changed": _("changed a part on the list"),
+    "part.listed": _("put a part on the list"),
+    "part.taken_back": _("took back a part that was written down"),
+    "part.used": _("used a part"),
     "photo.added": _("added a photo"),
     "photo.withdrawn": _("withdrew a photo"),
     "reading.corrected": _("corrected a reading"),
     "reading.recorded": _("took a reading"),
+    "service.back": _("took outside work back in"),
+    "service.sent": _("sent work out"),
     "stack.approved": _("approved the specified stack"),
     "stack.built": _("submitted the stack as built"),
     "stack.candidate_used": _("put a matched bearing into the specified stack"),
@@ -47,6 +54,8 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.repeated": _("set a step to be done again"),
     "step.signed": _("signed a step"),
     "step.skipped": _("left a step out"),
+    "work.started": _("started work"),
+    "work.stopped": _("stopped work"),
 }
 # What an event tells beside its verb, the first that it has.
 TELLING: Final = ("step", "name", "quantity", "purchase_order")

@@ -7,14 +7,23 @@ from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, Templ
 from repairs.work_orders.models.search import SearchKey
 from repairs.work_orders.models.stacks import AcceptedFinding, StackRecord, Stage
 from repairs.work_orders.models.step_kinds import StepKind
+from repairs.work_orders.models.work import (
+    CautionRead,
+    OutsideService,
+    StrippedPart,
+    UsedPart,
+    WorkPeriod,
+)
 
 __all__ = [
     "AcceptedFinding",
+    "CautionRead",
     "HandOver",
     "Hold",
     "Job",
     "JobCounter",
     "JobPhoto",
+    "OutsideService",
     "RouteTemplate",
     "SearchKey",
     "ShopPolicy",
@@ -23,5 +32,8 @@ __all__ = [
     "Stage",
     "Step",
     "StepKind",
+    "StrippedPart",
     "TemplateStep",
+    "UsedPart",
+    "WorkPeriod",
 ]

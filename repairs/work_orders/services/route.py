@@ -12,6 +12,7 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
+from repairs.work_orders.services.work import stop_clocks
 
 
 def lay_out_route(*, job: Job, template: RouteTemplate) -> None:
@@ -80,6 +81,7 @@ def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignO
         job_number=step.job.number,
         after={"step": step.title, "as": signed_as, "note": note},
     )
+    stop_clocks(actor=actor, step=step)
     refresh_board(step.job)
     _touch(step.job, actor)
     return signature
@@ -95,6 +97,7 @@ def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
         raise WorkOrderError(_("Say why this step is left out."), "reason")
     if step.kind in GATE_STEPS and not role_may(actor.role, Permission.OVERRIDE_GATES):
         raise WorkOrderError(_("Only a lead may leave out this step, because later steps stand on it."))
+    stop_clocks(actor=actor, step=step)
     step.state = Step.State.SKIPPED
     step.skip_reason = reason
     step.ended_at = timezone.now()
