@@ -100,6 +100,17 @@ from bearings.engineering.results import (
     ThermalRow,
     WorkingLine,
 )
+from bearings.engineering.thrust import (
+    ThrustInputs,
+    ThrustResult,
+    work_out_thrust,
+)
+from bearings.engineering.thrust import result_from_values as thrust_from_values
+from bearings.engineering.thrust import result_values as thrust_values
+from bearings.engineering.thrust_figures import Figure as ThrustFigure
+from bearings.engineering.thrust_figures import Question as ThrustQuestion
+from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
+from bearings.engineering.thrust_questions import questions_about as thrust_questions
 from bearings.models import Rating, Source, StoredAssessment, designation_key
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
@@ -131,6 +142,15 @@ from bearings.wording import (
     upside_down_sentence,
 )
 from bearings.wording.candidates import candidate_sentence
+from bearings.wording.thrust import (
+    THRUST_FIGURES,
+    THRUST_INPUTS,
+    THRUST_VERDICTS,
+    thrust_value,
+)
+from bearings.wording.thrust import missing_words as thrust_missing_words
+from bearings.wording.thrust import question_sentence as thrust_question_sentence
+from bearings.wording.thrust import verdict_sentence as thrust_verdict_sentence
 
 __all__ = [
     "CONTACT_ANGLE_DEG",
@@ -142,6 +162,9 @@ __all__ = [
     "PAPER",
     "POUNDS_FORCE",
     "SCREEN",
+    "THRUST_FIGURES",
+    "THRUST_INPUTS",
+    "THRUST_VERDICTS",
     "VERSION",
     "ArrangementResult",
     "Assessment",
@@ -199,6 +222,11 @@ __all__ = [
     "StoredAssessment",
     "ThermalResult",
     "ThermalRow",
+    "ThrustFigure",
+    "ThrustInputs",
+    "ThrustQuestion",
+    "ThrustResult",
+    "ThrustVerdict",
     "TooManyCandidatesError",
     "Units",
     "WorkingLine",
@@ -261,7 +289,15 @@ __all__ = [
     "speed_label",
     "stack_values",
     "stack_with",
+    "thrust_from_values",
+    "thrust_missing_words",
+    "thrust_question_sentence",
+    "thrust_questions",
+    "thrust_value",
+    "thrust_values",
+    "thrust_verdict_sentence",
     "type_name",
     "upside_down_sentence",
+    "work_out_thrust",
     "zone_limits",
 ]
