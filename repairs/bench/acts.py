@@ -46,6 +46,8 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
     if verb == "describe":
         top = record.top_identified if target == "note" else target == "top"
         return editing.describe_record(**common, top_identified=top, note=posted.get("note", ""))
+    if verb in {"absent", "present"}:
+        return editing.say_absent(**common, asked=target, absent=verb == "absent")
     if verb == "sign":
         return _sign(record, common)
     if verb == "approve":
@@ -94,6 +96,8 @@ def own_words(verb: str, record: StackRecord, uid: str) -> str:
         "remove": _("take {part} off the list"),
         "sign": _("sign the record"),
         "approve": _("approve the stack"),
+        "absent": _("say that a part is not there"),
+        "present": _("take back that a part is not there"),
         "describe": _("keep the note and the mark of the top"),
     }
     return words[verb].format(part=called(ref)) if verb in words else ""

@@ -28,6 +28,7 @@ from repairs.work_orders.judging import (
     stored_findings,
     stored_not_checked,
 )
+from repairs.work_orders.looked_for import ANSWERS, there
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import missing_before_signing
@@ -138,6 +139,8 @@ def recorder_context(
         "chosen_row": next((row for row in rows if row["chosen"]), None),
         "differences": record.differences if frozen and record.differences else [],
         "consequence": _consequence(record) if frozen and record.differences else "",
+        "asked": asked_rows(record) if not frozen else [],
+        "absent_words": [str(ANSWERS[one]) for one in record.absent] if frozen else [],
         "lacking": [] if frozen else missing_before_signing(record),
         "photo_count": getattr(record, "photo_count", 0),
         "frozen": frozen,
@@ -151,6 +154,21 @@ def recorder_context(
         "another_begins": frozen and _recorded_difference(record, user),
         "may_approve": record.stage == Stage.SPECIFIED and user.may(Permission.APPROVE_STACKS),
     }
+
+
+def asked_rows(record: StackRecord) -> Rows:
+    """Return what the recorder asks for and the list does not show: a button each, pressed when it is absent."""
+    if record.stage != Stage.AS_FOUND:
+        return []
+    return [
+        {
+            "do": f"{'present' if asked in record.absent else 'absent'}:{asked}",
+            "absent": asked in record.absent,
+            "words": words,
+        }
+        for asked, words in ANSWERS.items()
+        if asked in record.absent or not there(record, asked)
+    ]
 
 
 def _recorded_difference(record: StackRecord, user: User) -> bool:

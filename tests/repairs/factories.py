@@ -15,7 +15,9 @@ from repairs.customers.models import Customer
 from repairs.ledger.services import Actor
 from repairs.motors.models import Motor
 from repairs.people.models import User
-from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, TemplateStep
+from repairs.photos.models import Mark
+from repairs.work_orders.looked_for import ASKED
+from repairs.work_orders.models import Job, JobPhoto, RouteTemplate, StackRecord, Stage, TemplateStep
 from repairs.work_orders.services.opening import open_job
 
 _numbers = count(1)
@@ -125,9 +127,23 @@ def triple_items(faces: str = "ddu") -> list[dict[str, Any]]:
 def make_stack_record(
     job: Job | None = None, stage: str = Stage.AS_FOUND, faces: str = "ddu", **fields: Any
 ) -> StackRecord:
+    """Make a record of a triple; one as found has its open questions answered."""
     started_by = fields.pop("started_by", None) or make_user()
+    absent = list(ASKED) if stage == Stage.AS_FOUND else []
     return StackRecord.objects.create(
-        job=job or make_job(), stage=stage, started_by=started_by, **{"items": triple_items(faces), **fields}
+        job=job or make_job(),
+        stage=stage,
+        started_by=started_by,
+        **{"items": triple_items(faces), "absent": absent, **fields},
+    )
+
+
+def key_photo(place: JobPhoto, record: StackRecord) -> None:
+    """Mark every bearing of a record on a photo."""
+    Mark.objects.bulk_create(
+        Mark(photo_id=place.photo_id, item_uid=entry["uid"], x=0.5, y=0.5)
+        for entry in record.items
+        if entry["data"]["kind"] == "bearing"
     )
 
 

@@ -8,13 +8,14 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos
-from tests.repairs.factories import actor_for, make_stack_record, make_user, picture_file
+from tests.repairs.factories import actor_for, key_photo, make_stack_record, make_user, picture_file
 
 
 def with_photo(record: StackRecord) -> StackRecord:
     user = record.started_by
     picture = picture_file(size=(64, 40 + record.revision))
-    add_photos(actor=actor_for(user), job=record.job, files=[picture], stack_record=record)
+    (place,) = add_photos(actor=actor_for(user), job=record.job, files=[picture], stack_record=record)
+    key_photo(place, record)
     record.top_identified = True
     record.save()
     return record

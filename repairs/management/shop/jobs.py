@@ -14,6 +14,7 @@ from repairs.ledger.services import Actor
 from repairs.management.shop.pictures import stack_picture
 from repairs.measurements.services import record_reading
 from repairs.motors.models import Motor
+from repairs.work_orders.looked_for import open_questions
 from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
 from repairs.work_orders.services.opening import change_job, open_job
@@ -24,6 +25,7 @@ from repairs.work_orders.services.stack_editing import (
     add_item,
     describe_record,
     item_from_rating,
+    say_absent,
     start_record,
 )
 from repairs.work_orders.services.stack_signing import sign_record, submit_built
@@ -65,6 +67,8 @@ class Opened:
         ]
         for data in (FLANGE, *bearings, NUT):
             record = add_item(actor=actor, record=record, version=record.version, data=data)
+        for asked in open_questions(record):
+            record = say_absent(actor=actor, record=record, version=record.version, asked=asked, absent=True)
         return describe_record(
             actor=actor, record=record, version=record.version, top_identified=True, note=""
         )

@@ -83,7 +83,8 @@ class StackRecord(models.Model):
     ``items`` lists, from the top of the mount, ``{"uid": str, "rating_id": int|None, "data": {...}}`` where
     ``data`` holds the fields of one item of the stack file; ``guides`` likewise. The numbers of a rating are
     copied into ``data`` with their source, so that a later edition of the book changes no record.
-    Signing freezes the row: ``save`` refuses afterwards.
+    ``absent`` names the kinds of parts that somebody looked for and did not find. Signing freezes the row: ``save``
+    refuses afterwards.
     """
 
     class State(models.TextChoices):
@@ -101,6 +102,7 @@ class StackRecord(models.Model):
     lubrication = models.JSONField(default=dict, blank=True)
     note = models.TextField(_("note"), blank=True, max_length=2000)
     top_identified = models.BooleanField(_("top of the mount identified"), default=False)
+    absent = models.JSONField(default=list, blank=True)
     reason = models.CharField(_("reason for this revision"), max_length=300, blank=True)
     undo = models.JSONField(default=list, blank=True)
     started_at = models.DateTimeField(auto_now_add=True)

@@ -16,7 +16,7 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 Entries = list[dict[str, Any]]
 Words = dict[str, Any]
 KEPT_UNDOS: Final = 20
-LISTED = ("items", "guides", "top_identified", "note")
+LISTED = ("items", "guides", "top_identified", "note", "absent")
 
 
 class StaleRecordError(StaleVersionError):

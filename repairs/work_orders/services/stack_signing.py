@@ -13,6 +13,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.differing import differences
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import faces_unknown, judge, refs_of, shop_limits, store_assessment
+from repairs.work_orders.looked_for import lacking_answers, unkeyed_bearings
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services.stack_changes import (
     as_seen,
@@ -49,6 +50,12 @@ def missing_before_signing(record: StackRecord) -> list[str]:
             lacking.append(_("The top of the mount is not identified."))
         if not _photo_count(record):
             lacking.append(_("There is no photo of the stack beside the mount."))
+    if record.stage == Stage.AS_FOUND:
+        lacking += lacking_answers(record)
+        # Asked of the database only when all else is there, so that a touch on the list stays quick.
+        if not lacking and (refs := unkeyed_bearings(record)):
+            words = _("No mark on a photo shows bearing {refs}: tap the photo where it lies.")
+            lacking.append(words.format(refs=", ".join(refs)))
     return lacking
 
 
