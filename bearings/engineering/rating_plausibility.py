@@ -1,13 +1,16 @@
-"""Whether a bearing's ratings can be true: against its balls, and against a slip of the unit.
+"""Whether what is entered of a bearing can be true: ratings against balls, envelope and each other, sizes against the
+designation; and whether a slip of the unit explains what is not.
 
 Makers rate above and below the standard's calculation, so a rating is doubted only far from it.
 """
 
 from __future__ import annotations
 
-from math import asin, pi
+from dataclasses import replace
+from math import asin, log, pi
 from typing import Final, Literal, NamedTuple
 
+from bearings.engineering.boundary import boundary_dimensions
 from bearings.engineering.geometry import ball_dynamic_rating, ball_static_rating
 from bearings.engineering.quantities import Bearing
 
@@ -15,6 +18,23 @@ PLAUSIBLE_SOURCE: Final = "ISO 281 and ISO 76 from the balls; range: common prac
 # What a printed rating may be of the calculated one (common practice, no source).
 LEAST_RATIO: Final = 0.75
 GREATEST_RATIO: Final = 1.35
+# Without balls a usual inside is taken from the envelope: ball diameter as a share of outside diameter minus bore, the
+# share of the pitch circle that the balls fill, the contact angle where none is entered. A rating is asked about only
+# where a slip of the unit explains it within this factor (all: common practice, no source).
+USUAL_BALL_SHARE: Final = 0.30
+USUAL_FILL: Final[dict[str, float]] = {"deep_groove_ball": 0.58, "angular_contact_ball": 0.90}
+USUAL_ANGLE_DEG: Final = 40.0
+SLIP_WITHIN: Final = 1.6
+# What static over dynamic rating may be (common practice, no source).
+STATIC_RATIOS: Final[dict[str, tuple[float, float]]] = {
+    "deep_groove_ball": (0.3, 2.0),
+    "angular_contact_ball": (0.3, 2.5),
+    "spherical_roller_thrust": (1.5, 6.5),
+    "cylindrical_roller": (0.5, 3.0),
+}
+# Sizes printed in inches are rounded to a ten-thousandth of an inch.
+SAME_BOUNDARY_MM: Final = 0.005
+MM_PER_INCH: Final = 25.4
 # A rating typed in another unit than newtons is off by this factor.
 SuspectedUnit = Literal["lbf", "kN", "kgf"]
 UNITS: Final[tuple[tuple[SuspectedUnit, float], ...]] = (
@@ -32,6 +52,38 @@ class RatingDoubt(NamedTuple):
     geometry_n: float
     ratio: float
     suspected: SuspectedUnit | None
+
+
+class EnvelopeDoubt(NamedTuple):
+    """A rating that a slip of the unit explains, against what a usual inside of this envelope gives."""
+
+    field: Literal["dynamic_rating_n", "static_rating_n"]
+    entered_n: float
+    expected_n: float
+    suspected: SuspectedUnit
+
+
+class RatioDoubt(NamedTuple):
+    """Static over dynamic rating outside what its type of bearing has."""
+
+    dynamic_n: float
+    static_n: float
+    ratio: float
+    low: float
+    high: float
+
+
+class BoundaryDoubt(NamedTuple):
+    """A size that differs from the boundary dimension of the designation; in inches, perhaps."""
+
+    field: Literal["bore_mm", "outside_diameter_mm", "height_mm"]
+    entered_mm: float
+    standard_mm: float
+    origin: str
+    inches: bool
+
+
+EntryDoubt = RatingDoubt | EnvelopeDoubt | RatioDoubt | BoundaryDoubt
 
 
 class GeometryMistake(NamedTuple):
@@ -101,3 +153,71 @@ def suspected_unit(ratio: float) -> SuspectedUnit | None:
         if LEAST_RATIO <= ratio / factor <= GREATEST_RATIO:
             return unit
     return None
+
+
+def entry_doubts(bearing: Bearing) -> tuple[EntryDoubt, ...]:
+    """Return everything that should be asked about before a bearing is written into a book."""
+    doubts: list[EntryDoubt] = [*rating_doubts(bearing)]
+    if not calculated_ratings(bearing):
+        doubts += _envelope_doubts(bearing)
+    if not doubts:
+        # Where one of the two is doubted already, their ratio says nothing new.
+        doubts += _ratio_doubts(bearing)
+    return (*doubts, *boundary_doubts(bearing))
+
+
+def _envelope_doubts(bearing: Bearing) -> list[EntryDoubt]:
+    doubts: list[EntryDoubt] = []
+    for field, expected in calculated_ratings(usual_inside(bearing)).items():
+        entered = getattr(bearing, field)
+        suspected = None if entered is None else _slip(entered / expected)
+        if suspected is not None:
+            doubts.append(EnvelopeDoubt(field, entered, expected, suspected))
+    return doubts
+
+
+def usual_inside(bearing: Bearing) -> Bearing:
+    """Return a ball bearing with balls as they usually are in its envelope; others come back as they are."""
+    bore, outside = bearing.bore_mm, bearing.outside_diameter_mm
+    if bearing.type not in USUAL_FILL or bore is None or outside is None:
+        return bearing
+    ball, pitch = USUAL_BALL_SHARE * (outside - bore), (bore + outside) / 2
+    count = max(1, round(USUAL_FILL[bearing.type] * pi / asin(ball / pitch)))
+    angle = USUAL_ANGLE_DEG if bearing.contact_angle_deg is None else bearing.contact_angle_deg
+    return replace(
+        bearing,
+        ball_count=count,
+        ball_diameter_mm=ball,
+        pitch_diameter_mm=pitch,
+        contact_angle_deg=angle,
+    )
+
+
+def _slip(ratio: float) -> SuspectedUnit | None:
+    """Return the unit whose factor is nearest to a ratio, if it is near at all."""
+    unit, factor = min(UNITS, key=lambda one: abs(log(ratio / one[1])))
+    return unit if abs(log(ratio / factor)) <= log(SLIP_WITHIN) else None
+
+
+def _ratio_doubts(bearing: Bearing) -> list[EntryDoubt]:
+    dynamic, static = bearing.dynamic_rating_n, bearing.static_rating_n
+    if dynamic is None or static is None:
+        return []
+    low, high = STATIC_RATIOS[bearing.type]
+    ratio = static / dynamic
+    return [] if low <= ratio <= high else [RatioDoubt(dynamic, static, ratio, low, high)]
+
+
+def boundary_doubts(bearing: Bearing) -> tuple[BoundaryDoubt, ...]:
+    """Return the sizes that differ from the boundary dimensions of the designation, where those are known."""
+    known = boundary_dimensions(bearing.designation or "")
+    if known is None:
+        return ()
+    doubts = []
+    for field in ("bore_mm", "outside_diameter_mm", "height_mm"):
+        entered, standard = getattr(bearing, field), getattr(known, field)
+        if entered is None or standard is None or abs(entered - standard) <= SAME_BOUNDARY_MM:
+            continue
+        inches = abs(entered * MM_PER_INCH - standard) <= SAME_BOUNDARY_MM
+        doubts.append(BoundaryDoubt(field, entered, standard, known.origin, inches))
+    return tuple(doubts)

@@ -7,12 +7,17 @@ import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.rating_plausibility import (
+    EnvelopeDoubt,
+    RatioDoubt,
+    boundary_doubts,
     calculated_ratings,
+    entry_doubts,
     geometry_mistake,
     rating_doubts,
     suspected_unit,
 )
 from bearings.wording import finding_sentence
+from bearings.wording.entry_doubts import doubt_sentence, impossible_sentence
 from tests.bearings.factories import angular, deep_groove, stack, thrust_roller
 
 NEWTONS_PER_POUND = 4.4482216152605  # NIST SP 811
@@ -111,3 +116,77 @@ def test_estimated_ratings_are_named_as_such():
     (finding,) = [one for one in answer.findings if one.code == "rating-estimated"]
     assert finding.severity == "note"
     assert "not printed ones" in finding_sentence(finding)
+
+
+# Before an entry is written
+
+
+def bare(**fields):
+    """A deep groove bearing without balls, as most books print it: 6205, textbook ratings as above."""
+    sizes = {"bore_mm": 25.0, "outside_diameter_mm": 52.0, "height_mm": 15.0, "designation": "6205"}
+    ratings = {"dynamic_rating_n": 14_000.0, "static_rating_n": 6_950.0}
+    inside = {"ball_count": None, "ball_diameter_mm": None, "pitch_diameter_mm": None}
+    return deep_groove(**{**sizes, **ratings, **inside, **fields})
+
+
+def test_textbook_ratings_without_balls_are_not_asked_about():
+    assert entry_doubts(bare()) == ()
+    wider = bare(
+        designation="6203",
+        bore_mm=17.0,
+        outside_diameter_mm=40.0,
+        height_mm=12.0,
+        dynamic_rating_n=9_560.0,
+        static_rating_n=4_500.0,
+    )
+    assert entry_doubts(wider) == ()
+
+
+@pytest.mark.parametrize(
+    ("divisor", "unit", "question"),
+    [
+        (NEWTONS_PER_POUND, "lbf", "Was this in pounds-force?"),
+        (1000, "kN", "Was this in kilonewtons?"),
+        (9.80665, "kgf", "Was this in kilograms-force?"),
+    ],
+)
+def test_a_slip_of_the_unit_is_asked_about_without_balls_too(divisor, unit, question):
+    doubts = entry_doubts(bare(dynamic_rating_n=14_000 / divisor, static_rating_n=6_950 / divisor))
+    assert [type(one) for one in doubts] == [EnvelopeDoubt, EnvelopeDoubt]
+    assert {one.suspected for one in doubts} == {unit}
+    sentence = doubt_sentence(doubts[0])
+    assert question in sentence
+    assert "usually has about" in sentence
+
+
+def test_a_rating_that_no_slip_explains_is_left_to_the_one_who_reads_the_book():
+    assert entry_doubts(bare(dynamic_rating_n=9_000.0, static_rating_n=4_600.0)) == ()
+
+
+def test_one_of_two_ratings_in_another_unit_is_seen_by_their_ratio():
+    roller = thrust_roller(dynamic_rating_n=1_180_000.0, static_rating_n=4_400_000.0 / NEWTONS_PER_POUND)
+    (doubt,) = entry_doubts(roller)
+    assert isinstance(doubt, RatioDoubt)
+    assert doubt.ratio == pytest.approx(0.838, abs=0.001)
+    assert "1.5 to 6.5 times is usual" in doubt_sentence(doubt)
+
+
+def test_sizes_are_held_against_the_designation_and_inches_are_asked_about():
+    doubts = boundary_doubts(bare(bore_mm=25.0 / 25.4, outside_diameter_mm=53.0))
+    assert [(one.field, one.inches) for one in doubts] == [("bore_mm", True), ("outside_diameter_mm", False)]
+    assert "Was this in inches?" in doubt_sentence(doubts[0])
+    assert "53\u00a0mm; bearings of this designation have 52\u00a0mm" in doubt_sentence(doubts[1])
+
+
+def test_a_size_printed_in_inches_to_four_places_is_the_same_size():
+    # 52 mm = 2.0472 in, 15 mm = 0.5906 in (rounded to a ten-thousandth)
+    assert boundary_doubts(bare(outside_diameter_mm=2.0472 * 25.4, height_mm=0.5906 * 25.4)) == ()
+
+
+def test_what_is_impossible_is_said_with_what_is_needed_and_what_is_there():
+    field, sentence = impossible_sentence(geometry_mistake(angular(ball_count=15)))
+    assert field == "ball_count"
+    assert "494.801\u00a0mm" in sentence
+    field, sentence = impossible_sentence(geometry_mistake(angular(ball_diameter_mm=58.0)))
+    assert field == "ball_diameter_mm"
+    assert "57.5\u00a0mm are there" in sentence

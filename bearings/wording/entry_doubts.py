@@ -1,0 +1,100 @@
+"""Sentences that ask about what is entered into the bearing book, with both figures."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+from bearings.engineering.rating_plausibility import (
+    BoundaryDoubt,
+    EntryDoubt,
+    EnvelopeDoubt,
+    GeometryMistake,
+    RatingDoubt,
+)
+from bearings.wording.figures import Figures
+from bearings.wording.labels import field_label
+
+
+def doubt_field(doubt: EntryDoubt) -> str:
+    """Return the field that a doubt stands beside."""
+    return getattr(doubt, "field", "static_rating_n")
+
+
+def doubt_sentence(doubt: EntryDoubt, figures: Figures | None = None) -> str:
+    """Return what is doubtful, with the figure entered and the one that it is held against."""
+    reader = figures or Figures()
+    if isinstance(doubt, RatingDoubt):
+        return _rating(doubt, reader)
+    if isinstance(doubt, EnvelopeDoubt):
+        return _envelope(doubt, reader)
+    if isinstance(doubt, BoundaryDoubt):
+        return _boundary(doubt, reader)
+    return _(
+        "The static rating %(static)s is %(ratio)s times the dynamic rating %(dynamic)s; for this type %(low)s to "
+        "%(high)s times is usual. Check both figures and their units."
+    ) % {
+        "static": reader.force(doubt.static_n),
+        "dynamic": reader.force(doubt.dynamic_n),
+        "ratio": reader.ratio(doubt.ratio),
+        "low": f"{doubt.low:g}",
+        "high": f"{doubt.high:g}",
+    }
+
+
+def _unit_question(unit: str) -> str:
+    return {
+        "lbf": _("Was this in pounds-force?"),
+        "kN": _("Was this in kilonewtons?"),
+        "kgf": _("Was this in kilograms-force?"),
+    }[unit]
+
+
+def _rating(doubt: RatingDoubt, reader: Figures) -> str:
+    text = _(
+        "The %(field)s is entered as %(entered)s; the balls give about %(geometry)s (%(ratio)s times)."
+    ) % {
+        "field": field_label(doubt.field),
+        "entered": reader.force(doubt.entered_n),
+        "geometry": reader.force(doubt.geometry_n),
+        "ratio": reader.ratio(doubt.ratio),
+    }
+    if doubt.suspected:
+        return f"{text} {_unit_question(doubt.suspected)}"
+    return f"{text} {_('Check the figure, its unit, and the count and diameter of the balls.')}"
+
+
+def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
+    text = _(
+        "The %(field)s is entered as %(entered)s; a bearing of this size usually has about %(expected)s."
+    ) % {
+        "field": field_label(doubt.field),
+        "entered": reader.force(doubt.entered_n),
+        "expected": reader.force(doubt.expected_n),
+    }
+    return f"{text} {_unit_question(doubt.suspected)}"
+
+
+def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
+    text = _(
+        "The %(field)s is entered as %(entered)s; bearings of this designation have %(standard)s (%(origin)s)."
+    ) % {
+        "field": field_label(doubt.field),
+        "entered": reader.length(doubt.entered_mm),
+        "standard": reader.length(doubt.standard_mm),
+        "origin": doubt.origin,
+    }
+    return f"{text} {_('Was this in inches?')}" if doubt.inches else text
+
+
+def impossible_sentence(mistake: GeometryMistake) -> tuple[str, str]:
+    """Return the field that balls which cannot be are refused at, and why, with what would be possible."""
+    reader = Figures()
+    needed, there = reader.length(round(mistake.needed_mm, 3)), reader.length(round(mistake.there_mm, 3))
+    if mistake.reason == "overlap":
+        return "ball_count", _(
+            "The balls would overlap: together they need %(needed)s of the pitch circle, which has %(there)s. "
+            "Accepted: fewer or smaller balls, or a larger pitch diameter."
+        ) % {"needed": needed, "there": there}
+    return "ball_diameter_mm", _(
+        "A ball of %(needed)s has no room: %(there)s are there. Accepted: a ball smaller than that."
+    ) % {"needed": needed, "there": there}

@@ -1,0 +1,71 @@
+"""Boundary dimensions by designation, against open part libraries."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from bearings.engineering.boundary import boundary_dimensions, series_and_bore_code
+from bearings.engineering.tables.boundary_dimensions import BORE_RULE, DERIVED, READ_ROWS
+
+# Read in open part libraries, rows that begin with "derived" by the rule of ISO 15 from the row named there.
+# More libraries than the product's own table is made from, so that one checks the other.
+REFERENCE = Path(__file__).parents[1] / "reference" / "boundary_dimensions.csv"
+with REFERENCE.open(newline="") as _file:
+    ROWS = list(csv.DictReader(_file))
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["designation"])
+def test_a_designation_has_the_dimensions_that_the_libraries_list(row):
+    found = boundary_dimensions(row["designation"])
+    assert found.bore_mm == float(row["d_mm"])
+    if found.outside_diameter_mm is not None:
+        assert found.outside_diameter_mm == float(row["D_mm"])
+        assert found.height_mm == float(row["B_mm"])
+
+
+def test_the_reference_covers_what_is_shipped_from_more_than_its_own_library():
+    whole = [row for row in ROWS if boundary_dimensions(row["designation"]).height_mm is not None]
+    assert len(whole) >= 80
+    others = [row for row in whole if "BOSL2" not in row["source"] and "bd-warehouse" not in row["source"]]
+    assert len(others) >= 5
+
+
+def test_libraries_that_share_a_dimension_series_agree():
+    for row in READ_ROWS:
+        found = boundary_dimensions(f"{row.series}{row.bore_code}")
+        assert found[:3] == (row.bore_mm, row.outside_diameter_mm, row.width_mm)
+
+
+@pytest.mark.parametrize(
+    ("written", "basic"),
+    [
+        ("7204 B", ("72", "04")),
+        ("7204-B-TVP", ("72", "04")),
+        ("6205-2RS C3", ("62", "05")),
+        ("6205.C3", ("62", "05")),
+        ("nu 310 E", ("NU3", "10")),
+        ("NUP210", ("NUP2", "10")),
+        ("NU1007", ("NU10", "07")),
+        ("29430 E", ("294", "30")),
+        ("62/28", None),
+        ("62052RS", None),
+        ("608", None),
+        ("30205", None),
+        ("Q 7204", None),
+        ("", None),
+    ],
+)
+def test_suffixes_are_left_aside_and_what_is_not_known_is_not_guessed(written, basic):
+    assert series_and_bore_code(written) == basic
+
+
+def test_each_answer_says_where_it_comes_from():
+    assert boundary_dimensions("6205").origin.endswith("(BSD-2-Clause)")
+    assert boundary_dimensions("7202").origin.endswith("(Apache-2.0)")
+    assert boundary_dimensions("7212").origin.startswith(f"{DERIVED}: 6212")
+    # Larger ones stand in no table that may be shipped; their bore follows from the code (ISO 15).
+    assert boundary_dimensions("7320 B") == (100.0, None, None, BORE_RULE)
+    assert boundary_dimensions("29430") == (150.0, None, None, BORE_RULE)
