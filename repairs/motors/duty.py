@@ -44,7 +44,8 @@ def duty_of(motor: Motor) -> dict[str, Any]:
 
 def _external(motor: Motor, key: str) -> float | None:
     value = motor.si(key)
-    if value is None or motor.si("thrust_basis") != "total":
+    from_sheet = "sheet" in motor.nameplate.get(key, {})  # a thrust sheet's figures are external already
+    if value is None or from_sheet or motor.si("thrust_basis") != "total":
         return None if value is None else float(value)
     weight = motor.si("rotor_weight_n")
     return None if weight is None else max(0.0, float(value) - float(weight))

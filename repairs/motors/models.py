@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.db import models
+from django.db.models import OuterRef, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Customer, Site
@@ -71,3 +73,58 @@ class Motor(models.Model):
         """Return a plate value in SI, or None when it was not read."""
         entry = self.nameplate.get(key)
         return entry.get("si") if entry and entry.get("state") in {"read", "inferred"} else None
+
+
+class ThrustSheetQuerySet(models.QuerySet["ThrustSheet"]):
+    def of(self, motor: Motor) -> ThrustSheetQuerySet:
+        """Every revision of a motor's thrust sheet, newest first."""
+        return self.filter(motor=motor).order_by("-revision")
+
+    def newest_values(self, motor_reference: str) -> Subquery:
+        """What papers and pages ask of a motor's newest revision, as one column of another query."""
+        newest = self.filter(motor_id=OuterRef(motor_reference)).order_by("-revision")
+        return Subquery(newest.values("summary")[:1], output_field=models.JSONField())
+
+
+class ThrustSheet(models.Model):
+    """One revision of a motor's thrust sheet. A signed one never changes; a change is a new revision.
+
+    ``entries`` maps a key of ``thrust_fields.FIELDS`` to what was typed, its unit and the same in SI, as on a plate.
+    ``summary`` is what was worked out of them when they were saved; nothing works it out again later.
+    ``confirmed`` names the unlikely figures that a person said were right.
+    """
+
+    motor = models.ForeignKey(Motor, models.PROTECT, related_name="thrust_sheets")
+    revision = models.PositiveIntegerField(default=1)
+    entries = models.JSONField(default=dict, blank=True)
+    confirmed = models.JSONField(default=list, blank=True)
+    summary = models.JSONField(default=dict, blank=True)
+    reason = models.CharField(_("reason for this revision"), max_length=200, blank=True)
+    version = models.PositiveIntegerField(default=1)
+    saved_at = models.DateTimeField(auto_now=True)
+    saved_by = models.CharField(max_length=150)
+    signed_at = models.DateTimeField(null=True, blank=True)
+    signed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    signed_name = models.CharField(max_length=150, blank=True)
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    objects = ThrustSheetQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["motor", "revision"], name="thrust_sheet_revision_once"),
+            models.CheckConstraint(
+                condition=models.Q(signed_at__isnull=True, used_at__isnull=True)
+                | models.Q(signed_at__isnull=False, signed_by__isnull=False),
+                name="thrust_sheet_used_only_signed",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return _("thrust sheet of {motor}, revision {number}").format(motor=self.motor, number=self.revision)
+
+    @property
+    def is_signed(self) -> bool:
+        return self.signed_at is not None

@@ -30,7 +30,7 @@ class PlateField:
 
     key: str
     label: str | Promise
-    group: Literal["main", "nema", "iec", "vertical", "stack"]
+    group: str
     kind: Literal["number", "text", "choice"] = "text"
     quantity: str = "plain"
     low: float = 0.0
@@ -266,7 +266,23 @@ def shown(field: PlateField, entry: dict[str, Any] | None, units: str) -> str:
     text = f"{entry.get('typed', '')} {entry.get('unit', '')}".strip()
     if field.kind == "number" and (other := _in_preferred(field, entry, units)):
         text = f"{text} ({other})"
-    return f"{text}, {STATES['inferred']}" if state == "inferred" else text
+    return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text
+
+
+def _inferred_words(field: PlateField, entry: dict[str, Any], units: str) -> str:
+    """Say that a value is inferred; of one from the thrust sheet, from which revision, and what the plate says."""
+    if "sheet" not in entry:
+        return str(STATES["inferred"])
+    words = _("inferred from the thrust sheet, revision {number}").format(number=entry["sheet"])
+    if entry.get("fallback"):
+        words = f"{words} ({_('fallback, common practice, no source')})"
+    own = shown(field, plate_entry(entry), units)
+    return _("{words}; plate: {value}").format(words=words, value=own) if own else words
+
+
+def plate_entry(entry: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return what the plate itself says, behind a figure that the thrust sheet put in its place."""
+    return entry.get("plate") if entry and "sheet" in entry else entry
 
 
 def _in_preferred(field: PlateField, entry: dict[str, Any], units: str) -> str:

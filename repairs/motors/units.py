@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 from typing import Final
 
 # Exact by definition: pound, foot, standard gravity (NIST SP 811, appendix B: from memory, unverified).
@@ -14,6 +15,8 @@ HP_W: Final = 745.6998715822702  # 550 ft lbf/s
 METRIC_HORSEPOWER_W: Final = 75 * KGF_N
 INCH_MM: Final = 25.4
 GALLON_L: Final = 3.785411784
+# Specific speed by r/min, US gal/min and ft for one by r/min, m³/s and m: about 51.64.
+US_SPECIFIC_SPEED: Final = sqrt(60_000 / GALLON_L) * FOOT_M**0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,10 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "inertia": (Unit("kg m²"), Unit("lb ft²", POUND_KG * FOOT_M**2)),
     "altitude": (Unit("m"), Unit("ft", FOOT_M)),
     "flow": (Unit("l/min"), Unit("US gal/min", GALLON_L)),
+    "head": (Unit("m"), Unit("ft", FOOT_M)),
+    "thrust_factor": (Unit("N/m"), Unit("lbf/ft", LBF_N / FOOT_M)),
+    "pressure": (Unit("kPa", 1000.0), Unit("psi", LBF_N / (INCH_MM / 1000) ** 2), Unit("bar", 1e5)),
+    "specific_speed": (Unit("metric"), Unit("US", 1 / US_SPECIFIC_SPEED)),
     "speed": (Unit("r/min"),),
     "voltage": (Unit("V"),),
     "current": (Unit("A"),),

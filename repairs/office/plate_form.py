@@ -42,6 +42,11 @@ class PlateGroup:
     is_open: bool
 
 
+def _same_as_stored(entry: dict[str, Any], stored: dict[str, Any] | None) -> bool:
+    """Whether an entry came back as it was shown; what is stored may say more, such as where it came from."""
+    return stored is not None and all(entry[name] == stored.get(name) for name in ("state", "typed", "unit"))
+
+
 class PlateForm:
     """What is typed about a plate, read in the units of each line; nothing typed is lost when it is refused."""
 
@@ -65,7 +70,7 @@ class PlateForm:
             self.errors[field.key] = problem
         elif entry is None:
             self.nameplate.pop(field.key, None)
-        else:
+        elif not _same_as_stored(entry, self.plate.get(field.key)):
             self.nameplate[field.key] = entry
 
     def is_valid(self) -> bool:

@@ -1,0 +1,147 @@
+"""A thrust sheet in words and the reader's units: for the office, the job's page and the traveler."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import (
+    THRUST_FIGURES,
+    THRUST_INPUTS,
+    THRUST_VERDICTS,
+    Figures,
+    ThrustFigure,
+    ThrustResult,
+    ThrustVerdict,
+    Units,
+    thrust_from_values,
+    thrust_missing_words,
+    thrust_value,
+    thrust_verdict_sentence,
+)
+
+MEANINGS: Final = {
+    "external": gettext_lazy("external, without the rotor"),
+    "total": gettext_lazy("total, with the rotor"),
+}
+# What a paper has room for.
+ON_PAPER: Final = (
+    "down_duty", "down_shut_off", "down_worst", "total_worst", "up_thrust", "net_on_guide", "reverse_speed",
+)  # fmt: skip
+TOPICS: Final[tuple[tuple[Any, tuple[str, ...]], ...]] = (
+    (gettext_lazy("Weights"), ("shaft_weight", "rotating_weight", "suction_lift")),
+    (
+        gettext_lazy("Down thrust"),
+        ("hydraulic_duty", "hydraulic_shut_off", "down_duty", "down_shut_off", "down_worst"),
+    ),
+    (
+        gettext_lazy("With the rotor, and the plate"),
+        ("total_duty", "total_shut_off", "total_worst", "plate_external"),
+    ),
+    (gettext_lazy("Up thrust"), ("up_thrust", "up_limit", "net_on_guide")),
+    (gettext_lazy("When the column drains back"), ("runaway_speed", "reverse_speed", "reverse_thrust")),
+    (gettext_lazy("Line shaft, for setting the lift"), ("stretch_duty", "stretch_shut_off")),
+)
+CAUTIONS: Final = (
+    (
+        "warning",
+        gettext_lazy(
+            "When the pump stops and the column drains, it drives the motor backwards. Never start the motor while it "
+            "turns backwards: shafts and ratchets break. Wait until it stands; a delay on the starter helps."
+        ),
+    ),
+    (
+        "caution",
+        gettext_lazy(
+            "A ratchet counts only while it works: inspect pins, plate and springs each time the stack is open. Try it "
+            "by hand only, locked out."
+        ),
+    ),
+    (
+        "notice",
+        gettext_lazy(
+            "The pump maker's data governs, and both makers' instructions come before these figures. They are an "
+            "aid for licensed practice and do not take its place."
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FigureRow:
+    """One figure with the way to it; ``missing`` says what it lacks when it is unknown."""
+
+    label: str
+    value: str
+    formula: str
+    inputs: str
+    source: str
+    missing: str
+    fallback: bool
+
+
+def figure_row(figure: ThrustFigure, figures: Figures) -> FigureRow:
+    """Return a figure as a line of the working."""
+    inputs = ", ".join(
+        f"{THRUST_INPUTS.get(name) or THRUST_FIGURES[name]} {thrust_value(name, value, figures)}"
+        for name, value in figure.inputs.items()
+    )
+    return FigureRow(
+        label=str(THRUST_FIGURES[figure.name]),
+        value=thrust_value(figure.name, figure.value, figures) if figure.known else "",
+        formula=figure.formula,
+        inputs=inputs,
+        source=figure.source,
+        missing=thrust_missing_words(figure.missing),
+        fallback=figure.fallback,
+    )
+
+
+def topics_of(result: ThrustResult, units: Units) -> list[dict[str, Any]]:
+    """Return the working, topic by topic."""
+    figures = Figures(units)
+    return [
+        {"title": str(title), "rows": [figure_row(result.figure(name), figures) for name in names]}
+        for title, names in TOPICS
+    ]
+
+
+def verdict_rows(verdicts: Iterable[ThrustVerdict], units: Units) -> list[dict[str, Any]]:
+    """Return the comparisons with the plate."""
+    figures = Figures(units)
+    return [
+        {
+            "label": str(THRUST_VERDICTS[one.name]),
+            "verdict": one.verdict,
+            "value": figures.force(one.value),
+            "limit": figures.force(one.limit),
+            "margin": figures.percent(one.margin) if one.margin is not None else "–",
+            "words": thrust_verdict_sentence(one, figures),
+            "fallback": one.fallback,
+        }
+        for one in verdicts
+    ]
+
+
+def meaning_words(summary: Mapping[str, Any]) -> str:
+    """Return what a person said that the plate means by thrust."""
+    return str(MEANINGS.get(summary.get("meaning", ""), _("not known")))
+
+
+def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
+    """Return the sheet's main figures as label and value: unknown ones say what they lack, fallbacks are marked."""
+    result, figures = thrust_from_values(summary), Figures(units)
+    rows = [[_("thrust on the plate means"), meaning_words(summary)]]
+    for name in ON_PAPER:
+        row = figure_row(result.figure(name), figures)
+        words = row.value or _("unknown: {names}").format(names=row.missing)
+        if row.fallback:
+            words = f"{words} ({_('fallback, common practice, no source')})"
+        if name == "reverse_speed" and summary.get("ratchet") == "yes":
+            words = _("held by the ratchet; inspect it")
+        rows.append([row.label, words])
+    return rows
