@@ -69,6 +69,7 @@ INSTALLED_APPS = [
     "axes",
     "repairs.ledger",
     "repairs.people",
+    "repairs.long_work",
     "repairs.photos",
     "bearings",
     "repairs.customers",
@@ -158,6 +159,10 @@ FILE_UPLOAD_PERMISSIONS = 0o640
 DATA_UPLOAD_MAX_NUMBER_FILES = 20
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
 PHOTO_MAX_PIXELS = 60_000_000
+
+# "apart" starts a process of its own for each piece of long work, "at once" runs it where it is asked for,
+# "by hand" leaves it to whoever runs the command.
+LONG_WORK_RUNS = "apart"
 
 # ------------------------------------------------------------------ sign-in
 LOGIN_URL = "login"

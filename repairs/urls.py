@@ -7,6 +7,7 @@ from django.urls import include, path
 
 from repairs import home
 from repairs.documents import serving as papers
+from repairs.long_work import views as long_work
 from repairs.people.permissions import open_to_everyone
 from repairs.photos import views as photos
 
@@ -17,6 +18,8 @@ urlpatterns = [
     path("favicon.ico", home.favicon, name="favicon"),
     path("p/<str:code>/", papers.scanned, name="scanned_paper"),
     path("photos/<uuid:photo_id>/<str:size>/", photos.photo_file, name="photo_file"),
+    path("long-work/<int:pk>/", long_work.long_work, name="long_work"),
+    path("long-work/<int:pk>/again/", long_work.long_work_again, name="long_work_again"),
     path("office/", include("repairs.office.urls")),
     path("bench/", include("repairs.bench.urls")),
     path("my/", include("repairs.portal.urls")),

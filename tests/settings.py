@@ -21,6 +21,8 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 AXES_ENABLED = False
+# A process of its own would look into another database than the test's.
+LONG_WORK_RUNS = "at once"
 MEDIA_ROOT = Path(SHOP_FOLDER) / "media"
 INSTALLED_APPS = [*INSTALLED_APPS]
 MIDDLEWARE = [m for m in MIDDLEWARE if "whitenoise" not in m]

@@ -14,6 +14,7 @@ OURS = {
     "customers",
     "documents",
     "ledger",
+    "long_work",
     "measurements",
     "motors",
     "people",

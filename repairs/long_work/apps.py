@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class LongWorkConfig(AppConfig):
+    name = "repairs.long_work"
