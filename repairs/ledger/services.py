@@ -20,12 +20,16 @@ class LedgerError(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Actor:
-    """Who acts, and from which device. ``user_id`` is None for the system itself."""
+    """Who acts, and from which device. ``user_id`` is None for the system itself.
+
+    ``made_at`` is the device's own clock (ISO 8601) for an entry that was made there and sent later.
+    """
 
     user_id: int | None
     name: str
     device: str = ""
     role: str = ""
+    made_at: str = ""
 
     @property
     def person_id(self) -> int:
@@ -49,6 +53,8 @@ def record_event(
     reason: str = "",
 ) -> Event:
     """Write one event; call it inside the transaction that makes the change."""
+    if actor.made_at:
+        after = {**(after or {}), "made_at": actor.made_at}
     return Event.objects.create(
         actor_id=actor.user_id,
         actor_name=actor.name,

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.utils import translation
+from django.utils.dateparse import parse_datetime
 
 from repairs.ledger.services import Actor
+
+# Whose page an answer is, so that a tablet drops the pages it kept of somebody else; "0" is nobody.
+PERSON_HEADER: Final = "X-Person"
+# When an entry was made on the device that sends it later, by that device's clock.
+MADE_AT_HEADER: Final = "X-Made-At"
 
 
 class PersonMiddleware:
@@ -26,6 +33,8 @@ class PersonMiddleware:
         response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
         if "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "private, no-store"
+        if response.headers.get("Content-Type", "").startswith("text/html"):
+            response.headers[PERSON_HEADER] = str(request.user.pk or 0)
         return response
 
 
@@ -37,4 +46,14 @@ def actor_of(request: HttpRequest) -> Actor:
         name=str(user),
         role=getattr(user, "role", ""),
         device=request.session.get("device_name", "") if hasattr(request, "session") else "",
+        made_at=_made_at(request.headers.get(MADE_AT_HEADER, "")),
     )
+
+
+def _made_at(text: str) -> str:
+    """Return the time that a device names, or nothing where it is no time with a zone."""
+    try:
+        at = parse_datetime(text[:40])
+    except ValueError:
+        return ""
+    return at.isoformat() if at is not None and at.tzinfo is not None else ""
