@@ -141,7 +141,7 @@ from bearings.wording import (
     speed_label,
     upside_down_sentence,
 )
-from bearings.wording.candidates import candidate_sentence
+from bearings.wording.candidates import candidate_sentence, candidate_sentences
 from bearings.wording.thrust import (
     THRUST_FIGURES,
     THRUST_INPUTS,
@@ -238,6 +238,7 @@ __all__ = [
     "ball_static_rating",
     "book_candidates",
     "candidate_sentence",
+    "candidate_sentences",
     "carries_words",
     "case_label",
     "change_rating",

@@ -23,6 +23,8 @@ SAME_SIZE_MM: Final = 0.002
 SPACERS: Final = frozenset({"spacer", "shim"})
 # A candidate that cannot be judged in one of these is never among those that fit.
 DECIDING: Final = frozenset({"load sharing", "life", "static safety", "speed", "speed reverse"})
+# The warning of a bearing without a speed says what stands among the missing already.
+SAID_AS_MISSING: Final = "speed-not-rated"
 # What belongs to a place in the mount, not to the bearing that lies there.
 OF_THE_PLACE: Final = ("wide_face", "spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
 
@@ -241,7 +243,11 @@ def figures_of(assessment: Assessment) -> Figures:
 
 
 def _findings(assessment: Assessment, severity: str) -> tuple[Reason, ...]:
-    return tuple(Reason("finding", finding=one) for one in assessment.findings if one.severity == severity)
+    return tuple(
+        Reason("finding", finding=one)
+        for one in assessment.findings
+        if one.severity == severity and one.code != SAID_AS_MISSING
+    )
 
 
 def _reverse_not_asked(one: NotChecked) -> bool:

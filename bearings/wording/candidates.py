@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Final
 
 from django.utils.functional import Promise
@@ -12,6 +13,7 @@ from bearings.drawing.wording import type_name
 from bearings.engineering.candidates import Reason
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
+from bearings.wording.labels import enumeration
 from bearings.wording.reasons import not_checked_sentence
 
 GAPS: Final[dict[str, Promise]] = {
@@ -82,3 +84,38 @@ def candidate_sentence(reason: Reason, units: Units = "si") -> str:
         ) % {"speed": figures.speed(reason.value)}
     sentences = {"set-too-high": _too_high, "set-too-low": _too_low, "type-differs": _type_differs}
     return sentences[reason.code](reason, figures) if reason.code in sentences else str(GAPS[reason.code])
+
+
+def candidate_sentences(reasons: Iterable[Reason], units: Units = "si") -> list[str]:
+    """Return reasons as sentences; what is said of several like bearings is said once and names the others."""
+    found: dict[tuple[object, ...], tuple[Reason, list[str]]] = {}
+    for reason in reasons:
+        first, others = found.setdefault(_kind(reason), (reason, []))
+        ref = _ref(reason)
+        if first is not reason and ref:
+            others.append(ref)
+    sentences = []
+    for reason, others in found.values():
+        text = candidate_sentence(reason, units)
+        if others:
+            text = _("%(text)s Likewise bearing %(refs)s.") % {"text": text, "refs": enumeration(others)}
+        sentences.append(text)
+    return sentences
+
+
+def _ref(reason: Reason) -> str:
+    if reason.finding is not None:
+        return reason.finding.ref or ""
+    return str(reason.not_checked.params.get("ref") or "") if reason.not_checked is not None else ""
+
+
+def _kind(reason: Reason) -> tuple[object, ...]:
+    """Return what two reasons share that say the same of two bearings."""
+    finding, unchecked = reason.finding, reason.not_checked
+    if finding is not None:
+        rest = sorted((name, repr(one)) for name, one in finding.params.items())
+        return finding.code, finding.severity, finding.value, finding.limit, *rest
+    if unchecked is not None:
+        rest = sorted((name, repr(one)) for name, one in unchecked.params.items() if name != "ref")
+        return unchecked.check, unchecked.reason, *rest
+    return reason.code, reason.value, reason.limit

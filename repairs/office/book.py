@@ -19,6 +19,7 @@ from repairs.ledger.services import LedgerError
 from repairs.office.book_entries import correct_rating, correct_source, enter_rating, enter_source
 from repairs.office.book_forms import RatingForm, SourceForm, rating_initial, take_refusal
 from repairs.office.book_rows import differing_fields, drawing_of, figure_rows, kind_words, rating_rows
+from repairs.office.match_question import envelope_query
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -110,6 +111,7 @@ def rating(request: ShopRequest, pk: int) -> HttpResponse:
         "groups": figure_rows(shown, request.user.units),
         "drawing": drawing_of(shown, request.user.units),
         "others": rating_rows(Rating.objects.same_designation(shown)),
+        "match_query": envelope_query(shown),
     }
     return render(request, "office/rating.html", context)
 

@@ -113,10 +113,17 @@ def stages(rows: Rows) -> SafeString:
         elif stage["drawing"]:
             lines.append(
                 f'<div class="drawing-frame">{stage["drawing"]}</div><p class="small">{escape(stage["words"])}</p>'
-                f'<p class="small"><a href="{stage["figures_url"]}">{figures}</a></p>'
+                f'<p class="small"><a href="{stage["figures_url"]}">{figures}</a>{_match_link(stage)}</p>'
             )
         lines.append("</section>")
     return mark_safe("".join(lines))
+
+
+def _match_link(stage: Mapping[str, Any]) -> str:
+    if not stage["match_url"]:
+        return ""
+    name = f'<span class="visually-hidden">, {escape(str(stage["name"]))}</span>'
+    return f' · <a href="{stage["match_url"]}">{escape(_("Match bearings"))}{name}</a>'
 
 
 def photos(rows: Rows) -> SafeString:

@@ -211,6 +211,9 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
                 "words": view.words if view else "",
                 "hidden": kept_back,
                 "figures_url": reverse("office:assessment", args=[job.number, line.pk]) if line else "",
+                "match_url": reverse("office:match_record", args=[job.number, line.pk])
+                if line and stage != Stage.AS_BUILT
+                else "",
             }
         )
     refs = {pk: view.refs for pk, view in views.items()}

@@ -79,9 +79,45 @@ def write_book() -> dict[str, Rating]:
                 note=NOTE,
             )
             kept[f"{designation} {source.maker[6]} {source.edition}"] = rating
+    _insides_of_7320(newer, other)
     kept.update(_thrust_rollers(newer, other))
     _guides(newer)
     return kept
+
+
+def _insides_of_7320(newer: Source, other: Source) -> None:
+    """One size, many insides: a faster one, a higher one, and one whose speed the source does not print."""
+    usual: dict[str, Any] = {
+        "contact_angle_deg": 40.0,
+        "dynamic_rating_n": 216_000.0,
+        "static_rating_n": 208_000.0,
+        "ball_count": 13,
+        "ball_diameter_mm": 34.925,
+    }
+    for source, designation, variant, cage, height, speed in (
+        (newer, "7320 H", "40°, single, universal, fast", "polymer", 47, 3_200.0),
+        (other, "7320 L", "40°, wide rings", "machined brass", 51, 3_100.0),
+        (other, "7320 P", "40°, single, universal", "polymer", 47, None),
+    ):
+        Rating.objects.create(
+            source=source,
+            designation=designation,
+            variant=variant,
+            cage=cage,
+            type="angular_contact_ball",
+            bore_mm=100,
+            outside_diameter_mm=215,
+            height_mm=height,
+            figures=usual if speed is None else {**usual, "limiting_speed_rpm": speed},
+            not_printed=[
+                *(("limiting_speed_rpm",) if speed is None else ()),
+                "reference_speed_rpm",
+                "fatigue_load_limit_n",
+                "minimum_load_factor_n",
+            ],
+            speed_meaning="limiting speed: strength of the cage, not to be exceeded even when cooled",
+            note=NOTE,
+        )
 
 
 def _thrust_rollers(newer: Source, other: Source) -> dict[str, Rating]:

@@ -1,0 +1,155 @@
+"""The question of a match as a form: envelope, pattern, speeds, thrusts and oil. Its address carries all of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django import forms
+from django.utils.functional import Promise
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, type_name
+from repairs.motors.nameplate import BY_KEY
+from repairs.office.book_forms import FigureField, accepted_range, unit_sign
+
+ENVELOPE: Final = ("bore_mm", "outside_diameter_mm", "height_mm")
+SPEEDS: Final = ("rated_speed_rpm", "synchronous_speed_rpm", "maximum_speed_rpm", "reverse_speed_rpm")
+LOADS: Final = (
+    "down_thrust_n",
+    "maximum_down_thrust_n",
+    "up_thrust_n",
+    "rotor_weight_n",
+    "radial_load_n",
+    "required_l10h",
+)
+OIL: Final = ("method", "iso_vg", "temperature_c", "contamination")
+MOTOR_FIELDS: Final = ("mounting", *SPEEDS, "non_reverse", *LOADS)
+MOST_PLACES: Final = 6
+PLACES: Final = tuple(f"p{number}" for number in range(1, MOST_PLACES + 1))
+TYPES: Final = ("angular_contact_ball", "spherical_roller_thrust")
+FACES: Final = {"d": "down", "u": "up"}
+ORDER_WORDS: Final[dict[str, Promise]] = {
+    "margin": gettext_lazy("greatest speed margin"),
+    "life": gettext_lazy("longest life"),
+    "static": gettext_lazy("greatest static safety"),
+    "height": gettext_lazy("least difference in height"),
+}
+TOLERANCE: Final = FieldSpec(
+    name="tolerance_mm", kind="number", unit="mm", minimum=0, maximum=200, description=""
+)
+
+
+class MatchFigure(FigureField):
+    """A figure with its unit that must lie in its range."""
+
+    def __init__(self, spec: FieldSpec, *, label: str = "", required: bool = False) -> None:
+        self.spec = spec
+        forms.CharField.__init__(
+            self,
+            label=label or capfirst(field_label(spec.name).partition(",")[0]),
+            required=required,
+            max_length=40,
+            help_text=accepted_range(spec),
+            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        )
+
+    def clean(self, value: Any) -> Any:
+        checked, wrong = check_value(self.spec, super().clean(value))
+        if wrong is not None:
+            raise forms.ValidationError(wrong)
+        return checked
+
+
+def _choices(key: str) -> list[tuple[str, str | Promise]]:
+    return [("", _("not known")), *BY_KEY[key].choices]
+
+
+class MatchForm(forms.Form):
+    """What a bearing is looked for. With a record the pattern is the record's; else it is built here."""
+
+    mounting = forms.ChoiceField(
+        label=gettext_lazy("Shaft"),
+        choices=[("vertical", gettext_lazy("vertical")), ("horizontal", gettext_lazy("horizontal"))],
+    )
+    non_reverse = forms.BooleanField(label=gettext_lazy("A ratchet prevents backspin"), required=False)
+    method = forms.ChoiceField(
+        label=gettext_lazy("Lubrication"), choices=lambda: _choices("lubrication"), required=False
+    )
+    contamination = forms.ChoiceField(
+        label=gettext_lazy("Cleanliness of the oil"), choices=lambda: _choices("cleanliness"), required=False
+    )
+    sort = forms.ChoiceField(
+        label=gettext_lazy("Order by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS]
+    )
+    record = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, data: Mapping[str, Any] | None = None, *, with_record: bool, **kwargs: Any) -> None:
+        super().__init__(data, **kwargs)
+        self.with_record = with_record
+        for name in ENVELOPE:
+            self.fields[name] = MatchFigure(field_spec("bearing", name), required=name == "bore_mm")
+        self.fields["tolerance_mm"] = MatchFigure(TOLERANCE, label=_("Spacers make up, over the set"))
+        for name in (*SPEEDS, *LOADS):
+            self.fields[name] = MatchFigure(field_spec("motor", name), required=name == "rated_speed_rpm")
+        for name in ("iso_vg", "temperature_c"):
+            self.fields[name] = MatchFigure(field_spec("lubrication", name))
+        if not with_record:
+            self._add_pattern()
+        self.order_fields([*ENVELOPE, "tolerance_mm", "type", "contact_angle_deg", *PLACES])
+
+    def _add_pattern(self) -> None:
+        self.fields["type"] = forms.ChoiceField(
+            label=_("Type"), choices=[(name, capfirst(type_name(name))) for name in TYPES]
+        )
+        self.fields["contact_angle_deg"] = MatchFigure(field_spec("bearing", "contact_angle_deg"))
+        faces = [("d", _("down")), ("u", _("up")), ("", _("none"))]
+        for number, name in enumerate(PLACES, 1):
+            label = _("1, at the top") if number == 1 else str(number)
+            self.fields[name] = forms.ChoiceField(
+                label=label, choices=faces, widget=forms.RadioSelect, required=False
+            )
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse an outside diameter that is not above the bore, and a pattern without a bearing."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        bore, outside = cleaned.get("bore_mm"), cleaned.get("outside_diameter_mm")
+        if bore is not None and outside is not None and outside <= bore:
+            words = _("The outside diameter is not above the bore. Accepted: more than {bore:g} mm.")
+            self.add_error("outside_diameter_mm", words.format(bore=bore))
+        if not self.with_record and not any(cleaned.get(name) for name in PLACES):
+            words = _("No bearing is chosen. Accepted: down or up at one place at least.")
+            self.add_error("p1", words)
+        return cleaned
+
+    def faces(self) -> str:
+        """Return the pattern as letters from the top."""
+        return "".join(self.cleaned_data[name] for name in PLACES)
+
+    def rows(self, names: tuple[str, ...]) -> list[tuple[forms.BoundField, str]]:
+        """Return some fields with their units, as the page sets them side by side."""
+        found = []
+        for name in names:
+            field = self.fields[name]
+            found.append((self[name], unit_sign(field.spec) if isinstance(field, MatchFigure) else ""))
+        return found
+
+    def envelope_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self.rows((*ENVELOPE, "tolerance_mm"))
+
+    def kind_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self.rows(("type", "contact_angle_deg"))
+
+    def place_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in PLACES]
+
+    def speed_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self.rows(SPEEDS)
+
+    def load_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self.rows(LOADS)
+
+    def oil_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self.rows(OIL)

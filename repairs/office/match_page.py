@@ -1,0 +1,220 @@
+"""What the page of a match shows: candidates in their order, reasons in words, charts of the first ones."""
+
+from __future__ import annotations
+
+from typing import Any, Final, cast
+
+from django.core.paginator import Page, Paginator
+from django.http import QueryDict
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from bearings.public import (
+    ORDERS,
+    ChartOptions,
+    Figures,
+    LifeBar,
+    LifeLimit,
+    Match,
+    MotorSpeed,
+    Reason,
+    SpeedBar,
+    Stack,
+    Units,
+    arrangement_sentence,
+    candidate_sentence,
+    candidate_sentences,
+    check_stack,
+    life_bars,
+    shared_reasons,
+    speed_chart,
+    speed_label,
+    type_name,
+)
+from repairs.office.book_forms import plain
+from repairs.office.match_forms import ORDER_WORDS
+from repairs.office.match_question import Answer, Question, asked_bearing, set_count
+from repairs.people.models import User
+
+PAGE: Final = 50
+DRAWN: Final = 10
+NOT_ASKED: Final = ("c", "page", "csrfmiddlewaretoken")
+Row = dict[str, Any]
+
+
+def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, Any]:
+    """Return everything that the page says of a question that was answered."""
+    units = cast("Units", user.units)
+    shown = Paginator(answer.matches, PAGE).get_page(page)
+    shared = shared_reasons(answer.matches) if len(answer.matches) > 1 else ()
+    rows = match_rows(answer, shown, units, shared)
+    counts = {
+        verdict: sum(match.verdict == verdict for match in answer.matches)
+        for verdict in ("fits", "not_checked", "refused")
+    }
+    return {
+        "page_obj": shown,
+        "groups": [
+            (verdict, counts[verdict], [row for row in rows if row["verdict"] == verdict])
+            for verdict in counts
+        ],
+        "count": len(answer.matches),
+        "fitting": counts["fits"],
+        "shared": [
+            {
+                "severity": "stop" if reason.finding else "not_checked",
+                "title": candidate_sentence(reason, units),
+            }
+            for reason in shared
+        ],
+        "orders": [(name, ORDER_WORDS[name], name == answer.question.order) for name in ORDERS],
+        "charts": charts_of(answer),
+        "drawn": min(DRAWN, len(answer.matches)),
+        **question_context(answer.question, units),
+    }
+
+
+def question_context(question: Question, units: Units) -> dict[str, Any]:
+    """Return what was asked, in words."""
+    place, figures, asked = question.place, Figures(units), asked_bearing(question)
+    count = set_count(question)
+    pattern = check_stack(place.pattern)
+    sizes = (place.bore_mm, place.outside_diameter_mm, place.height_mm)
+    return {
+        "envelope": " × ".join("?" if size is None else plain(size) for size in sizes) + "\u00a0mm",
+        "asked_type": type_name(asked.type),
+        "asked_angle": asked.contact_angle_deg,
+        "set_count": count,
+        "set_words": arrangement_sentence(pattern.arrangement),
+        "unlike_record": question.unlike_record,
+        "stand_out": figures.small_length(place.pattern.policy.tandem_stand_out_um),
+    }
+
+
+def hidden_pairs(query: QueryDict) -> list[tuple[str, str]]:
+    """Return the question as hidden fields of a form that asks for more of it."""
+    return [(name, value) for name, values in query.lists() if name not in NOT_ASKED for value in values]
+
+
+def question_string(query: QueryDict) -> str:
+    """Return the question as an address carries it, without what was chosen on the page."""
+    kept = query.copy()
+    for name in NOT_ASKED:
+        kept.pop(name, None)
+    return kept.urlencode()
+
+
+def match_rows(answer: Answer, page: Page[Match], units: Units, shared: tuple[Reason, ...]) -> list[Row]:
+    """Return the lines of one page, numbered through all of them; what holds of every candidate is not repeated."""
+    first = page.start_index()
+    return [
+        _row(answer, match, number, Figures(units), shared)
+        for number, match in enumerate(page.object_list, max(first, 1))
+    ]
+
+
+def _row(answer: Answer, match: Match, number: int, figures: Figures, shared: tuple[Reason, ...]) -> Row:
+    book = answer.books[match.candidate.key]
+    return {
+        "number": number,
+        "book": book,
+        "inside": " · ".join(word for word in (book.variant, book.cage) if word),
+        "verdict": match.verdict,
+        "flag": flag_of(match),
+        "permissible": _known(match.permissible_rpm, figures.speed),
+        "margin": _known(match.margin, figures.percent),
+        "margin_at": speed_label(match.margin_at) if match.margin_at else "",
+        "l10h": _known(match.l10h, figures.hours),
+        "l10mh": _known(match.l10mh, figures.hours),
+        "static": _known(match.static_safety, figures.ratio),
+        "height": difference_words(match.height_difference_mm, figures),
+        "refusals": _sentences(match.refusals, figures, shared),
+        "missing": _sentences(match.missing, figures, shared),
+        "warnings": _sentences(match.warnings, figures, ()),
+        "usable": match.verdict != "refused",
+    }
+
+
+def _known(value: float | None, written: Any) -> str:
+    return "–" if value is None else str(written(value))
+
+
+def _sentences(reasons: tuple[Reason, ...], figures: Figures, shared: tuple[Reason, ...]) -> list[str]:
+    return candidate_sentences((one for one in reasons if one not in shared), figures.units)
+
+
+def flag_of(match: Match) -> tuple[str, str]:
+    """Return the verdict as a severity and a word."""
+    if match.verdict == "refused":
+        return "stop", _("refused")
+    if match.verdict == "not_checked":
+        return "not_checked", ""
+    if match.warnings:
+        count = len(candidate_sentences(match.warnings))
+        return "warn", ngettext("fits, {count} warning", "fits, {count} warnings", count).format(count=count)
+    return "ok", _("fits")
+
+
+def difference_words(difference: float | None, figures: Figures) -> str:
+    """Say how much higher or lower than its space the set is."""
+    if difference is None:
+        return "–"
+    if difference == 0:
+        return _("none")
+    words = _("{length} higher") if difference > 0 else _("{length} lower")
+    return words.format(length=figures.length(abs(difference)))
+
+
+# Charts
+
+
+def motor_speeds(stack: Stack) -> list[MotorSpeed]:
+    """Return the motor's known speeds; of the candidates' bars the reverse speed is no measure."""
+    motor = stack.motor
+    known = {
+        "rated": motor.rated_speed_rpm,
+        "synchronous": motor.synchronous_speed_rpm,
+        "maximum": motor.maximum_speed_rpm,
+        "reverse": None if motor.non_reverse else motor.reverse_speed_rpm,
+    }
+    return [
+        MotorSpeed(speed_label(name), speed, compared=name != "reverse")
+        for name, speed in known.items()
+        if speed is not None
+    ]
+
+
+def life_limits(stack: Stack) -> list[LifeLimit]:
+    """Return the lives that are asked for: below the one it stops, below the other it warns."""
+    policy, required = stack.policy, stack.motor.required_l10h
+    return [
+        LifeLimit(_("stop"), policy.stop_l10h),
+        LifeLimit(_("required") if required else _("warn"), required or policy.warn_l10h),
+    ]
+
+
+def charts_of(answer: Answer) -> list[tuple[str, SafeString]]:
+    """Return (heading, chart) of the first candidates of the ranking."""
+    pattern = answer.question.place.pattern
+    first = [
+        (f"{number}  {answer.books[match.candidate.key].designation}", match)
+        for number, match in enumerate(answer.matches[:DRAWN], 1)
+    ]
+    if not first:
+        return []
+    speeds = speed_chart(
+        [SpeedBar(label, match.permissible_rpm) for label, match in first],
+        motor_speeds(pattern),
+        options=ChartOptions(id_prefix="match-speeds"),
+    )
+    lives = life_bars(
+        [LifeBar(label, match.l10h) for label, match in first],
+        life_limits(pattern),
+        options=ChartOptions(id_prefix="match-lives"),
+    )
+    # Made by bearings.charts, which escapes every text.
+    return [
+        (_("Permissible speed of the set against the motor's speeds"), mark_safe(speeds)),
+        (_("Life of the set, L10h"), mark_safe(lives)),
+    ]
