@@ -30,7 +30,7 @@ from repairs.work_orders.judging import (
 )
 from repairs.work_orders.looked_for import ANSWERS, there
 from repairs.work_orders.models import StackRecord, Stage
-from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
+from repairs.work_orders.picturing import difference_marks, kept_picture, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import missing_before_signing
 
 Rows = list[dict[str, Any]]
@@ -138,6 +138,9 @@ def recorder_context(
         "rows": rows,
         "chosen_row": next((row for row in rows if row["chosen"]), None),
         "differences": record.differences if frozen and record.differences else [],
+        "as_specified": kept_picture(record.compared_with, units=user.units, prefix="specified")
+        if frozen and record.differences and record.compared_with
+        else "",
         "consequence": _consequence(record) if frozen and record.differences else "",
         "asked": asked_rows(record) if not frozen else [],
         "absent_words": [str(ANSWERS[one]) for one in record.absent] if frozen else [],

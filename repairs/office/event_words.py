@@ -45,6 +45,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "stack.item_edited": _("changed a part of the stack"),
     "stack.item_moved": _("moved a part of the stack"),
     "stack.item_removed": _("took a part off the stack"),
+    "stack.laid_out": _("checked the stack laid out dry"),
     "stack.signed": _("signed the stack as found"),
     "stack.started": _("began to record a stack"),
     "stack.submitted": _("submitted the specified stack"),

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor
 from repairs.work_orders.models import SignOff, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.services.laying_out import difference_words, newest_lay_out
 from repairs.work_orders.services.stack_approving import open_stops
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 
@@ -88,6 +89,16 @@ def _laid_out(step: Step, actor: Actor) -> list[str]:
     return [text.format(number=specified.revision)]
 
 
+def _lies_as_specified(step: Step, _actor: Actor) -> list[str]:
+    """The stack on the bench is looked at part by part; one that was laid out by an older revision counts as none."""
+    specified, lay_out = current_specified(step.job), newest_lay_out(step.job)
+    if specified is None:
+        return []
+    if lay_out is None or lay_out.specified_id != specified.pk:
+        return [_("The stack laid out dry is not checked against the specified one yet.")]
+    return [difference_words(one) for one in lay_out.differences]
+
+
 def _photo_on_step(step: Step, _actor: Actor) -> list[str]:
     if step.photos.filter(withdrawn_at__isnull=True).exists():
         return []
@@ -158,7 +169,7 @@ STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKi
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
     StepKind.SPECIFY: (_specified_is_approved,),
-    StepKind.LAY_OUT: (_specified_is_approved, _photo_on_step),
+    StepKind.LAY_OUT: (_specified_is_approved, _lies_as_specified, _photo_on_step),
     StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_is_recorded),
     StepKind.SECOND_PERSON: (_specified_is_approved, _built_matches, _second_person),
     StepKind.END_PLAY: (_specified_is_approved, _built_matches, _seen_by_second),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from bearings.public import (
@@ -18,7 +19,9 @@ from bearings.public import (
     arrangement_sentence,
     case_label,
     draw_stack,
+    parse_stack,
 )
+from repairs.work_orders.models import StackRecord
 
 Loads = Mapping[str, LoadLabel]
 
@@ -86,6 +89,21 @@ def picture(
             force_text=Figures("us" if units == "us" else "si").force,
         ),
     )
+
+
+def kept_picture(record: StackRecord, *, units: str, prefix: str) -> SafeString:
+    """Return the drawing of a signed record with the loads of the answer that was kept with it."""
+    stored = record.assessment
+    if stored is None:
+        return SafeString()
+    drawn = picture(
+        parse_stack(stored.stack),
+        loads=stored_loads(stored.answer),
+        units=units,
+        prefix=prefix,
+        summary=stored.answer["arrangement"]["words"] or None,
+    )
+    return mark_safe(drawn)  # made by bearings.drawing, which escapes every text
 
 
 def arrangement_words(assessment: Assessment | None) -> str:

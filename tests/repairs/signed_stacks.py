@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_signing as signing
+from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
 from repairs.work_orders.services.pictures import add_photos
+from repairs.work_orders.services.stack_signing import current_specified
 from tests.repairs.factories import actor_for, key_photo, make_stack_record, make_user, picture_file
 
 
@@ -35,3 +37,18 @@ def built(job: Job, faces: str, by: Any = None) -> StackRecord:
 
 def _next(job: Job) -> int:
     return job.stack_records.filter(stage=Stage.AS_BUILT).count() + 1
+
+
+def laid_out(job: Job, by: Any = None) -> LayOut:
+    """Lay the specified stack out as it is specified, and look at every part."""
+    specified = current_specified(job)
+    assert specified is not None
+    seen = {}
+    for line in lines_to_check(specified):
+        seen |= {
+            f"lies-{line['uid']}": "yes",
+            f"face-{line['uid']}": line["face"],
+            f"mark-{line['uid']}": line["mark"],
+        }
+    actor = actor_for(by or make_user())
+    return check_lay_out(actor=actor, job=job, seen_revision=specified.revision, seen=seen)

@@ -12,7 +12,7 @@ from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos
 from repairs.work_orders.services.route import override_gate, sign_off
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
-from tests.repairs.signed_stacks import approved, built
+from tests.repairs.signed_stacks import approved, built, laid_out
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -56,6 +56,7 @@ def test_mounting_waits_for_the_lay_out_and_the_lay_out_for_its_photo():
     assert any("photo" in reason for reason in blocking_reasons(lay_out, actor=worker))
     add_photos(actor=worker, job=job, files=[picture_file()], step=lay_out)
     assert any("lay-out" in reason for reason in blocking_reasons(mount, actor=worker))
+    laid_out(job)
     sign_off(actor=worker, step=lay_out)
     assert blocking_reasons(mount, actor=worker) == ["The stack as built is not recorded and submitted yet."]
 

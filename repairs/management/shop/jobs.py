@@ -17,6 +17,7 @@ from repairs.motors.models import Motor
 from repairs.work_orders.looked_for import open_questions
 from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
+from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
 from repairs.work_orders.services.opening import change_job, open_job
 from repairs.work_orders.services.pictures import add_photos, place_mark
 from repairs.work_orders.services.route import sign_off
@@ -161,6 +162,14 @@ def _well7(work: Opened) -> None:
         step=lay_out,
         caption="laid out dry beside the mount",
     )
+    seen = {}
+    for line in lines_to_check(specified):
+        seen |= {
+            f"lies-{line['uid']}": "yes",
+            f"face-{line['uid']}": line["face"],
+            f"mark-{line['uid']}": line["mark"],
+        }
+    check_lay_out(actor=work.actors["tech1"], job=work.job, seen_revision=specified.revision, seen=seen)
     sign_off(actor=work.actors["tech1"], step=lay_out)
     built = work.record(Stage.AS_BUILT, "duu", "7320 A 2019", "tech1")
     work.photograph(built, "duu", "tech1", "on the mount, before the cap")

@@ -1,6 +1,7 @@
 """Tables of the work orders, one subject a file."""
 
 from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter
+from repairs.work_orders.models.lay_outs import LayOut
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
 from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, TemplateStep
@@ -23,6 +24,7 @@ __all__ = [
     "Job",
     "JobCounter",
     "JobPhoto",
+    "LayOut",
     "OutsideService",
     "RouteTemplate",
     "SearchKey",
