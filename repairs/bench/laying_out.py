@@ -22,6 +22,7 @@ from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
 from repairs.work_orders.picturing import kept_picture
 from repairs.work_orders.services import laying_out
+from repairs.work_orders.services.laying_out import MARK_FIELDS
 from repairs.work_orders.services.stack_signing import current_specified
 
 
@@ -89,7 +90,8 @@ def _rows(
             {
                 **line,
                 "name": part_name(line["data"]),
-                "more": part_details(line["data"]),
+                # The mark is read on the ring, not copied from here.
+                "more": part_details({key: v for key, v in line["data"].items() if key not in MARK_FIELDS}),
                 "lies": bool(before.get("lies")),
                 "face_seen": before.get("face", ""),
                 "mark_seen": before.get("mark", ""),

@@ -138,7 +138,9 @@ def recorder_context(
         "rows": rows,
         "chosen_row": next((row for row in rows if row["chosen"]), None),
         "differences": record.differences if frozen and record.differences else [],
-        "as_specified": kept_picture(record.compared_with, units=user.units, prefix="specified")
+        "as_specified": kept_picture(
+            record.compared_with, units=user.units, prefix="specified", size="compact"
+        )
         if frozen and record.differences and record.compared_with
         else "",
         "consequence": _consequence(record) if frozen and record.differences else "",
@@ -209,6 +211,7 @@ def _drawing(
         shown.stack,
         loads=shown.loads,
         units=user.units,
+        size="compact" if differing else "full",  # beside the specified one
         selected=refs.get(chosen),
         marks=differing,
         link=link,

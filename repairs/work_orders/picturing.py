@@ -91,7 +91,7 @@ def picture(
     )
 
 
-def kept_picture(record: StackRecord, *, units: str, prefix: str) -> SafeString:
+def kept_picture(record: StackRecord, *, units: str, prefix: str, size: Any = "full") -> SafeString:
     """Return the drawing of a signed record with the loads of the answer that was kept with it."""
     stored = record.assessment
     if stored is None:
@@ -101,6 +101,7 @@ def kept_picture(record: StackRecord, *, units: str, prefix: str) -> SafeString:
         loads=stored_loads(stored.answer),
         units=units,
         prefix=prefix,
+        size=size,
         summary=stored.answer["arrangement"]["words"] or None,
     )
     return mark_safe(drawn)  # made by bearings.drawing, which escapes every text
