@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any, Final
 
 from django.db import connections, models
@@ -57,6 +58,10 @@ class RatingQuerySet(models.QuerySet["Rating"]):
         """The other ratings of a designation: variants, editions, makers."""
         rows = self.select_related("source").exclude(pk=rating.pk)
         return rows.filter(designation_key=rating.designation_key).order_by("source", "variant", "cage")
+
+    def of_designations(self, keys: Collection[str]) -> RatingQuerySet:
+        """Ratings of any of these designations, with their sources."""
+        return self.filter(designation_key__in=keys).select_related("source")
 
     def of_envelope(self, bore_mm: float, outside_diameter_mm: float | None = None) -> RatingQuerySet:
         """Ratings of a bore, and of an outside diameter where it is given."""

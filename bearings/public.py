@@ -20,6 +20,7 @@ from bearings.book_candidates import (
     book_candidates,
     chosen_candidates,
 )
+from bearings.book_editions import Editions, Renewal
 from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
@@ -179,6 +180,7 @@ __all__ = [
     "Difference",
     "DrawingOptions",
     "DrawnCurve",
+    "Editions",
     "EstimateError",
     "FieldSpec",
     "Figures",
@@ -209,6 +211,7 @@ __all__ = [
     "Rating",
     "RatingEstimate",
     "Reason",
+    "Renewal",
     "Rollers",
     "SetFactors",
     "Source",
