@@ -33,6 +33,7 @@ PARTS: Final = {
     "hold": _("hold"),
     "built_differs": _("stack as built against the specified one"),
     "stack": _("the stack"),
+    "thrust": _("thrust of the pump"),
     "route": _("steps of the route"),
     "done": _("steps signed off"),
     "photos": _("photos"),

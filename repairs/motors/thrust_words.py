@@ -145,3 +145,9 @@ def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
             words = _("held by the ratchet; inspect it")
         rows.append([row.label, words])
     return rows
+
+
+def newest_rows(row: Any, units: str) -> list[list[str]]:
+    """Return the main figures of the newest revision that a query brought along as ``thrust``; none without one."""
+    summary = getattr(row, "thrust", None)
+    return short_rows(summary, "us" if units == "us" else "si") if summary else []

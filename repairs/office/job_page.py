@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import BY_KEY, shown
+from repairs.motors.thrust_words import newest_rows
 from repairs.office import job_markup as markup
 from repairs.office import job_reading as reading
 from repairs.office.board_rows import date_words, late_words
@@ -63,6 +64,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
             (BY_KEY[key].label, shown(BY_KEY[key], job.motor.nameplate.get(key), reader.units))
             for key in PLATE_KEYS
         ),
+        "thrust": markup.pairs((label, value) for label, value in newest_rows(job, reader.units)),
         "facts": markup.pairs(fact_rows(job, moments)),
         "promised": promise_words(job, moments),
         "alert": alert_row(job),

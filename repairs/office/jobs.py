@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.motors.models import ThrustSheet
 from repairs.office import job_markup as markup
 from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
@@ -30,7 +31,8 @@ PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "
 
 def find_job(number: str) -> Job:
     """Return a job with its head, or answer that it is not there."""
-    return get_object_or_404(Job.objects.with_motor(), number=number)
+    jobs = Job.objects.with_motor().annotate(thrust=ThrustSheet.objects.newest_values("motor_id"))
+    return get_object_or_404(jobs, number=number)
 
 
 @require_GET

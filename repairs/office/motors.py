@@ -13,10 +13,11 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
-from repairs.motors.models import Motor
+from repairs.motors.models import Motor, ThrustSheet
 from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
 from repairs.motors.plausibility import remarks
 from repairs.motors.services import change_motor, create_motor
+from repairs.motors.thrust_words import newest_rows
 from repairs.motors.working import worked_figures
 from repairs.office.history_rows import job_rows, motor_rows
 from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
@@ -73,7 +74,8 @@ def motor(request: ShopRequest, pk: int) -> HttpResponse:
 
 
 def _motor(pk: int) -> Motor:
-    return get_object_or_404(Motor.objects.with_owner().select_related("plate_photo"), pk=pk)
+    motors = Motor.objects.with_owner().select_related("plate_photo")
+    return get_object_or_404(motors.annotate(thrust=ThrustSheet.objects.newest_values("pk")), pk=pk)
 
 
 def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhotoForm) -> HttpResponse:
@@ -87,6 +89,7 @@ def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhoto
             {"severity": one.severity, "title": one.text, "source": one.source}
             for one in remarks(shown_motor)
         ],
+        "thrust": newest_rows(shown_motor, request.user.units),
         "jobs": job_rows(jobs_of_motor(shown_motor)),
         "photo_form": photo_form,
         "may_edit": may(Permission.EDIT_MOTORS),

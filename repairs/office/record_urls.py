@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import customers, jobs, motors, opening
+from repairs.office import customers, jobs, motors, opening, thrust
 
 urlpatterns = [
     path("customers/", customers.customer_list, name="customer_list"),
@@ -27,4 +27,10 @@ urlpatterns = [
     path("motors/<int:pk>/", motors.motor, name="motor"),
     path("motors/<int:pk>/edit/", motors.edit_motor, name="edit_motor"),
     path("motors/<int:pk>/plate-photo/", motors.plate_photo, name="plate_photo"),
+    path("motors/<int:pk>/thrust/", thrust.thrust_sheet, name="thrust_sheet"),
+    path("motors/<int:pk>/thrust/<int:revision>/", thrust.thrust_sheet, name="thrust_revision"),
+    path("motors/<int:pk>/thrust/edit/", thrust.edit_thrust_sheet, name="edit_thrust_sheet"),
+    path("motors/<int:pk>/thrust/working/", thrust.thrust_working, name="thrust_working"),
+    path("motors/<int:pk>/thrust/sign/", thrust.sign_thrust_sheet, name="sign_thrust_sheet"),
+    path("motors/<int:pk>/thrust/use/", thrust.use_thrust, name="use_thrust"),
 ]

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from repairs.documents.content import heads, photos, readings, route, stacks
 from repairs.documents.content.reader import Reader
+from repairs.documents.content.thrust import thrust_part
 from repairs.work_orders.cautions import GOVERNS
 from repairs.work_orders.models import Job, Stage, StepKind
 
@@ -31,6 +32,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
         "hold": heads.hold(job),
         "built_differs": stacks.built_differs(job),
         "stack": stacks.stack_section(record, reader, prefix="traveler") if record else None,
+        **thrust_part(job, reader),
         "route": route.planned(steps),
         "done": route.done(steps),
         "photos": photos.stage_photos(job, Stage.AS_FOUND),

@@ -9,6 +9,7 @@ from repairs.management.shop.jobs import open_jobs
 from repairs.management.shop.motors import write_customers, write_motors
 from repairs.management.shop.people import hire_people
 from repairs.management.shop.routes import write_templates
+from repairs.management.shop.thrust import write_thrust_sheets
 from repairs.work_orders.models import ShopPolicy
 
 
@@ -24,4 +25,5 @@ def build_shop() -> None:
     ratings = write_book()
     customers = write_customers(actors["office"])
     motors = write_motors(actors["office"], customers)
+    write_thrust_sheets(actors["engineer"], motors)
     open_jobs(actors, motors, ratings, templates)
