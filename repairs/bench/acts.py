@@ -50,6 +50,10 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
         return editing.say_absent(**common, asked=target, absent=verb == "absent")
     if verb == "sign":
         return _sign(record, common)
+    if verb == "specify":
+        return approving.specify_as_proposed(
+            actor=actor, proposal=record, form_key=posted.get("form_key", "")
+        )
     if verb == "approve":
         return approving.approve_specified(**common)
     raise WorkOrderError(_("This cannot be done here."))

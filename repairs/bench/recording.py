@@ -31,6 +31,7 @@ from repairs.work_orders.judging import (
 from repairs.work_orders.looked_for import ANSWERS, there
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, kept_picture, loads_of, picture, stored_loads
+from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_signing import missing_before_signing
 
 Rows = list[dict[str, Any]]
@@ -157,6 +158,10 @@ def recorder_context(
         and user.may(needed_permission(record.stage))
         and not _recorded_difference(record, user),
         "another_begins": frozen and _recorded_difference(record, user),
+        "may_specify": frozen
+        and record.is_proposal
+        and user.may(Permission.APPROVE_STACKS)
+        and not before_estimate(job),
         "may_approve": record.stage == Stage.SPECIFIED and user.may(Permission.APPROVE_STACKS),
     }
 

@@ -63,6 +63,8 @@ def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
     if not _has_stack(step):
         return []
     newest, record = _newest(step, Stage.SPECIFIED), current_specified(step.job)
+    if newest is not None and newest.is_frozen and newest.is_proposal:
+        return [_("The stack is proposed only. A lead specifies it as proposed, or otherwise.")]
     if newest is None or record is None:
         return [_("No specified stack is approved by a lead yet.")]
     if newest.pk != record.pk:
@@ -71,6 +73,18 @@ def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
     if open_stops(record):
         return [_("The specified stack has an open stop finding.")]
     return []
+
+
+def _proposal_is_approved(step: Step, _actor: Actor) -> list[str]:
+    """What is estimated must be the right bearings: the proposed stack is checked and approved before."""
+    if not _has_stack(step) or not step.job.steps.filter(kind=StepKind.ESTIMATE).exists():
+        return []
+    record = _newest(step, Stage.SPECIFIED)
+    if record is not None and record.is_frozen:
+        return []
+    return [
+        _("No stack is proposed and approved by a lead yet. A lead can let this step pass with a reason.")
+    ]
 
 
 def _laid_out(step: Step, actor: Actor) -> list[str]:
@@ -168,6 +182,7 @@ def _test_passed(step: Step, _actor: Actor) -> list[str]:
 STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON)
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
+    StepKind.OBSERVE: (_proposal_is_approved,),
     StepKind.SPECIFY: (_specified_is_approved,),
     StepKind.LAY_OUT: (_specified_is_approved, _lies_as_specified, _photo_on_step),
     StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_is_recorded),
@@ -178,4 +193,4 @@ GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.SHIP: (_test_passed,),
 }
 # Money and the customer's word can be answered for by a lead; how the stack is built cannot.
-A_LEAD_MAY_OPEN: Final = frozenset({_test_passed})
+A_LEAD_MAY_OPEN: Final = frozenset({_proposal_is_approved, _test_passed})

@@ -21,7 +21,7 @@ from repairs.work_orders.services.laying_out import check_lay_out, lines_to_chec
 from repairs.work_orders.services.opening import change_job, open_job
 from repairs.work_orders.services.pictures import add_photos, place_mark
 from repairs.work_orders.services.route import sign_off
-from repairs.work_orders.services.stack_approving import approve_specified
+from repairs.work_orders.services.stack_approving import approve_specified, specify_as_proposed
 from repairs.work_orders.services.stack_editing import (
     add_item,
     describe_record,
@@ -54,10 +54,16 @@ class Opened:
                 actor = self.actors["office" if step.kind in {"receive", "estimate", "approval"} else by]
                 sign_off(actor=actor, step=step)
 
-    def record(self, stage: str, faces: str, rating: str, by: str) -> StackRecord:
+    def propose(self, faces: str, rating: str) -> StackRecord:
+        """Walk to the observations, propose a stack there and let the lead approve it, so that it can be estimated."""
+        self.sign_until(StepKind.OBSERVE)
+        record = self.record(Stage.SPECIFIED, faces, rating, "engineer")
+        return approve_specified(actor=self.actors["lead"], record=record, version=record.version)
+
+    def record(self, stage: str, faces: str, rating: str, by: str, reason: str = "") -> StackRecord:
         """Record a stack of like angular contact bearings between flange and nut."""
         actor = self.actors[by]
-        record = start_record(actor=actor, job=self.job, stage=stage)
+        record = start_record(actor=actor, job=self.job, stage=stage, reason=reason)
         bearings = [
             {
                 **item_from_rating(self.ratings[rating], face=FACES[face]),
@@ -150,9 +156,9 @@ def _well7(work: Opened) -> None:
         unit="mm",
         note="dial gauge on the shaft end",
     )
+    proposal = work.propose("ddu", "7320 A 2019")
     work.sign_until(StepKind.SPECIFY)
-    specified = work.record(Stage.SPECIFIED, "ddu", "7320 A 2019", "engineer")
-    approve_specified(actor=work.actors["lead"], record=specified, version=specified.version)
+    specified = specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
     work.sign_until(StepKind.LAY_OUT, by="lead")
     lay_out = work.job.steps.get(kind=StepKind.LAY_OUT)
     add_photos(
@@ -181,8 +187,9 @@ def _well5(work: Opened) -> None:
     found = work.record(Stage.AS_FOUND, "ddu", "7320 A 2024", "tech2")
     work.photograph(found, "ddu", "tech2", "stack as it came off")
     sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    work.propose("ddu", "7320 A 2024")
     work.sign_until(StepKind.SPECIFY, by="tech2")
-    work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer")
+    work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer", reason="only these can be had in time")
 
 
 def _well3(work: Opened) -> None:
@@ -190,6 +197,7 @@ def _well3(work: Opened) -> None:
     found = work.record(Stage.AS_FOUND, "dd", "7326 A 2019", "tech2")
     work.photograph(found, "dd", "tech2", "two in tandem, nothing opposed")
     sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    work.propose("dd", "7326 A 2019")
     work.sign_until(StepKind.APPROVAL, by="tech2")
     hold_job(
         actor=work.actors["office"],

@@ -15,6 +15,7 @@ from repairs.work_orders.judging import NEVER_ACCEPTED, judge, shop_limits
 from repairs.work_orders.models import AcceptedFinding, StackRecord, Stage
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_changes import as_seen, carried_out, newer_state, stale
+from repairs.work_orders.services.stack_editing import latest, start_record
 from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
 
 
@@ -88,6 +89,45 @@ def approve_specified(*, actor: Actor, record: StackRecord, version: int, form_k
     now.is_proposal = now.is_proposal and before_estimate(now.job)
     accepted = [list(row) for row in now.accepted_findings.values_list("code", "ref")]
     return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
+
+
+@transaction.atomic
+def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = "") -> StackRecord:
+    """Specify what was proposed before the estimate, unchanged: a revision of its own, approved at once.
+
+    It is checked anew, because motor, policy and book may have changed since; what was accepted of the proposal is
+    taken over with its reasons where the same finding stands again.
+    """
+    if not role_may(actor.role, Permission.APPROVE_STACKS):
+        raise WorkOrderError(_("Only a lead approves a specified stack."))
+    newest = latest(proposal.job, Stage.SPECIFIED)
+    if newest is not None and newest.pk != proposal.pk:
+        if carried_out(actor=actor, record=newest, form_key=form_key):
+            return newest
+        raise WorkOrderError(_("There is a newer revision than this proposal. Look at it first."))
+    if not (proposal.is_frozen and proposal.is_proposal):
+        raise WorkOrderError(_("Only an approved proposal can be specified as it is."))
+    if before_estimate(proposal.job):
+        raise WorkOrderError(
+            _("The estimate is still to come; until it is signed the stack stays a proposal.")
+        )
+    reason = _("as proposed before the estimate")
+    record = start_record(
+        actor=actor, job=proposal.job, stage=Stage.SPECIFIED, copy_from=proposal, reason=reason
+    )
+    judged = judge(record, record.job.motor, shop_limits())
+    standing = {(finding.code, finding.ref or "") for finding in judged.findings}
+    for one in proposal.accepted_findings.all():
+        if (one.code, one.ref) in standing:
+            accept_finding(
+                actor=actor,
+                record=record,
+                version=record.version,
+                code=one.code,
+                ref=one.ref,
+                reason=one.reason,
+            )
+    return approve_specified(actor=actor, record=record, version=record.version, form_key=form_key)
 
 
 @transaction.atomic

@@ -83,8 +83,9 @@ def _photo_count(record: StackRecord) -> int:
 
 
 def current_specified(job: Job) -> StackRecord | None:
-    """Return the newest specified stack that a lead approved."""
-    return job.stack_records.signed().filter(stage=Stage.SPECIFIED).order_by("-revision").first()
+    """Return the newest specified stack that a lead approved; what was proposed before the estimate is none yet."""
+    approved = job.stack_records.signed().filter(stage=Stage.SPECIFIED, is_proposal=False)
+    return approved.order_by("-revision").first()
 
 
 def ready_to_sign(record: StackRecord, version: int, stage: str) -> StackRecord:
@@ -203,6 +204,8 @@ def standing_differences(built: StackRecord, specified: StackRecord) -> list[dic
 def refresh_alert(job: Job) -> None:
     """Repeat on the job's row what its newest stack records warn of, so that the board can say it."""
     built, specified = latest(job, Stage.AS_BUILT), current_specified(job)
+    # Before the estimate the proposal is what the bearings are priced by: its findings are worth as much.
+    specified = specified or job.stack_records.signed().filter(stage=Stage.SPECIFIED).last()
     severity, alert = "", None
     rows = standing_differences(built, specified) if built and specified and built.is_frozen else []
     if rows:
