@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from bearings.drawing.wording import type_name
 from bearings.engineering.candidates import Reason
@@ -98,7 +98,10 @@ def candidate_sentences(reasons: Iterable[Reason], units: Units = "si") -> list[
     for reason, others in found.values():
         text = candidate_sentence(reason, units)
         if others:
-            text = _("%(text)s Likewise bearing %(refs)s.") % {"text": text, "refs": enumeration(others)}
+            words = ngettext(
+                "%(text)s Likewise bearing %(refs)s.", "%(text)s Likewise bearings %(refs)s.", len(others)
+            )
+            text = words % {"text": text, "refs": enumeration(others)}
         sentences.append(text)
     return sentences
 

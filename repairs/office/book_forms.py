@@ -41,7 +41,7 @@ GROUPS: Final = (
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
 )
 # The signs that people know, for the names that the stack file uses.
-SIGNS: Final = {"rpm": "r/min", "deg": "°", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
+SIGNS: Final = {"rpm": "r/min", "deg": "°", "degC": "°C", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
 _QUANTITIES: Final = {"N": "force", "mm": "length"}
 _TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
 

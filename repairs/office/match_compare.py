@@ -187,7 +187,7 @@ def _figure(name: str) -> Tell:
 def _in_the_stack(question: Question, figures: Figures) -> Told:
     return [
         (
-            _("Height of the set against its space"),
+            _("Height difference of the set"),
             lambda one: difference_words(one.match.height_difference_mm, figures),
         ),
         (_("Permissible speed of the set"), _matched("permissible_rpm", figures.speed)),

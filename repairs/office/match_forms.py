@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -37,6 +38,8 @@ ORDER_WORDS: Final[dict[str, Promise]] = {
     "static": gettext_lazy("greatest static safety"),
     "height": gettext_lazy("least difference in height"),
 }
+# What an address that leaves them out means.
+USUAL: Final = {"mounting": "vertical", "type": TYPES[0], "sort": ORDERS[0]}
 TOLERANCE: Final = FieldSpec(
     name="tolerance_mm", kind="number", unit="mm", minimum=0, maximum=200, description=""
 )
@@ -53,6 +56,9 @@ class MatchFigure(FigureField):
             required=required,
             max_length=40,
             help_text=accepted_range(spec),
+            error_messages={
+                "required": _("This is needed. Accepted: {range}.").format(range=accepted_range(spec))
+            },
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         )
 
@@ -73,6 +79,7 @@ class MatchForm(forms.Form):
     mounting = forms.ChoiceField(
         label=gettext_lazy("Shaft"),
         choices=[("vertical", gettext_lazy("vertical")), ("horizontal", gettext_lazy("horizontal"))],
+        required=False,
     )
     non_reverse = forms.BooleanField(label=gettext_lazy("A ratchet prevents backspin"), required=False)
     method = forms.ChoiceField(
@@ -82,7 +89,7 @@ class MatchForm(forms.Form):
         label=gettext_lazy("Cleanliness of the oil"), choices=lambda: _choices("cleanliness"), required=False
     )
     sort = forms.ChoiceField(
-        label=gettext_lazy("Order by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS]
+        label=gettext_lazy("Order by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS], required=False
     )
     record = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
@@ -102,7 +109,7 @@ class MatchForm(forms.Form):
 
     def _add_pattern(self) -> None:
         self.fields["type"] = forms.ChoiceField(
-            label=_("Type"), choices=[(name, capfirst(type_name(name))) for name in TYPES]
+            label=_("Type"), choices=[(name, capfirst(type_name(name))) for name in TYPES], required=False
         )
         self.fields["contact_angle_deg"] = MatchFigure(field_spec("bearing", "contact_angle_deg"))
         faces = [("d", _("down")), ("u", _("up")), ("", _("none"))]
@@ -115,6 +122,9 @@ class MatchForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Refuse an outside diameter that is not above the bore, and a pattern without a bearing."""
         cleaned: dict[str, Any] = super().clean() or {}
+        for name, usual in USUAL.items():
+            if name in cleaned:
+                cleaned[name] = cleaned[name] or usual
         bore, outside = cleaned.get("bore_mm"), cleaned.get("outside_diameter_mm")
         if bore is not None and outside is not None and outside <= bore:
             words = _("The outside diameter is not above the bore. Accepted: more than {bore:g} mm.")
@@ -130,11 +140,14 @@ class MatchForm(forms.Form):
 
     def rows(self, names: tuple[str, ...]) -> list[tuple[forms.BoundField, str]]:
         """Return some fields with their units, as the page sets them side by side."""
-        found = []
-        for name in names:
-            field = self.fields[name]
-            found.append((self[name], unit_sign(field.spec) if isinstance(field, MatchFigure) else ""))
-        return found
+        return [(self[name], self._unit(name)) for name in names]
+
+    def _unit(self, name: str) -> str:
+        """Return the unit of a field, unless what stands in it says its own."""
+        field = self.fields[name]
+        if not isinstance(field, MatchFigure) or re.search(r"[^\W\d_]", str(self[name].value() or "")):
+            return ""
+        return unit_sign(field.spec)
 
     def envelope_rows(self) -> list[tuple[forms.BoundField, str]]:
         return self.rows((*ENVELOPE, "tolerance_mm"))

@@ -152,7 +152,7 @@ def test_every_rating_of_the_size_is_shown_with_its_verdict_and_each_reason_in_w
     assert re.search(r"SLOW .*Speed margin -17.4 % at 1 780 rpm, rated speed \(permissible 1 470 rpm", text)
     assert "The set of 3 is 153 mm high and the space 141 mm: 12 mm too much" in text
     assert re.search(r"MUTE .*NOT CHECKED Permissible speed: bearing 1: not given: limiting speed", text)
-    assert "Likewise bearing 2 and 3." in text
+    assert "Likewise bearings 2 and 3." in text
     assert "The contact angle is 25°; the pattern has 40°." in text
     assert "It is another type of bearing: deep groove ball bearing" in text
     assert "OTHER" not in text
@@ -236,7 +236,7 @@ def test_the_queries_do_not_grow_with_the_candidates(engineer, django_assert_max
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"bore_mm": ""}, "Bore : This field is required."),
+        ({"bore_mm": ""}, "Bore : This is needed. Accepted: 0.001 to 5 000 mm"),
         ({"bore_mm": "wide"}, "“wide” is not a number"),
         ({"bore_mm": "100 mil"}, "in a unit that is not known here"),
         ({"bore_mm": "-100"}, "The number is out of range."),
