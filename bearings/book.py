@@ -7,15 +7,18 @@ give it the row before and after.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any, Final, cast
 
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from bearings.engineering.quantities import ONE_WAY_TYPES
+from bearings.engineering.quantities import ONE_WAY_TYPES, Bearing
+from bearings.engineering.rating_plausibility import geometry_mistake
 from bearings.models import Rating, Source, designation_key
 from bearings.stack_file import check_value, field_spec, parse_item
+from bearings.wording.entry_doubts import impossible_sentence
 
 # What a book prints of a bearing. Its face, its marks, its stand-out and the springs under it belong to the one
 # bearing in the mount and are never copied from a book.
@@ -253,14 +256,7 @@ def _fill_rating(
 ) -> None:
     texts = {name: text.strip() for name, text in texts.items()}
     figures = {name: value for name, value in figures.items() if value is not None}
-    mistakes = {**_text_mistakes(Rating, texts), **_figure_mistakes(figures, texts["type"])}
-    mistakes |= _not_printed_mistakes(figures, not_printed)
-    key = designation_key(texts["designation"])
-    if texts["designation"] and not 0 < len(key) <= 60:
-        mistakes.setdefault(
-            "designation",
-            _("A designation needs a letter or a figure. Accepted: text of at most 60 characters."),
-        )
+    mistakes, _bearing = judge_rating(texts, figures, not_printed)
     _refuse(mistakes)
     for name, text in texts.items():
         setattr(rating, name, text)
@@ -270,12 +266,29 @@ def _fill_rating(
         "This source already has this designation with the same variant and cage. Change that rating, or say "
         "what is different in the variant."
     )
+    key = designation_key(rating.designation)
     same = Rating.objects.filter(
         source=rating.source_id, designation_key=key, variant=rating.variant, cage=rating.cage
     )
     if same.exclude(pk=rating.pk).exists():
         raise BookError(twice, "designation")
     _write(rating, twice, "designation")
+
+
+def judge_rating(
+    texts: Mapping[str, str], figures: Mapping[str, object], not_printed: Collection[str] = ()
+) -> tuple[dict[str, str], Bearing | None]:
+    """Return what keeps a rating out of the book, field by field, and the bearing that it describes."""
+    bearing, wrong_figures = _judge_figures(texts, figures)
+    mistakes = {**_text_mistakes(Rating, texts), **wrong_figures}
+    mistakes |= _not_printed_mistakes(figures, not_printed)
+    key = designation_key(texts["designation"])
+    if texts["designation"] and not 0 < len(key) <= 60:
+        mistakes.setdefault(
+            "designation",
+            _("A designation needs a letter or a figure. Accepted: text of at most 60 characters."),
+        )
+    return mistakes, bearing
 
 
 def _set_figures(rating: Rating, figures: Mapping[str, object]) -> None:
@@ -285,15 +298,24 @@ def _set_figures(rating: Rating, figures: Mapping[str, object]) -> None:
     rating.figures = {name: checked[name] for name in FIGURES if name in checked}
 
 
-def _figure_mistakes(figures: Mapping[str, object], kind: str) -> dict[str, str]:
-    """Return what is wrong with the figures: each by itself and together, as the reader of stack files sees it."""
+def _judge_figures(
+    texts: Mapping[str, str], figures: Mapping[str, object]
+) -> tuple[Bearing | None, dict[str, str]]:
+    """Return the bearing of the figures and what is wrong with them: each, together, and against the balls."""
     known = {name: value for name, value in figures.items() if name in FIGURES}
     mistakes = {name: _("The book has no figure of this name.") for name in figures if name not in FIGURES}
+    kind = texts["type"]
     face = {"wide_face": "down"} if kind in ONE_WAY_TYPES else {}
-    _item, found = parse_item({"kind": "bearing", "type": kind, **face, **known}, "")
+    item, found = parse_item({"kind": "bearing", "type": kind, **face, **known}, "")
     for one in found:
         mistakes.setdefault(one.field.lstrip("."), one.message)
-    return mistakes
+    if not isinstance(item, Bearing):
+        return None, mistakes
+    impossible = geometry_mistake(item)
+    if impossible is not None:
+        field, sentence = impossible_sentence(impossible)
+        mistakes.setdefault(field, sentence)
+    return replace(item, designation=texts["designation"]), mistakes
 
 
 def _not_printed_mistakes(figures: Mapping[str, object], not_printed: Collection[str]) -> dict[str, str]:

@@ -1,0 +1,134 @@
+"""The second reading of a rating file: each line as the book's fields, or what is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import BinaryIO, Final
+
+from django.utils.translation import gettext as _
+
+from bearings.book_file.cells import DASHES, LONGEST_CELL, is_formula, number_style, read_number, unescaped
+from bearings.book_file.columns import Column
+from bearings.book_file.lines import SEPARATORS, rows
+from bearings.book_file.mistakes import LineNote, note
+from bearings.book_file.survey import UNITS_LINE, Survey, is_left_aside
+
+_SEPARATOR_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab"}
+
+
+@dataclass(slots=True)
+class FileLine:
+    """One line of a file in the book's fields; what its columns do not say is absent."""
+
+    number: int
+    texts: dict[str, str] = field(default_factory=dict)
+    figures: dict[str, float | int] = field(default_factory=dict)
+    not_printed: list[str] = field(default_factory=list)
+    wrong: list[LineNote] = field(default_factory=list)
+
+    def refuse(self, column: str, value: str, message: str) -> None:
+        """Remember what is wrong with a cell."""
+        self.wrong.append(note(self.number, column, value, message))
+
+
+def file_lines(file: BinaryIO, survey: Survey) -> Iterator[FileLine]:
+    """Yield the lines of a surveyed file; blank rows and comments are left aside."""
+    for number, cells in rows(file, survey.separator):
+        if number > UNITS_LINE and not is_left_aside(cells):
+            yield _line(number, cells, survey)
+
+
+def _line(number: int, cells: list[str], survey: Survey) -> FileLine:
+    line = FileLine(number)
+    columns = survey.columns
+    if len(cells) < len(columns) or any(cell.strip() for cell in cells[len(columns) :]):
+        line.refuse("", "", _ragged(cells, survey))
+        return line
+    for column, cell in zip(columns, cells, strict=False):
+        if cell and not _refused(line, column, cell):
+            _take(line, column, cell.strip(), survey)
+    return line
+
+
+def _ragged(cells: list[str], survey: Survey) -> str:
+    text = _("The line has %(found)d cells, the header %(wanted)d columns.") % {
+        "found": len(cells),
+        "wanted": len(survey.columns),
+    }
+    other = max(SEPARATORS, key=lambda one: sum(cell.count(one) for cell in cells))
+    if len(cells) == 1 and other != survey.separator and other in cells[0]:
+        names = {"found": _SEPARATOR_NAMES[other], "wanted": _SEPARATOR_NAMES[survey.separator]}
+        return f"{text} {_('Its separator seems to be a %(found)s, that of the header is a %(wanted)s.') % names}"
+    quoted = _(
+        "Accepted: as many cells as the header has; a text that holds the separator in quotation marks."
+    )
+    return f"{text} {quoted}"
+
+
+def _refused(line: FileLine, column: Column, cell: str) -> bool:
+    """Refuse a cell that is too long or that a spreadsheet would calculate."""
+    if len(cell) > LONGEST_CELL:
+        words = {"found": len(cell), "most": LONGEST_CELL}
+        line.refuse(
+            column.name,
+            cell,
+            _("The cell has %(found)d characters. Accepted: at most %(most)d.") % words,
+        )
+        return True
+    if is_formula(cell):
+        message = _(
+            "The cell begins with =, +, - or @, so a spreadsheet would calculate it. Accepted: plain text or a number; "
+            "an apostrophe in front keeps a text as it is."
+        )
+        line.refuse(column.name, cell, message)
+        return True
+    return False
+
+
+def _take(line: FileLine, column: Column, text: str, survey: Survey) -> None:
+    if not column.numeric:
+        line.texts[column.field] = "" if text in DASHES else unescaped(text)
+    elif text in DASHES:
+        line.not_printed.append(column.field)
+    elif text:
+        _take_number(line, column, text, survey)
+
+
+def _take_number(line: FileLine, column: Column, text: str, survey: Survey) -> None:
+    number = read_number(text, comma=survey.comma)
+    if number is None:
+        line.refuse(column.name, text, f"{_not_a_number(text)} {accepted_in(column, survey)}")
+        return
+    value, spec = float(number * survey.factors[column.name]), column.spec
+    low, high = (spec.minimum, spec.maximum) if spec else (None, None)
+    if (low is not None and value < low) or (high is not None and value > high):
+        line.refuse(column.name, text, f"{_('The number is out of range.')} {accepted_in(column, survey)}")
+        return
+    whole = spec is not None and spec.kind == "integer" and value.is_integer()
+    line.figures[column.field] = int(value) if whole else value
+
+
+def accepted_in(column: Column, survey: Survey) -> str:
+    """Return what a column accepts, in the unit that the file gives it."""
+    spec = column.spec
+    if spec is None or spec.minimum is None or spec.maximum is None:
+        return ""
+    factor = float(survey.factors[column.name])
+    words = {
+        "low": f"{spec.minimum / factor:,.4g}".replace(",", " "),
+        "high": f"{spec.maximum / factor:,.10g}".replace(",", " "),
+        "unit": survey.units.get(column.name, ""),
+    }
+    if spec.kind == "integer":
+        return _("Accepted: a whole number from %(low)s to %(high)s.") % words
+    return (_("Accepted: a number from %(low)s to %(high)s %(unit)s") % words).rstrip() + "."
+
+
+def _not_a_number(text: str) -> str:
+    style = number_style(text)
+    if style in {"grouped", "three-comma"}:
+        return _("Thousands are written without a separator here.")
+    if style == "comma":
+        return _("A decimal comma is accepted only in files that are not separated by commas; write a point.")
+    return _("This is not a number. The unit stands in the second line; a dash means “not printed”.")
