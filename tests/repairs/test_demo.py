@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -28,6 +30,7 @@ def _addresses() -> list[str]:
             "motor_list",
             "customer_list",
             "book",
+            "match",
             "policy",
             "people",
             "me",
@@ -89,3 +92,17 @@ def test_a_second_start_keeps_what_is_there(shop):
     people = User.objects.count()
     Command().fill()
     assert User.objects.count() == people
+
+
+def test_one_job_of_the_shop_has_candidates_that_fit_are_refused_for_speed_and_height_and_are_not_rated(
+    shop, client
+):
+    client.force_login(User.objects.get(username="engineer"))
+    record = StackRecord.objects.get(job__number__endswith="-0002", stage="as_found")
+    address = reverse("office:match_record", args=[record.job.number, record.pk])
+    text = client.get(address, follow=True).content.decode()
+    assert re.search(r"7320 H.*?OK.*?fits", text, re.DOTALL)
+    assert re.search(r"BELOW rated speed", text)
+    assert re.search(r"7320 L.*?too much", text, re.DOTALL)
+    assert re.search(r"7320 P.*?Permissible speed: bearing 1: not given", text, re.DOTALL)
+    assert "older edition" in text
