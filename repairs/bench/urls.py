@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.bench import home, items, laying_out, photos, readings, recorder, stack_files, steps
+from repairs.bench import home, items, laying_out, parts, photos, readings, recorder, stack_files, steps
 
 app_name = "bench"
 
@@ -16,6 +16,7 @@ urlpatterns = [
     path("jobs/<str:number>/hand-over/", steps.hand_over, name="hand_over"),
     path("jobs/<str:number>/photos/", photos.photos, name="photos"),
     path("jobs/<str:number>/photos/<int:place_id>/", photos.photo, name="photo"),
+    path("jobs/<str:number>/parts/", parts.parts, name="parts"),
     path("jobs/<str:number>/lay-out/", laying_out.lay_out, name="lay_out"),
     path("jobs/<str:number>/stack-wall/", laying_out.stack_wall, name="stack_wall"),
     path("jobs/<str:number>/compare/", recorder.compare, name="compare"),
