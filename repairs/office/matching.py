@@ -26,6 +26,7 @@ from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_editing import latest
 from repairs.work_orders.services.stack_matching import seen_mark, use_candidate
 
@@ -91,6 +92,7 @@ def _use_context(request: ShopRequest, record: StackRecord | None) -> dict[str, 
         "may_use": True,
         "newest": newest,
         "seen": seen_mark(newest),
+        "proposes": before_estimate(record.job),
         "form_key": request.POST.get("form_key") or new_key(),
     }
 

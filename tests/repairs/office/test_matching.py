@@ -420,6 +420,7 @@ def test_another_type_is_compared_without_a_stack(engineer):
 def test_a_candidate_goes_into_the_specified_stack_and_leads_to_the_recorder(engineer):
     record, rating = make_stack_record(complete_job()), rated("FAST")
     page = of_record(engineer, record)
+    assert "what is specified now is a proposal" in words(page)
     answer = use(engineer, page, rating)
     assert answer.url == reverse("bench:stack", args=[record.job.number, "specified"])
     made = StackRecord.objects.get(job=record.job, stage=Stage.SPECIFIED)
