@@ -5,6 +5,7 @@ from __future__ import annotations
 from bearings.engineering.assessment import Assessment
 from bearings.engineering.comparison import Comparison
 from bearings.engineering.results import CaseLoads
+from bearings.engineering.results_sharing import SharingResult
 from bearings.stack_file.mistakes import StackFileError
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Units
@@ -45,6 +46,36 @@ def _speed(assessment: Assessment) -> Answer:
     }
 
 
+def _sharing(sharing: SharingResult) -> Answer:
+    """Return the block on load sharing: what was asked of it, and nulls and empty lists for the rest."""
+    duty, gauge = sharing.duty, sharing.gauge
+    return {
+        "assumed_groove_ratios": sharing.assumed_groove_ratios,
+        "loads": [row._asdict() for row in sharing.loads],
+        "greatest_difference": sharing.greatest_difference,
+        "rising_unloading_thrust_n": sharing.rising_unloading_thrust_n,
+        "mismatch": [row._asdict() for row in sharing.mismatch],
+        "end_play_um": sharing.end_play_um,
+        "gauge": None if gauge is None else gauge._asdict(),
+        "growth": [row._asdict() for row in sharing.growth],
+        "duty": None
+        if duty is None
+        else duty._asdict()
+        | {
+            "bearings": [one._asdict() for one in duty.bearings],
+            "rows": [row._asdict() for row in duty.rows],
+        },
+        "springs": [
+            row._asdict()
+            | {
+                "cases": [case._asdict() for case in row.cases],
+                "held": [guide._asdict() for guide in row.held],
+            }
+            for row in sharing.springs
+        ],
+    }
+
+
 def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
     """Return the whole answer; ``units`` changes the sentences only, figures stay SI."""
     life, thermal = assessment.life, assessment.thermal
@@ -74,6 +105,7 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
             "need": None if thermal.need is None else thermal.need._asdict(),
             "hottest": thermal.hottest,
         },
+        "sharing": _sharing(assessment.sharing),
         "findings": [
             {
                 "code": finding.code,

@@ -19,6 +19,7 @@ from bearings.engineering.results import (
     ThermalResult,
     WorkingLine,
 )
+from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.unchecked import all_unchecked
 from bearings.engineering.working import all_working
 
@@ -38,6 +39,7 @@ class Assessment:
     static: tuple[StaticRow, ...]
     speed: SpeedResult
     thermal: ThermalResult
+    sharing: SharingResult
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
     working: tuple[WorkingLine, ...]
@@ -61,6 +63,7 @@ def check_stack(stack: Stack) -> Assessment:
         static=evidence.static,
         speed=evidence.speed,
         thermal=evidence.thermal,
+        sharing=evidence.shared,
         findings=all_findings(evidence),
         not_checked=all_unchecked(evidence),
         working=all_working(evidence),

@@ -21,7 +21,9 @@ from bearings.engineering.results import (
     StaticRow,
     ThermalResult,
 )
+from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.sharing import Sharing, sharing_of
+from bearings.engineering.sharing_result import assess_sharing
 from bearings.engineering.speed import assess_speed
 
 
@@ -44,6 +46,7 @@ class Evidence:
     static: tuple[StaticRow, ...]
     speed: SpeedResult
     thermal: ThermalResult
+    shared: SharingResult
     bearing: dict[str, Bearing]
     loaded_guides: tuple[RefBearing, ...]
 
@@ -123,6 +126,7 @@ def gather(stack: Stack) -> Evidence:
     viscosity = operating_viscosity(stack.lubrication)
     unloading, unloading_unknown = unloading_thrust(mount, sharing)
     guides = _loaded_guides(mount, cases)
+    speed = assess_speed(stack, mount, guides)
     state = RunningState(stack.motor, stack.lubrication, viscosity)
     return Evidence(
         stack=stack,
@@ -138,8 +142,9 @@ def gather(stack: Stack) -> Evidence:
         viscosity=viscosity,
         life=assess_life(stack, running, running_share, bearing, viscosity),
         static=_assess_static(cases, shares, bearing),
-        speed=assess_speed(stack, mount, guides),
+        speed=speed,
         thermal=assess_thermal(mount, _thermal_loads(mount, running, running_share), state),
+        shared=assess_sharing(stack, mount, sharing, cases, speed, viscosity, bearing),
         bearing=bearing,
         loaded_guides=guides,
     )

@@ -224,6 +224,7 @@ def all_unchecked(evidence: Evidence) -> tuple[NotChecked, ...]:
         *_static(evidence),
         *_speed(evidence),
         *heat_unchecked(evidence, running_gap(evidence)),
+        *evidence.shared.unknown,
         *_minimum_load(evidence),
         *_sets(evidence),
         *_spacers(evidence),

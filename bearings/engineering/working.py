@@ -20,6 +20,7 @@ from bearings.engineering.tables import viscosity as oil_table
 from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
 from bearings.engineering.tables.contamination import SOURCE as ANNEX_SOURCE
 from bearings.engineering.working_heat import INPUT, heat_working
+from bearings.engineering.working_sharing import sharing_working
 
 BALANCE: Final = "static balance"
 
@@ -196,6 +197,7 @@ def all_working(evidence: Evidence) -> tuple[WorkingLine, ...]:
     """Return the working of an answer, topic by topic."""
     return (
         *_loads(evidence),
+        *sharing_working(evidence),
         *_life(evidence),
         *_static(evidence),
         *_speed(evidence),

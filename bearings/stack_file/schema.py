@@ -8,8 +8,21 @@ from bearings.engineering.checks.registry import FINDING_CODES
 from bearings.engineering.quantities import ONE_WAY_TYPES
 from bearings.stack_file import fields as table
 from bearings.stack_file.fields import FieldSpec
+from bearings.stack_file.schema_parts import (
+    CASE_NAMES,
+    FLAG,
+    MAYBE,
+    MAYBE_REF,
+    NUMBER,
+    REF,
+    TEXT,
+    Schema,
+)
+from bearings.stack_file.schema_parts import row_schema as _row
+from bearings.stack_file.schema_parts import rows_schema as _rows
+from bearings.stack_file.schema_parts import words_schema as _words
+from bearings.stack_file.schema_sharing import sharing_schema
 
-Schema = dict[str, object]
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 CODE_MEANINGS: Final[dict[str, str]] = {
     "down-thrust-not-carried": "stop: nothing carries down on a vertical shaft, or a net down thrust is not carried",
@@ -36,6 +49,13 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "reference-speed-differs": "note: printed and computed reference speed differ by more than 15 %",
     "rating-estimated": "note: ratings estimated from counted and measured balls",
     "rating-geometry": "warn: a rating far from what the balls give",
+    "sharing-models-differ": "note: constant and rising contact angle differ by more than 5 % of a load",
+    "mismatch-sensitive": "note: stand-outs take over half of what lets one bearing carry all; warn: all of it",
+    "thermal-preload": "warn: heat and fits take an opposed set's preload, double it, or give one to a set without",
+    "duty-life": "stop or warn: life over the duty below the policy or the life asked for",
+    "spring-solid": "note: springs are solid under thrust, which is usual; warn: under the rotor's weight alone",
+    "spring-too-weak": "warn: spring force below least load and net up thrust; stop: washers part; note: a guide holds",
+    "guide-without-thrust": "stop: a guide is entered as carrying what its kind cannot; note: it holds no up thrust",
     "geometry-impossible": "warn: balls that overlap or do not fit between the rings",
 }
 
@@ -110,7 +130,8 @@ def stack_file_schema() -> Schema:
         "description": (
             "A stack of bearings in the order of the mount, top first, with its duty. SI throughout, the unit in "
             "the name of the field. A field that is absent or null is unknown. Also refused: an outside diameter "
-            f"not above the bore, repeated keys, more than {table.MOST_BYTES} bytes, JSON nested deeper than "
+            "not above the bore, shares of a duty that do not add up to 1, repeated keys, "
+            f" more than {table.MOST_BYTES} bytes, JSON nested deeper than "
             f"{table.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
         ),
         "type": "object",
@@ -142,37 +163,6 @@ def stack_file_schema() -> Schema:
             },
         },
     }
-
-
-NUMBER: Final[Schema] = {"type": "number"}
-MAYBE: Final[Schema] = {"type": ["number", "null"]}
-TEXT: Final[Schema] = {"type": "string"}
-REF: Final[Schema] = {
-    "type": "string",
-    "description": "bearings 1, 2, ...; parts a, b, ...; guides g1, g2, ...",
-}
-MAYBE_REF: Final[Schema] = {"type": ["string", "null"]}
-FLAG: Final[Schema] = {"type": "boolean"}
-
-
-def _row(**properties: Schema) -> Schema:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": list(properties),
-        "properties": properties,
-    }
-
-
-def _rows(**properties: Schema) -> Schema:
-    return {"type": "array", "items": _row(**properties)}
-
-
-def _words(*choices: str | None) -> Schema:
-    return {"enum": list(choices)}
-
-
-CASE_NAMES: Final = ("running", "uncoupled", "up_thrust", "maximum")
 
 
 def _results() -> dict[str, Schema]:
@@ -220,6 +210,7 @@ def _results() -> dict[str, Schema]:
         ),
         "speed": _speed_schema(),
         "thermal": _thermal_schema(),
+        "sharing": sharing_schema(),
     }
 
 

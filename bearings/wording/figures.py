@@ -81,6 +81,14 @@ class Figures:
             return f"{grouped(celsius * 9 / 5 + 32)}{NO_BREAK}°F"
         return f"{celsius:g}{NO_BREAK}°C"
 
+    def difference(self, kelvins: float | None) -> str:
+        """Return a difference of temperatures in kelvins or degrees Fahrenheit."""
+        if kelvins is None:
+            return _("unknown")
+        if self.units == "us":
+            return f"{grouped(kelvins * 9 / 5)}{NO_BREAK}°F"
+        return f"{kelvins:g}{NO_BREAK}K"
+
     def power(self, watts: float | None) -> str:
         """Return a power in watts or horsepower."""
         if watts is None:

@@ -12,6 +12,7 @@ from bearings.wording.finding_parts import Sentence, case_of, number_of, refs_of
 from bearings.wording.heat_findings import HEAT_SENTENCES
 from bearings.wording.labels import field_labels, speed_label
 from bearings.wording.rating_findings import RATING_SENTENCES
+from bearings.wording.sharing_findings import SHARING_SENTENCES
 
 
 def _down_thrust_not_carried(finding: Finding, figures: Figures) -> str:
@@ -370,6 +371,7 @@ SENTENCES: Final[dict[str, Sentence]] = {
     "envelope": _envelope,
     **HEAT_SENTENCES,
     **RATING_SENTENCES,
+    **SHARING_SENTENCES,
 }
 
 

@@ -44,6 +44,18 @@ REASONS: Final[dict[str, Promise]] = {
     "viscosity-outside-table": gettext_lazy("the oil is thinner than the viscosity index table covers"),
     "life-not-checked": gettext_lazy("the basic life is not known"),
     "friction-unknown": gettext_lazy("the friction of a bearing is not known"),
+    "balls-impossible": gettext_lazy("the balls that are entered cannot be in the bearing"),
+    "growth-not-modelled": gettext_lazy(
+        "growth is computed for stacks of angular contact bearings without springs only"
+    ),
+    "stiffness-unknown": gettext_lazy("ball count, ball diameter or contact angle of a bearing is not given"),
+    "raceway-below-bore": gettext_lazy("the balls that are entered leave no inner ring"),
+    "duty-not-shared": gettext_lazy("in a part of the duty nothing carries the thrust, or its sharing is not known"),
+    "duty-life-unknown": gettext_lazy("the life of a bearing in a part of the duty is not known"),
+    "duty-beyond-cases": gettext_lazy(
+        "a part of it turns faster or presses harder than the speeds and thrusts of the motor, which margins and "
+        "static safety are checked for"
+    ),
     "no-printed-reference-speed": gettext_lazy("no reference speed is given"),
 }
 

@@ -31,8 +31,13 @@ from repairs.office.policy_forms import LIMITS, SET_FACTORS
 TOPICS: Final[dict[str, str | Promise]] = {
     "sharing": gettext_lazy("Stiffness and preload"),
     "cases": gettext_lazy("Load cases and their sharing"),
+    "rising": gettext_lazy("Load sharing with a contact angle that rises with load"),
+    "play": gettext_lazy("End play and mismatch"),
+    "growth": gettext_lazy("Growth by heat and fit"),
+    "springs": gettext_lazy("Springs and the guide that holds them"),
     "oil": gettext_lazy("Oil"),
     "life": gettext_lazy("Life"),
+    "duty": gettext_lazy("Duty"),
     "static": gettext_lazy("Static safety"),
     "speed": gettext_lazy("Speed"),
     "heat": gettext_lazy("Heat"),
@@ -58,6 +63,12 @@ TOPIC_OF: Final = {
     "reference-speed-differs": "heat",
     "rating-geometry": "life",
     "rating-estimated": "life",
+    "sharing-models-differ": "rising",
+    "mismatch-sensitive": "play",
+    "thermal-preload": "growth",
+    "duty-life": "duty",
+    "spring-solid": "springs",
+    "spring-too-weak": "springs",
 }
 # Signs as people write them, for what the engine writes in plain letters.
 _SIGNS: Final = (

@@ -44,6 +44,8 @@ def test_the_working_leads_from_inputs_to_results():
 
     assert {line.topic for line in working} == {
         "sharing",
+        "rising",
+        "play",
         "cases",
         "oil",
         "life",

@@ -10,7 +10,9 @@ from bearings.engineering.checks import (
     inside,
     matching,
     running,
+    sharing,
     speeds,
+    springs,
     strength,
 )
 from bearings.engineering.checks.registry import FINDING_CODES, all_findings
@@ -24,6 +26,8 @@ __all__ = [
     "inside",
     "matching",
     "running",
+    "sharing",
     "speeds",
+    "springs",
     "strength",
 ]

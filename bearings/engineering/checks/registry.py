@@ -42,6 +42,13 @@ FINDING_CODES: Final = (
     "rating-estimated",
     "rating-geometry",
     "geometry-impossible",
+    "sharing-models-differ",
+    "mismatch-sensitive",
+    "thermal-preload",
+    "duty-life",
+    "spring-solid",
+    "spring-too-weak",
+    "guide-without-thrust",
 )
 _RANK: Final = {"stop": 0, "warn": 1, "note": 2}
 

@@ -7,11 +7,10 @@ from typing import Final
 
 from bearings.engineering.checks.registry import COMMON_PRACTICE, check
 from bearings.engineering.evidence import Evidence
-from bearings.engineering.quantities import Bearing
+from bearings.engineering.minimum_load import SOURCE as MINIMUM_LOAD_SOURCE
+from bearings.engineering.minimum_load import minimum_load
 from bearings.engineering.results import Finding, params
 
-# Share of the radial load in a spherical roller thrust bearing's least axial load (handbook, older form).
-SPHERICAL_THRUST_RADIAL_SHARE: Final = 1.8
 KAPPA_WANTED: Final = 1.0
 
 
@@ -44,17 +43,6 @@ def unloaded_in_running(evidence: Evidence) -> Iterator[Finding]:
         )
 
 
-def minimum_load(bearing: Bearing, speed_rpm: float, radial_n: float | None) -> float | None:
-    """Return the least axial load of a bearing at a speed; None when the maker's factor is unknown."""
-    if bearing.minimum_load_factor_n is None:
-        return None
-    inertia = bearing.minimum_load_factor_n * (speed_rpm / 1000) ** 2
-    if bearing.type != "spherical_roller_thrust":
-        return inertia
-    # A radial load that is not known can only raise the limit: what lies below this one is too little all the same.
-    return SPHERICAL_THRUST_RADIAL_SHARE * (radial_n or 0.0) + inertia
-
-
 @check("minimum-load")
 def too_little_load(evidence: Evidence) -> Iterator[Finding]:
     """Warn for every bearing that carries less than it needs in a case, with the case that lacks most."""
@@ -80,7 +68,7 @@ def too_little_load(evidence: Evidence) -> Iterator[Finding]:
                 value=load,
                 limit=least,
                 unit="N",
-                source="minimum load factor of the bearing's source",
+                source=MINIMUM_LOAD_SOURCE,
                 params=params(case=case.name, speed_rpm=speed),
             )
         if worst is not None:

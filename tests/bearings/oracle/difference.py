@@ -48,6 +48,13 @@ BEYOND = frozenset(
         "rating-estimated",
         "rating-geometry",
         "geometry-impossible",
+        "sharing-models-differ",
+        "mismatch-sensitive",
+        "thermal-preload",
+        "duty-life",
+        "spring-solid",
+        "spring-too-weak",
+        "guide-without-thrust",
     }
 )
 

@@ -1,0 +1,157 @@
+"""Life over a duty of several loads and speeds.
+
+Shares are of the running time. Lives in hours combine as 1/L = sum(share_k / L_k); with the revolutions of each
+part as shares that is the same rule for lives in revolutions. A bearing that is unloaded in a part is not worn by it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from bearings.engineering.arrangement import Mount
+from bearings.engineering.lives import life_row
+from bearings.engineering.loads import axial_weight, case_loads
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, DutyPoint, Stack
+from bearings.engineering.rating import system_life
+from bearings.engineering.results import CaseLoads, LifeRow, NotChecked, params
+from bearings.engineering.results_sharing import DutyBearing, DutyResult, DutyRow
+from bearings.engineering.sharing import Sharing
+from bearings.engineering.tables.life_factors import LIFE_EXPONENT_BALL, LIFE_EXPONENT_ROLLER
+
+SOURCE: Final = "linear damage rule (Palmgren, Miner), series system of ISO/TR 1281-1"
+Lives = dict[str, LifeRow]
+# Beyond this share of a speed or thrust, a part of the duty counts as beyond what the cases cover.
+ROUNDING: Final = 1e-9
+
+
+def combined_life(parts: list[tuple[float, float | None]]) -> float | None:
+    """Return the life from (share of the time, life); no wear in a part without a life is said by leaving it out."""
+    if not parts or any(life is None for share, life in parts if share > 0):
+        return None
+    damage = sum(share / life for share, life in parts if life is not None and share > 0)
+    return 1 / damage if damage > 0 else None
+
+
+def equivalent_load(parts: list[tuple[float, float]], exponent: float) -> float:
+    """Return the constant load that wears a bearing as (share of the revolutions, load) do."""
+    most = max(load for _, load in parts)
+    total: float = sum(share * (load / most) ** exponent for share, load in parts)
+    return most * float(total ** (1 / exponent))
+
+
+def _part_lives(
+    stack: Stack, point: DutyPoint, case: CaseLoads, bearing: dict[str, Bearing], viscosity: float | None
+) -> Lives:
+    """Return the lives of the bearings that a part of the duty loads."""
+    motor = replace(stack.motor, rated_speed_rpm=point.speed_rpm, duty=None)
+    there = replace(stack, motor=motor)
+    loaded = sum(row.unloaded is False for row in case.bearings)
+    radial = stack.motor.radial_load_n
+    lives = {}
+    for ref, axial in case.loaded.items():
+        share = 0.0 if ref.startswith("g") else None if radial is None else radial / max(loaded, 1)
+        lives[ref] = life_row(ref, bearing[ref], (axial, share), there, viscosity)
+    return lives
+
+
+def _system(values: list[tuple[str, float | None]], bearing: dict[str, Bearing]) -> float | None:
+    lives = [life for _, life in values if life is not None]
+    if not values or len(lives) < len(values):
+        return None
+    return system_life(lives, all_rollers=all(bearing[ref].type in ROLLER_TYPES for ref, _ in values))
+
+
+def _bearing(
+    ref: str, one: Bearing, points: tuple[DutyPoint, ...], lives: list[Lives], mean_rpm: float
+) -> DutyBearing:
+    """Return the life of one bearing over the parts that load it."""
+    parts = [(point, found[ref]) for point, found in zip(points, lives, strict=True) if ref in found]
+    loads = [
+        (point.share * point.speed_rpm / mean_rpm, row.equivalent_load_n)
+        for point, row in parts
+        if point.share > 0
+    ]
+    known = [(share, load) for share, load in loads if load is not None]
+    exponent = LIFE_EXPONENT_ROLLER if one.type in ROLLER_TYPES else LIFE_EXPONENT_BALL
+    load = equivalent_load(known, exponent) if known and len(known) == len(loads) else None
+    return DutyBearing(
+        ref,
+        load,
+        combined_life([(point.share, row.l10h) for point, row in parts]),
+        combined_life([(point.share, row.l10mh) for point, row in parts]),
+    )
+
+
+def _beyond(stack: Stack, points: tuple[DutyPoint, ...]) -> bool:
+    """Whether a part of the duty turns faster or presses harder than margins and cases cover."""
+    motor = stack.motor
+    speeds = [motor.rated_speed_rpm, motor.synchronous_speed_rpm, motor.maximum_speed_rpm]
+    thrusts = [motor.down_thrust_n, motor.maximum_down_thrust_n]
+    fastest = max(one for one in speeds if one is not None) * (1 + ROUNDING)
+    most = max((one for one in thrusts if one is not None), default=float("-inf"))
+    lifted = -(motor.up_thrust_n or 0.0)
+    return any(
+        one.speed_rpm > fastest or one.down_thrust_n > max(most, 0.0) or one.down_thrust_n < min(lifted, most)
+        for one in points
+    )
+
+
+def duty_of(
+    stack: Stack, mount: Mount, sharing: Sharing, bearing: dict[str, Bearing], viscosity: float | None
+) -> tuple[DutyResult | None, tuple[NotChecked, ...]]:
+    """Return the life over the duty, and what of it is not known; nothing where no duty is given."""
+    points, weight = stack.motor.duty, axial_weight(stack.motor)
+    if points is None:
+        return None, ()
+    unknown: list[NotChecked] = []
+    if weight is None:
+        unknown.append(NotChecked("duty", "missing", params(fields=("motor.rotor_weight_n",), ref=None)))
+    cases = [
+        None if weight is None else case_loads(mount, sharing, "running", weight + one.down_thrust_n)
+        for one in points
+    ]
+    lives = [
+        {} if case is None else _part_lives(stack, point, case, bearing, viscosity)
+        for point, case in zip(points, cases, strict=True)
+    ]
+    counted = [case for point, case in zip(points, cases, strict=True) if point.share > 0]
+    whole = all(case is not None and case.carried and case.not_shared is None for case in counted)
+    if weight is not None and not whole:
+        unknown.append(NotChecked("duty", "duty-not-shared"))
+    mean = sum(one.share * one.speed_rpm for one in points) / sum(one.share for one in points)
+    worn = {ref for one, found in zip(points, lives, strict=True) if one.share > 0 for ref in found}
+    refs = [ref for ref in bearing if ref in worn] if whole else []
+    rows = tuple(_bearing(ref, bearing[ref], points, lives, mean) for ref in refs)
+    stack_l10h = _system([(row.ref, row.l10h) for row in rows], bearing)
+    stack_l10mh = _system([(row.ref, row.l10mh) for row in rows], bearing)
+    if whole and (stack_l10h is None or stack_l10mh is None):
+        unknown.append(NotChecked("duty", "duty-life-unknown"))
+    if _beyond(stack, points):
+        unknown.append(NotChecked("duty", "duty-beyond-cases"))
+    parts = [
+        _row(point, case, found, bearing, stack_l10h)
+        for point, case, found in zip(points, cases, lives, strict=True)
+    ]
+    return DutyResult(stack_l10h, stack_l10mh, mean, rows, tuple(parts)), tuple(unknown)
+
+
+def _row(
+    point: DutyPoint,
+    case: CaseLoads | None,
+    lives: Lives,
+    bearing: dict[str, Bearing],
+    whole_h: float | None,
+) -> DutyRow:
+    basic = _system([(ref, row.l10h) for ref, row in lives.items()], bearing)
+    modified = _system([(ref, row.l10mh) for ref, row in lives.items()], bearing)
+    return DutyRow(
+        point.share,
+        point.speed_rpm,
+        point.down_thrust_n,
+        None if case is None else case.net_axial_n,
+        None if case is None else case.carried,
+        basic,
+        modified,
+        None if basic is None or whole_h is None else point.share * whole_h / basic,
+    )

@@ -1,0 +1,106 @@
+"""A spherical roller thrust bearing whose housing washer rests on springs, held by a guide that carries the other way.
+
+The springs press with their installed force F0. Below that thrust the shaft hangs in the guide, which carries
+F0 - P; above it the springs give way, u = (P - F0) / k, until they are solid and the washer sits on its seat.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bearings.engineering.arrangement import Mount
+from bearings.engineering.lives import life_row
+from bearings.engineering.loads import holding_guides
+from bearings.engineering.minimum_load import minimum_load
+from bearings.engineering.quantities import Bearing, Stack, opposite
+from bearings.engineering.results import CaseLoads, NotChecked, SpeedResult, params
+from bearings.engineering.results_sharing import SpringCase, SpringGuide, SpringRow
+
+SOURCE: Final = "statics: u = (P - F0) / k, solid from P = F0 + k travel"
+FIELDS: Final = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
+
+
+def solid_from_n(bearing: Bearing) -> float | None:
+    """Return the thrust from which the springs are solid; None while force, rate or travel is not known."""
+    force, rate, travel = bearing.spring_force_n, bearing.spring_rate_n_per_mm, bearing.spring_travel_mm
+    return None if force is None or rate is None or travel is None else force + rate * travel
+
+
+def compression_mm(bearing: Bearing, thrust_n: float) -> float | None:
+    """Return how far the springs are pressed below their installed height, at most until they are solid."""
+    force, rate, travel = bearing.spring_force_n, bearing.spring_rate_n_per_mm, bearing.spring_travel_mm
+    if force is None:
+        return None
+    if thrust_n <= force:
+        return 0.0
+    if rate is None:
+        return None
+    pressed = (thrust_n - force) / rate
+    return pressed if travel is None else min(pressed, travel)
+
+
+def sprung_rollers(mount: Mount) -> list[tuple[str, Bearing]]:
+    """Return the spherical roller thrust bearings of the stack that rest on springs."""
+    return [
+        (ref, one) for ref, one in mount.one_way if one.type == "spherical_roller_thrust" and one.on_springs
+    ]
+
+
+def _case(ref: str, one: Bearing, guides: tuple[str, ...], case: CaseLoads) -> SpringCase:
+    axial = case.axial_n(ref)
+    loads = [case.axial_n(guide) for guide in guides]
+    held = None if not guides or None in loads else sum(load for load in loads if load is not None)
+    thrust = case.net_axial_n if one.wide_face == "down" else -case.net_axial_n
+    limit = solid_from_n(one)
+    solid = None if limit is None else thrust > 0 and thrust >= limit
+    return SpringCase(case.name, axial, held, compression_mm(one, thrust), solid)
+
+
+def _held(
+    ref: str, one: Bearing, cases: tuple[CaseLoads, ...], stack: Stack, viscosity: float | None
+) -> SpringGuide | None:
+    """Return the worst case of a guide with its life there, as if the motor ran so at rated speed."""
+    loads = [(case.loaded[ref], case.name) for case in cases if ref in case.loaded]
+    if not loads:
+        return None
+    axial, name = max(loads)
+    life = life_row(ref, one, (axial, 0.0), stack, viscosity).l10h
+    return SpringGuide(ref, name, axial, life, None)
+
+
+def spring_rows(
+    stack: Stack, mount: Mount, cases: tuple[CaseLoads, ...], speed: SpeedResult, viscosity: float | None
+) -> tuple[SpringRow, ...]:
+    """Return a row for every spherical roller thrust bearing on springs."""
+    permissible = {row.ref: row.permissible_rpm for row in speed.bearings}
+    rows = []
+    guide_bearings = {ref: guide.bearing for ref, guide in mount.guides}
+    for ref, one in sprung_rollers(mount):
+        way = opposite(one.wide_face or "down")
+        guides = holding_guides(mount, way)
+        found = [_held(name, guide_bearings[name], cases, stack, viscosity) for name in guides]
+        held = tuple(row._replace(permissible_rpm=permissible.get(row.ref)) for row in found if row)
+        rows.append(
+            SpringRow(
+                ref,
+                guides,
+                one.spring_force_n,
+                one.spring_rate_n_per_mm,
+                one.spring_travel_mm,
+                solid_from_n(one),
+                minimum_load(one, stack.motor.rated_speed_rpm, stack.motor.radial_load_n),
+                tuple(_case(ref, one, guides, case) for case in cases),
+                held,
+            )
+        )
+    return tuple(rows)
+
+
+def springs_unknown(mount: Mount) -> tuple[NotChecked, ...]:
+    """Return what is missing of springs that somebody began to enter."""
+    entries = []
+    for ref, one in sprung_rollers(mount):
+        fields = tuple(name for name in FIELDS if getattr(one, name) is None)
+        if fields:
+            entries.append(NotChecked("spring travel", "missing", params(fields=fields, ref=ref)))
+    return tuple(entries)

@@ -1,0 +1,198 @@
+"""Sentences of the findings about load sharing, duty and springs."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.utils.translation import gettext as _
+
+from bearings.engineering.results import Finding
+from bearings.wording.figures import Figures, significant
+from bearings.wording.finding_parts import Sentence, case_of, number_of, refs_of
+from bearings.wording.labels import enumeration
+
+
+def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
+    angle = number_of(finding, "angle_deg")
+    text = _(
+        "The two models of load sharing differ: bearing %(ref)s carries %(first)s with a constant contact angle and "
+        "%(second)s with one that rises with load (%(angle)s°), %(share)s apart (case: %(case)s). Lives, static safety "
+        "and the other checks use the first."
+    ) % {
+        "ref": finding.ref,
+        "first": figures.force(finding.limit),
+        "second": figures.force(finding.value),
+        "angle": "-" if angle is None else f"{angle:.1f}",
+        "share": figures.percent(number_of(finding, "difference"), 0),
+        "case": case_of(finding),
+    }
+    if finding.params.get("assumed") is True:
+        text += " " + _("Groove radii are assumed.")
+    return text
+
+
+def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
+    values = {
+        "refs": refs_of(finding),
+        "apart": figures.small_length(finding.value),
+        "limit": figures.small_length(None if finding.limit is None else round(finding.limit, 1)),
+        "load": figures.force(number_of(finding, "load_n")),
+        "share": figures.percent(number_of(finding, "share"), 0),
+        "case": case_of(finding),
+    }
+    if finding.severity == "warn":
+        text = _(
+            "Bearings %(refs)s stand out by %(apart)s apart: from %(limit)s on, one of them carries all of the "
+            "%(load)s (case: %(case)s). Pair them anew, or have the rings ground to one stand-out."
+        )
+    else:
+        text = _(
+            "Bearings %(refs)s stand out by %(apart)s apart, so one takes %(share)s of the %(load)s (case: %(case)s); "
+            "from %(limit)s on it would carry all. Pair bearings that are closer."
+        )
+    return text % values
+
+
+def _growth_cause(finding: Finding, figures: Figures) -> str:
+    warmer = number_of(finding, "warmer_k")
+    if not warmer:
+        return _("With the rings fitted as entered")
+    values = {"warmer": figures.difference(abs(warmer))}
+    if warmer < 0:
+        text = _("With a shaft %(warmer)s cooler than the housing")
+    elif number_of(finding, "fit_um"):
+        text = _("With a shaft %(warmer)s warmer than the housing and the rings fitted as entered")
+    else:
+        text = _("With a shaft %(warmer)s warmer than the housing")
+    return text % values
+
+
+def _thermal_preload(finding: Finding, figures: Figures) -> str:
+    play = number_of(finding, "end_play_um")
+    values = {
+        "cause": _growth_cause(finding, figures),
+        "refs": refs_of(finding),
+        "before": figures.force(finding.limit),
+        "after": figures.force(finding.value),
+        "play": figures.small_length(None if play is None else round(play, 1)),
+    }
+    texts = {
+        "lost": _(
+            "%(cause)s, bearings %(refs)s lose their preload of %(before)s and have an end play of %(play)s. Mount "
+            "with more preload, use springs, or let the shaft warm less."
+        ),
+        "gained": _(
+            "%(cause)s, bearings %(refs)s press against each other with %(after)s where there was no preload. Leave "
+            "more end play, or use springs."
+        ),
+        "grown": _(
+            "%(cause)s, the preload of bearings %(refs)s grows from %(before)s to %(after)s. Mount with less preload, "
+            "use springs, or a looser fit."
+        ),
+    }
+    return texts[str(finding.params["kind"])] % values
+
+
+def _duty_life(finding: Finding, figures: Figures) -> str:
+    values = {
+        "life": figures.hours(finding.value),
+        "limit": figures.hours(finding.limit),
+        "parts": significant(number_of(finding, "parts") or 0.0, 2),
+    }
+    if finding.severity == "stop":
+        text = _(
+            "Over the duty of %(parts)s parts the stack lives %(life)s, below %(limit)s. Do not build it so: take "
+            "higher-rated bearings, or have the duty checked."
+        )
+    elif finding.params.get("required") is True:
+        text = _(
+            "Over the duty of %(parts)s parts the stack lives %(life)s; %(limit)s are asked for. Take bearings with a "
+            "higher rating, or agree the shorter life with the customer."
+        )
+    else:
+        text = _(
+            "Over the duty of %(parts)s parts the stack lives %(life)s; this shop asks for %(limit)s. Take bearings "
+            "with a higher rating, or agree the shorter life with the customer."
+        )
+    return text % values
+
+
+def _spring_solid(finding: Finding, figures: Figures) -> str:
+    values = {
+        "ref": finding.ref,
+        "force": figures.force(finding.value),
+        "limit": figures.force(finding.limit),
+        "travel": figures.length(number_of(finding, "travel_mm")),
+        "case": case_of(finding),
+    }
+    if finding.severity == "warn":
+        text = _(
+            "The weight of the rotor alone, %(force)s, presses the springs of bearing %(ref)s solid (from %(limit)s "
+            "on). Check that the right springs are fitted: they leave nothing for start and coast-down."
+        )
+    else:
+        text = _(
+            "The springs of bearing %(ref)s are solid from %(limit)s on, after %(travel)s of travel; the washer then "
+            "sits on its seat. That is usual at %(force)s (case: %(case)s)."
+        )
+    return text % values
+
+
+def _spring_too_weak(finding: Finding, figures: Figures) -> str:
+    least = number_of(finding, "least_n")
+    values = {
+        "ref": finding.ref,
+        "force": figures.force(finding.value),
+        "limit": figures.force(finding.limit),
+        "lift": figures.force(number_of(finding, "lift_n")),
+        "least": _("a least load that is not known") if least is None else figures.force(least),
+        "guides": refs_of(finding),
+    }
+    if finding.severity == "stop":
+        text = _(
+            "The springs of bearing %(ref)s press with %(force)s; a net up thrust of %(lift)s parts its washers, and "
+            "no guide without end play holds the shaft. Fit stronger springs, or a guide that carries up."
+        )
+    elif finding.severity == "note":
+        text = _(
+            "The springs of bearing %(ref)s press with %(force)s, below %(limit)s: its least load and the net up "
+            "thrust of %(lift)s together. Its washers stay together only while guide %(guides)s holds the shaft without play: "
+            "check the guide's locking and play."
+        )
+    else:
+        text = _(
+            "The springs of bearing %(ref)s press with %(force)s; its rollers need %(least)s and the net up thrust is "
+            "%(lift)s, %(limit)s together. Fit stronger springs, or the washers skid and part."
+        )
+    return text % values
+
+
+def _guide_without_thrust(finding: Finding, figures: Figures) -> str:
+    if finding.severity == "note":
+        return _(
+            "Guide %(refs)s is a cylindrical roller bearing: it guides the shaft, but cannot hold up thrust. Nothing "
+            "else keeps bearing %(bearing)s together when the thrust turns up."
+        ) % {"refs": refs_of(finding), "bearing": finding.params.get("bearing")}
+    names = {"down": _("down"), "up": _("up")}
+    ways = finding.params.get("ways")
+    words = enumeration([names[str(way)] for way in ways]) if isinstance(ways, tuple) else ""
+    if finding.params.get("type") == "cylindrical_roller":
+        return _(
+            "Guide %(ref)s is entered as carrying %(ways)s, but a cylindrical roller bearing carries no thrust. Enter "
+            "that it carries none, or fit a guide that does."
+        ) % {"ref": finding.ref, "ways": words}
+    return _(
+        "Guide %(ref)s is entered as carrying %(ways)s, but its wide face looks the other way. Turn it, or enter the "
+        "way that it carries."
+    ) % {"ref": finding.ref, "ways": words}
+
+
+SHARING_SENTENCES: Final[dict[str, Sentence]] = {
+    "sharing-models-differ": _sharing_models_differ,
+    "mismatch-sensitive": _mismatch_sensitive,
+    "thermal-preload": _thermal_preload,
+    "duty-life": _duty_life,
+    "spring-solid": _spring_solid,
+    "spring-too-weak": _spring_too_weak,
+    "guide-without-thrust": _guide_without_thrust,
+}
