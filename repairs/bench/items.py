@@ -17,8 +17,10 @@ from bearings.public import Rating
 from repairs.bench.acts import refusal_of, seen_version
 from repairs.bench.estimates import RollersForm, estimated
 from repairs.bench.item_forms import PartForm, typed
+from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_record
 from repairs.bench.recorder_rows import PART_NAMES, needed_permission
+from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -69,6 +71,7 @@ def stack_add(request: ShopRequest, number: str, stage: str) -> HttpResponse:
 
 
 @require_POST
+@through_outbox
 @allow(Permission.RECORD_STACKS)
 def stack_add_rating(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Copy a rating of the book into the record, with its source: as a new bearing, or onto one of the list."""
@@ -86,11 +89,15 @@ def stack_add_rating(request: ShopRequest, number: str, stage: str) -> HttpRespo
             data = editing.item_from_rating(rating, face=face if face in editing.OTHER_FACE else None)
             editing.add_item(**_common(request, record), data=data, rating_id=rating.pk)
     except WorkOrderError as error:
+        note_unchanged(request, find_record(number, stage) or record, error)
         messages.error(request, str(error))
+    else:
+        note_made(request, record)
     return redirect("bench:stack", number=number, stage=stage)
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.RECORD_STACKS)
 def stack_new_item(request: ShopRequest, number: str, stage: str, kind: str) -> HttpResponse:
     """Describe a new part by hand."""
@@ -104,6 +111,7 @@ def stack_new_item(request: ShopRequest, number: str, stage: str, kind: str) -> 
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.RECORD_STACKS)
 def stack_item(request: ShopRequest, number: str, stage: str, uid: str) -> HttpResponse:
     """Edit the fields of a part or a guide. A part that somebody took off meanwhile keeps what was typed."""
@@ -133,6 +141,7 @@ def _room(record: StackRecord, uid: str, data: dict[str, Any], posted: str) -> t
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.RECORD_STACKS)
 def stack_guide(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Describe a guide bearing elsewhere on the shaft."""
@@ -161,19 +170,25 @@ def _answer(
     if request.POST.get("act") == "estimate":
         return _estimate(request, record, form, uid)
     if not form.is_valid():
+        note_refusal(request, refusal_words(form), version=record.version)
         return _show(request, record, form, uid=uid, status=422)
     try:
         work(_common(request, record))
     except editing.InvalidItemError as refusal:
         form.take_refusal(refusal)
+        note_refusal(request, refusal_words(form), version=record.version)
         return _show(request, record, form, uid=uid, status=422)
     except StaleVersionError as error:
         fresh = find_record(record.job.number, record.stage) or record
+        entry = next((one for one in (*fresh.items, *fresh.guides) if one["uid"] == uid), None)
+        note_unchanged(request, fresh, error, form=form, entry=entry)
         meanwhile = refusal_of(error, request.POST)
         return _show(request, fresh, form, uid=uid, status=409, meanwhile=meanwhile)
     except WorkOrderError as error:
+        note_unchanged(request, record, error)
         form.add_error(None, str(error))
         return _show(request, record, form, uid=uid, status=422)
+    note_made(request, record)
     return redirect("bench:stack", number=record.job.number, stage=record.stage)
 
 

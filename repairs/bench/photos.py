@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job, find_record
 from repairs.bench.recorder_rows import part_name, stage_tabs
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -36,6 +37,7 @@ def _record(number: str, stage: str) -> StackRecord | None:
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def photos(request: ShopRequest, number: str) -> HttpResponse:
     """Show the job's photos and take new ones in; a refused file leaves everything else as it was."""
@@ -49,6 +51,8 @@ def photos(request: ShopRequest, number: str) -> HttpResponse:
         problem = _take_in(request, job, record)
         if not problem and not request.htmx:
             return redirect(f"{reverse('bench:photos', args=[number])}?stage={stage}")
+        if problem:
+            note_refusal(request, problem)
     context = {
         "job": job,
         "stage": stage,

@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.forms import ReadingForm
@@ -24,6 +25,7 @@ from repairs.work_orders.services import route
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def reading(request: ShopRequest, number: str) -> HttpResponse:
     """Take a reading down for the step that the job stands at."""
@@ -32,6 +34,8 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and _keep(request, job, form):
         messages.success(request, _("The reading is kept."))
         return redirect("bench:job", number=number)
+    if form.is_bound:
+        note_refusal(request, refusal_words(form))
     key = request.POST.get("form_key") or uuid4().hex
     context = {"job": job, "form": form, "form_key": key}
     return render(request, "bench/reading.html", context, status=422 if form.is_bound else 200)

@@ -13,8 +13,10 @@ from django.views.decorators.vary import vary_on_headers
 
 from repairs.bench.acts import carry_out, refusal_of
 from repairs.bench.comparing import comparison_context
+from repairs.bench.outbox import through_outbox
 from repairs.bench.recorder_rows import needed_permission, stage_tabs
 from repairs.bench.recording import recorder_context
+from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -95,6 +97,7 @@ def stack_start(request: ShopRequest, number: str, stage: str) -> HttpResponse:
 
 
 @require_POST
+@through_outbox
 @allow(Permission.VIEW_SHOP)
 def stack_act(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Do one thing to a record and answer with the whole recorder, so that drawing and findings agree at once."""
@@ -106,12 +109,14 @@ def stack_act(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     refusal, status = None, 200
     try:
         record = carry_out(actor_of(request), record, request.POST)
+        note_made(request, record)
     except WorkOrderError as error:
         refusal, status = (
             refusal_of(error, request.POST),
             409 if isinstance(error, StaleVersionError) else 422,
         )
         record = find_record(number, stage) or record
+        note_unchanged(request, record, error)
     return _answer(request, record, refusal, status)
 
 

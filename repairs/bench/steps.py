@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 from uuid import uuid4
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.formats import date_format
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
@@ -81,6 +84,7 @@ def _can_pass(step: Step | None) -> bool:
 
 
 @require_POST
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
     """Sign a step off, leave it out, do it again, or let it pass; the services ask the gates."""
@@ -98,10 +102,26 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
     }
     if act not in acts:
         raise Http404
-    return _once(request, number, acts[act])
+    return _once(request, number, acts[act], stands=lambda: _ended_words(step_id))
+
+
+def _ended_words(step_id: int) -> list[str]:
+    """Say how a step ended, for somebody whose sign-off came later."""
+    ended = Step.objects.get(pk=step_id)
+    at = "DATETIME_FORMAT"
+    lines = [
+        _("{step}: signed by {person}, {at}").format(
+            step=ended.title, person=one.person_name, at=date_format(localtime(one.at), at)
+        )
+        for one in ended.sign_offs.exclude(signed_as=SignOff.As.OVERRIDE)
+    ]
+    if ended.state == Step.State.SKIPPED:
+        lines.append(_("{step}: left out, {reason}").format(step=ended.title, reason=ended.skip_reason))
+    return lines
 
 
 @require_POST
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def hand_over(request: ShopRequest, number: str) -> HttpResponse:
     """Write a hand-over note, or accept the open one."""
@@ -121,8 +141,17 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
     return _once(request, number, lambda: holds.write_hand_over(actor=actor, job=job, **words))
 
 
-def _once(request: ShopRequest, number: str, act: Callable[[], Any]) -> HttpResponse:
-    """Carry an act out once and go back to the job; a refusal shows the page with everything that was typed."""
+def _once(
+    request: ShopRequest,
+    number: str,
+    act: Callable[[], Any],
+    *,
+    stands: Callable[[], list[str]] = list,
+) -> HttpResponse:
+    """Carry an act out once and go back to the job; a refusal shows the page with everything that was typed.
+
+    ``stands`` says what was stored instead, for an entry that came too late.
+    """
 
     def work() -> dict[str, Any]:
         act()
@@ -136,11 +165,12 @@ def _once(request: ShopRequest, number: str, act: Callable[[], Any]) -> HttpResp
             work=work,
         )
     except (WorkOrderError, LedgerError) as error:
-        return _refused(request, number, str(error))
+        return _refused(request, number, str(error), stands())
     return redirect("bench:job", number=number)
 
 
-def _refused(request: ShopRequest, number: str, problem: str) -> HttpResponse:
+def _refused(request: ShopRequest, number: str, problem: str, stands: Sequence[str] = ()) -> HttpResponse:
+    note_refusal(request, problem, conflict=bool(stands), theirs=stands)
     typed = {key: str(value) for key, value in request.POST.items() if key != "form_key"}
     context = _job_context(request, find_job(number), problem=problem, typed=typed)
     return render(request, "bench/job.html", context, status=422)

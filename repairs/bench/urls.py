@@ -4,12 +4,31 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.bench import home, items, laying_out, parts, photos, readings, recorder, stack_files, steps
+from repairs.bench import (
+    home,
+    items,
+    kept_pages,
+    laying_out,
+    outbox,
+    parts,
+    photos,
+    readings,
+    recorder,
+    scanning,
+    stack_files,
+    steps,
+)
 
 app_name = "bench"
 
 urlpatterns = [
     path("", home.home, name="home"),
+    path("sw.js", kept_pages.worker, name="worker"),
+    path("today/", kept_pages.today, name="today"),
+    path("not-kept/", kept_pages.not_kept, name="not_kept"),
+    path("outbox/", outbox.outbox, name="outbox"),
+    path("outbox/token/", outbox.outbox_token, name="outbox_token"),
+    path("scan/", scanning.scan, name="scan"),
     path("jobs/<str:number>/", steps.job, name="job"),
     path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),
     path("jobs/<str:number>/reading/", readings.reading, name="reading"),

@@ -1,13 +1,5 @@
-// Progress of an upload, and marks by tapping the photo. Without this script the form sends the page and the
-// grid of squares places the marks.
+// Marks by tapping the photo. Without this script the grid of squares places them.
 "use strict";
-
-document.addEventListener("htmx:xhr:progress", (event) => {
-  const bar = event.target.closest("[data-upload]")?.querySelector("progress");
-  if (!bar || !event.detail.lengthComputable) return;
-  bar.hidden = false;
-  bar.value = (100 * event.detail.loaded) / event.detail.total;
-});
 
 const frame = document.querySelector("[data-marking]");
 const form = document.getElementById("mark-form");

@@ -38,7 +38,12 @@ function say(text) {
   region.replaceChildren(line);
 }
 
-document.addEventListener("htmx:sendError", () => say(document.getElementById("messages")?.dataset.unreachable));
-document.addEventListener("htmx:timeout", () => say(document.getElementById("messages")?.dataset.unreachable));
+// What the outbox keeps on the device is not lost, and it says so itself.
+function sayUnreachable(event) {
+  if (!event.target.closest?.("[data-outbox]")) say(document.getElementById("messages")?.dataset.unreachable);
+}
+
+document.addEventListener("htmx:sendError", sayUnreachable);
+document.addEventListener("htmx:timeout", sayUnreachable);
 document.addEventListener("htmx:responseError", () => say(document.getElementById("messages")?.dataset.failed));
 document.addEventListener("htmx:beforeRequest", () => document.querySelector("#messages > .message--error")?.remove());

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from django.db import transaction
+from django.db import models, transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
@@ -47,12 +47,23 @@ def carried_out(*, actor: Actor, record: StackRecord, form_key: str) -> bool:
     """Whether this person's form was carried out before: it then finds its own event."""
     if not form_key:
         return False
+    return _own_events(actor, record, form_key).exists()
+
+
+def version_made(*, actor: Actor, record: StackRecord, form_key: str) -> int | None:
+    """Return the version that this person's form made of a record, however often it arrived."""
+    event = _own_events(actor, record, form_key).first() if form_key else None
+    made = (event.after or {}).get("version") if event is not None else None
+    return made if isinstance(made, int) else None
+
+
+def _own_events(actor: Actor, record: StackRecord, form_key: str) -> models.QuerySet[Event]:
     return Event.objects.filter(
         subject_type="stackrecord",
         subject_id=str(record.pk),
         actor_id=actor.user_id,
         after__form_key=form_key,
-    ).exists()
+    )
 
 
 def as_seen(record: StackRecord, version: int) -> StackRecord:
@@ -130,9 +141,10 @@ def _once(
                 after={**after, "version": now.version, "form_key": form_key},
             )
             return now
-    except StaleRecordError as refusal:
+    except WorkOrderError:
+        # A form that comes back after it was carried out finds a newer version, or a record signed meanwhile.
         if carried_out(actor=actor, record=record, form_key=form_key):
-            return refusal.record
+            return newer_state(record)
         raise
 
 

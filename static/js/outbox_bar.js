@@ -1,0 +1,136 @@
+// What a bench page says about this device: no network, what waits to be sent, what came back, how full it is.
+"use strict";
+{
+  const { store, sender } = self.outbox;
+  const bar = document.getElementById("outbox");
+  const { body } = document;
+  const WARN_AT = 0.8;
+  const REFUSE_PHOTOS_AT = 0.95;
+  const LONGEST_PAUSE_MS = 60_000;
+  const job = location.pathname.match(/\/jobs\/([^/]+)\//)?.[1];
+  let pause = 2000;
+  let timer = 0;
+
+  const put = (text, values) =>
+    Object.entries(values).reduce((whole, [key, value]) => whole.replace(`{${key}}`, value), text);
+  const counted = (key, count) => put(bar.dataset[count === 1 ? `${key}One` : `${key}Many`], { count });
+  const clock = (iso) => new Date(iso).toLocaleTimeString(document.documentElement.lang, { timeStyle: "short" });
+  const megabytes = (bytes) => Math.round(bytes / 1e6).toLocaleString(document.documentElement.lang);
+
+  function line(name, text) {
+    const place = bar.querySelector(`[data-line="${name}"]`);
+    place.hidden = !text;
+    if (place.textContent !== text) place.textContent = text;
+  }
+
+  function stateOf(entry) {
+    if (entry.state !== "waiting") return bar.dataset.cameBack;
+    return entry.author === body.dataset.person ? bar.dataset.waits : put(bar.dataset.waitsFor, { name: entry.authorName });
+  }
+
+  function row(entry) {
+    const item = document.createElement("li");
+    item.className = entry.state === "waiting" ? "sending sending--waiting" : "sending sending--refused";
+    const what = document.createElement("b");
+    what.textContent = entry.what;
+    const mine = entry.author === body.dataset.person;
+    item.append(what, ` ${mine ? entry.detail : ""} · ${clock(entry.madeAt)} · ${stateOf(entry)}`);
+    return item;
+  }
+
+  async function draw() {
+    const entries = await store.all().catch(() => []);
+    self.outbox.waiting = entries;
+    const back = entries.filter((one) => one.state !== "waiting" && one.author === body.dataset.person);
+    const waits = entries.filter((one) => one.state === "waiting");
+    line("waiting", waits.length ? counted("waiting", waits.length) : "");
+    line("refused", back.length ? counted("refused", back.length) : "");
+    const here = job ? entries.filter((one) => one.job === job) : [];
+    bar.querySelector("ul").replaceChildren(...here.map(row));
+    const asOf = body.dataset.asOf ? put(bar.dataset.asOf, { time: clock(body.dataset.asOf) }) : "";
+    line("network", asOf || (navigator.onLine ? "" : bar.dataset.offline));
+    line("full", (await fullness())?.words ?? "");
+    bar.hidden = ![...bar.querySelectorAll("[data-line]")].some((one) => !one.hidden) && !here.length;
+  }
+
+  // How full the device is, in words with its numbers, once that matters.
+  async function fullness() {
+    const { usage = 0, quota = 0 } = (await navigator.storage?.estimate?.().catch(() => null)) ?? {};
+    const share = quota ? usage / quota : 0;
+    if (share < WARN_AT) return { share, left: quota ? quota - usage : Infinity };
+    const values = { percent: Math.round(100 * share), used: megabytes(usage), whole: megabytes(quota) };
+    const words = put(share >= REFUSE_PHOTOS_AT ? bar.dataset.noPhotos : bar.dataset.nearlyFull, values);
+    return { share, left: quota - usage, words };
+  }
+
+  // Why an entry of this size finds no room; nothing is said of entries without photos, which are small.
+  self.outbox.roomFor = async (size) => {
+    if (!size) return "";
+    const { share, left, words } = await fullness();
+    if (share >= REFUSE_PHOTOS_AT) return words;
+    return 1.1 * size > left ? put(bar.dataset.noRoom, { size: megabytes(size), left: megabytes(left) }) : "";
+  };
+
+  async function send() {
+    clearTimeout(timer);
+    const mine = (self.outbox.waiting ?? []).some((one) => one.state === "waiting" && one.author === body.dataset.person);
+    if (!mine) return;
+    const { state } = await sender.drain();
+    pause = state === "unreachable" ? Math.min(2 * pause, LONGEST_PAUSE_MS) : 2000;
+    timer = setTimeout(send, state === "unreachable" || state === "busy" ? pause : LONGEST_PAUSE_MS);
+  }
+
+  async function wake() {
+    pause = 2000;
+    await draw();
+    await send();
+  }
+
+  const dirty = () => [...document.querySelectorAll("main input, main textarea, main select")].some((one) =>
+    one.type === "checkbox" || one.type === "radio" ? one.checked !== one.defaultChecked
+      : one.type !== "hidden" && one.tagName !== "SELECT" && one.value !== one.defaultValue);
+
+  // Show the page as the server has it now, unless somebody is writing on it.
+  self.outbox.freshen = async () => {
+    for (const name of ["recorder", "photos"]) {
+      if (!document.getElementById(name)) continue;
+      const options = { target: `#${name}`, swap: "outerHTML" };
+      if (!dirty() || name === "photos") await self.htmx.ajax("GET", location.href, options);
+      return;
+    }
+    if (dirty() || !navigator.onLine) return;
+    const response = await fetch(location.href).catch(() => null);
+    if (!response?.ok) return;
+    const page = new DOMParser().parseFromString(await response.text(), "text/html");
+    if (page.body.dataset.person !== body.dataset.person || dirty()) return;
+    delete body.dataset.asOf;
+    for (const place of ["main", "footer.bench__bar", ".bench__title"]) {
+      document.querySelector(place).replaceWith(page.querySelector(place));
+    }
+    self.htmx?.process(document.querySelector("main"));
+    draw();
+  };
+
+  let freshening = 0;
+  store.listen((news) => {
+    draw();
+    if (!news.sent || news.job !== job) return;
+    clearTimeout(freshening);
+    freshening = setTimeout(self.outbox.freshen, 300);
+  });
+
+  async function keepToday() {
+    const options = { scope: "/", updateViaCache: "none" };
+    await navigator.serviceWorker.register(`${body.dataset.bench}sw.js`, options);
+    const ready = await navigator.serviceWorker.ready;
+    if (navigator.onLine && !body.dataset.asOf) ready.active.postMessage("keep today");
+  }
+
+  if (bar) {
+    addEventListener("online", wake);
+    addEventListener("offline", draw);
+    addEventListener("pageshow", wake);
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && wake());
+    if (navigator.serviceWorker && body.dataset.person) keepToday().catch(() => {});
+  }
+}
