@@ -66,6 +66,12 @@ THRUST_VERDICTS: Final[dict[str, Promise]] = {
 PLAIN: Final = frozenset({"specific_gravity", "specific_speed"})
 
 
+def _four(number: float) -> str:
+    """Return a number to four digits, without zeros that say nothing."""
+    text = significant(number, 4)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def thrust_value(name: str, value: float | None, figures: Figures) -> str:
     """Return an input or a figure of a thrust sheet in the reader's units."""
     us = figures.units == "us"
@@ -73,14 +79,11 @@ def thrust_value(name: str, value: float | None, figures: Figures) -> str:
         return _("unknown")
     if name == "thrust_factor_n_per_m":
         unit = "lbf/ft" if us else "N/m"
-        return f"{significant(value / (4.4482216152605 / 0.3048) if us else value, 4)}{NO_BREAK}{unit}"
+        return f"{_four(value / (4.4482216152605 / 0.3048) if us else value)}{NO_BREAK}{unit}"
     if name.endswith("_m"):
-        return f"{significant(value / 0.3048 if us else value, 4)}{NO_BREAK}{'ft' if us else 'm'}"
+        return f"{_four(value / 0.3048 if us else value)}{NO_BREAK}{'ft' if us else 'm'}"
     if name.endswith("_pa"):
-        return (
-            f"{significant(value / 6894.757293168361 if us else value / 1000, 4)}"
-            f"{NO_BREAK}{'psi' if us else 'kPa'}"
-        )
+        return f"{_four(value / 6894.757293168361 if us else value / 1000)}{NO_BREAK}{'psi' if us else 'kPa'}"
     if name == "specific_speed":
         return _("{number} (metric)").format(number=f"{value:.3g}")
     if name in PLAIN:

@@ -92,13 +92,21 @@ def figure_row(figure: ThrustFigure, figures: Figures) -> FigureRow:
     )
     return FigureRow(
         label=str(THRUST_FIGURES[figure.name]),
-        value=thrust_value(figure.name, figure.value, figures) if figure.known else "",
+        value=_value_words(figure, figures),
         formula=figure.formula,
         inputs=inputs,
         source=figure.source,
         missing=thrust_missing_words(figure.missing),
         fallback=figure.fallback,
     )
+
+
+def _value_words(figure: ThrustFigure, figures: Figures) -> str:
+    if figure.value is None:
+        return ""
+    if figure.name == "net_on_guide" and figure.value <= 0:
+        return _("none: the rotor holds with {force}").format(force=figures.force(-figure.value))
+    return thrust_value(figure.name, figure.value, figures)
 
 
 def topics_of(result: ThrustResult, units: Units) -> list[dict[str, Any]]:
@@ -143,6 +151,8 @@ def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
             words = f"{words} ({_('fallback, common practice, no source')})"
         if name == "reverse_speed" and summary.get("ratchet") == "yes":
             words = _("held by the ratchet; inspect it")
+        elif name == "reverse_speed" and "specific_speed" in result.figure(name).inputs and row.value:
+            words = f"{words} ({_('estimate; ask the pump maker')})"
         rows.append([row.label, words])
     return rows
 

@@ -117,7 +117,7 @@ def use_rows(
 
     Where the plate says nothing the sheet's figure is offered; where both do, a person chooses.
     """
-    known, rows = figures_to_use(sheet), []
+    known, result, rows = figures_to_use(sheet), thrust_from_values(sheet.summary), []
     for key in USED:
         own = plate_entry(motor.nameplate.get(key))
         value = known.get(key)
@@ -135,6 +135,7 @@ def use_rows(
                 "plate": shown(PLATE[key], own, units),
                 "now": shown(PLATE[key], motor.nameplate.get(key), units),
                 "sheet": thrust_value(key, value, Figures(units)) if value is not None else "",
+                "fallback": bool(USED[key]) and result.figure(USED[key]).fallback,
                 "conflict": has_own and value is not None and not same,
                 "chosen": chosen if chosen in CHOSEN else "",
             }

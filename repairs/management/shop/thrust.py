@@ -27,7 +27,6 @@ HARDLY_ANYTHING = {
     "head_duty_m": ("310", "ft"),
     "static_head_m": ("270", "ft"),
     "pump_source": ("no data sheet at the site; the pump maker is asked", ""),
-    "plate_meaning": ("unknown", ""),
 }
 
 
