@@ -75,6 +75,7 @@ INSTALLED_APPS = [
     "repairs.customers",
     "repairs.motors",
     "repairs.work_orders",
+    "repairs.rechecks",
     "repairs.measurements",
     "repairs.documents",
     "repairs.office",

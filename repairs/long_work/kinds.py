@@ -15,7 +15,7 @@ from repairs.people.permissions import Permission
 class Report(Protocol):
     """Say how far the work is. Call it as often as you like, outside any transaction, at least every few seconds."""
 
-    def __call__(self, done: int, total: int) -> None: ...
+    def __call__(self, done: int, total: int, /) -> None: ...
 
 
 # What the function returns is kept as the outcome. It may be called again for the same row after a failure.

@@ -10,8 +10,10 @@ from django.utils.translation import gettext as _
 
 from repairs.customers.models import Customer
 from repairs.ledger.services import Actor, record_event
+from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
 from repairs.motors.nameplate import STATES
+from repairs.motors.signals import duty_changed
 
 CHANGEABLE: Final = (
     "customer", "site", "tag", "serial", "serial_state", "build", "nameplate", "plate_photo", "note",
@@ -61,7 +63,7 @@ def change_motor(*, actor: Actor, motor: Motor, version: int, **fields: Any) -> 
     motor = Motor.objects.select_for_update(of=("self",)).select_related("customer", "site").get(pk=motor.pk)
     if motor.version != version:
         raise StaleMotorError(_("Somebody changed this motor meanwhile. Compare both before you save."))
-    before = _told(motor, tuple(fields))
+    before, asked = _told(motor, tuple(fields)), _asked_of_bearings(motor)
     for name, value in fields.items():
         setattr(motor, name, value)
     motor.version += 1
@@ -70,7 +72,13 @@ def change_motor(*, actor: Actor, motor: Motor, version: int, **fields: Any) -> 
     if after != before:
         before, after = _differing(before, after)
         record_event(actor=actor, verb="motor.changed", subject=motor, before=before, after=after)
+    if _asked_of_bearings(motor) != asked:
+        duty_changed.send(sender=Motor, motor=motor, actor=actor)
     return motor
+
+
+def _asked_of_bearings(motor: Motor) -> tuple[dict[str, Any], dict[str, Any]]:
+    return duty_of(motor), lubrication_of(motor)
 
 
 def _saved(motor: Motor) -> None:

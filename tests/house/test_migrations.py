@@ -19,6 +19,7 @@ OURS = {
     "motors",
     "people",
     "photos",
+    "rechecks",
     "work_orders",
 }
 

@@ -13,6 +13,7 @@ from bearings.public import Policy, check_value, field_spec
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import ShopPolicy
+from repairs.work_orders.signals import limits_changed
 
 DEFAULTS: dict[str, Any] = asdict(Policy())
 
@@ -72,6 +73,8 @@ def change_policy(
     policy.save()
     if _told(policy) != before:
         record_event(actor=actor, verb="policy.changed", subject=policy, before=before, after=_told(policy))
+    if policy.limits != before["limits"]:
+        limits_changed.send(sender=ShopPolicy, policy=policy, actor=actor)
     return policy
 
 

@@ -1,0 +1,111 @@
+"""What is compared between a stored answer and a new one: margin, life, severity, findings. No database here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isclose
+from typing import Any, Final
+
+from bearings.public import Assessment
+
+UNCHECKED: Final = "unchecked"
+_RANK: Final = {"": 0, "note": 1, "warn": 2, UNCHECKED: 3, "stop": 4}
+# A stored figure comes back from JSON as it was; this is for a checker that sums in another order.
+_SAME: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What an answer comes to.
+
+    ``margin`` is the smallest over the motor's speeds, None where a bearing has no usable speed: what is unknown
+    is no margin. ``findings`` are the stops and warnings, as (severity, code, ref).
+    """
+
+    margin: float | None = None
+    speed: str = ""
+    l10h: float | None = None
+    l10mh: float | None = None
+    worst: str = UNCHECKED
+    findings: frozenset[tuple[str, str, str]] = frozenset()
+
+    @property
+    def stops(self) -> frozenset[tuple[str, str]]:
+        return frozenset((code, ref) for severity, code, ref in self.findings if severity == "stop")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """How one outcome follows another. ``new_stops`` are those that were not there before."""
+
+    changed: bool
+    worse: bool
+    new_stops: tuple[tuple[str, str], ...]
+
+    @property
+    def became_stop(self) -> bool:
+        return bool(self.new_stops)
+
+
+def outcome_of_answer(answer: Mapping[str, Any] | None) -> Outcome:
+    """Return the outcome of a stored answer; a record without one was never checked."""
+    if answer is None:
+        return Outcome()
+    speed, life = answer["speed"], answer["life"]
+    margins = [(row["margin"], row["speed"]) for row in speed["margins"]] if speed["complete"] else []
+    found = [(row["severity"], row["code"], row["ref"] or "") for row in answer["findings"]]
+    return _outcome(margins, life["stack_l10h"], life["stack_l10mh"], found)
+
+
+def outcome_of_assessment(assessment: Assessment | None) -> Outcome:
+    """Return the outcome of a check made just now; None could not be checked."""
+    if assessment is None:
+        return Outcome()
+    speed, life = assessment.speed, assessment.life
+    margins = [(row.margin, str(row.speed)) for row in speed.margins] if speed.complete else []
+    found = [(str(one.severity), one.code, one.ref or "") for one in assessment.findings]
+    return _outcome(margins, life.stack_l10h, life.stack_l10mh, found)
+
+
+def _outcome(
+    margins: list[tuple[float, str]],
+    l10h: float | None,
+    l10mh: float | None,
+    found: list[tuple[str, str, str]],
+) -> Outcome:
+    margin, speed = min(margins, default=(None, ""))
+    worst = max((severity for severity, _code, _ref in found), key=_RANK.__getitem__, default="")
+    return Outcome(
+        margin=margin,
+        speed=speed,
+        l10h=l10h,
+        l10mh=l10mh,
+        worst=worst,
+        findings=frozenset(one for one in found if one[0] in {"stop", "warn"}),
+    )
+
+
+def follow(before: Outcome, after: Outcome) -> Verdict:
+    """Say how a new outcome follows the stored one."""
+    pairs = (
+        (before.margin, after.margin),
+        (before.l10h, after.l10h),
+        (before.l10mh, after.l10mh),
+    )
+    moved = [(old, new) for old, new in pairs if not _same(old, new)]
+    changed = bool(moved) or before.worst != after.worst or before.findings != after.findings
+    worse = (
+        _RANK[after.worst] > _RANK[before.worst]
+        or bool(after.findings - before.findings)
+        or any(old is not None and (new is None or new < old) for old, new in moved)
+    )
+    return Verdict(
+        changed=changed, worse=changed and worse, new_stops=tuple(sorted(after.stops - before.stops))
+    )
+
+
+def _same(old: float | None, new: float | None) -> bool:
+    if old is None or new is None:
+        return old is new
+    return isclose(old, new, rel_tol=_SAME, abs_tol=_SAME)
