@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from io import BytesIO
 from typing import Final
 
 import segno
+import zxingcpp
 from django.conf import settings
 from django.utils.translation import gettext as _
 
 from repairs.documents.models import DocumentKind
+from repairs.photos.services import upright_picture
 
 LETTERS: Final = {
     DocumentKind.JOB_TAG: "g",
@@ -38,3 +41,25 @@ def address_drawing(address: str, words: str = "") -> str:
         omitsize=True, dark="#000000", nl=False,
     )  # fmt: skip
     return out.getvalue().decode()
+
+
+# A scanner sees the paper's address; whoever types may give the job's number or the paper's code alone.
+_CODE: Final = re.compile(r"(?:^|/p/)(\d{2}-\d{4,6})(?:-([a-z])(\d{1,4})-([0-9a-f]{1,6}))?/?$")
+
+
+def job_number_in(text: str) -> str:
+    """Return the job's number in what a code says: our address, a paper's code or a bare number; else nothing."""
+    found = _CODE.search(text.strip())
+    return found[1] if found else ""
+
+
+def paper_code_in(text: str) -> str:
+    """Return the code of the paper that was scanned; nothing for a bare job number."""
+    found = _CODE.search(text.strip())
+    return found[0].rpartition("/p/")[2].strip("/") if found and found[2] else ""
+
+
+def read_codes(content: bytes, name: str) -> list[str]:
+    """Return what the square codes on a picture say; raise PhotoError when it cannot be read as a picture."""
+    picture = upright_picture(content, name)
+    return [code.text for code in zxingcpp.read_barcodes(picture) if code.text]

@@ -9,6 +9,7 @@ from django.conf import settings
 from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from repairs.documents import issuing
@@ -55,6 +56,16 @@ def standing(document: IssuedDocument) -> dict[str, Any]:
         "state": "added_to" if only_added else "superseded",
         "changed": [issuing.part_name(part) for part in changed],
     }
+
+
+def superseded_words(code: str) -> str:
+    """Say of a scanned paper that another one took its place; nothing when it holds or is not known."""
+    document = IssuedDocument.objects.with_job().filter(code=code).first() if code else None
+    if document is None or standing(document)["state"] != "superseded":
+        return ""
+    return _(
+        "The paper you scanned is superseded: {paper}, revision {revision}. Print it anew before you work by it."
+    ).format(paper=document.get_kind_display(), revision=document.revision)
 
 
 @require_GET

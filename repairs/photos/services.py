@@ -50,6 +50,24 @@ def decode_photo(content: bytes, name: str) -> Decoded:
     The first keeps every pixel and stands for the original: upright, re-encoded, without location and without
     anything that was hung on the file. Pages and papers use the two smaller ones.
     """
+    upright, taken_at = _opened(content, name)
+    return Decoded(
+        original=_encode(upright, max(upright.size), 92),
+        print_size=_encode(upright, PRINT_EDGE, 80),
+        thumbnail=_encode(upright, THUMBNAIL_EDGE, 72),
+        width=upright.width,
+        height=upright.height,
+        taken_at=taken_at,
+    )
+
+
+def upright_picture(content: bytes, name: str) -> Image.Image:
+    """Return a picture that is looked at and not kept, or raise PhotoError."""
+    return _opened(content, name)[0]
+
+
+def _opened(content: bytes, name: str) -> tuple[Image.Image, datetime | None]:
+    """Return a picture the right way up and when it was taken, or raise PhotoError."""
     limit = settings.PHOTO_MAX_BYTES
     if len(content) > limit:
         raise PhotoError(
@@ -62,8 +80,7 @@ def decode_photo(content: bytes, name: str) -> Decoded:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             picture = Image.open(BytesIO(content), formats=FORMATS)
             _refuse_bomb(picture, name)
-            taken_at = _capture_time(picture)
-            upright = _upright(picture)
+            return _upright(picture), _capture_time(picture)
     except PhotoError:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
@@ -72,14 +89,6 @@ def decode_photo(content: bytes, name: str) -> Decoded:
         raise PhotoError(
             _("{name} cannot be read as a picture. Accepted: JPEG, PNG, WebP and HEIC.").format(name=name)
         ) from error
-    return Decoded(
-        original=_encode(upright, max(upright.size), 92),
-        print_size=_encode(upright, PRINT_EDGE, 80),
-        thumbnail=_encode(upright, THUMBNAIL_EDGE, 72),
-        width=upright.width,
-        height=upright.height,
-        taken_at=taken_at,
-    )
 
 
 def _too_many_pixels(name: str) -> str:
