@@ -160,9 +160,9 @@ def _factor_sentence(question: Question, figures: Figures) -> str:
     else:
         text = _("A thrust factor of %(value)s is above the usual, up to %(against)s.")
     hint = (
-        _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in pounds for each foot?")
+        _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in pounds for each foot?")
         if small
-        else _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in newtons for each metre?")
+        else _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in newtons for each metre?")
     )
     return f"{text % values} {hint}"
 

@@ -147,7 +147,8 @@ def _thrust_remarks(motor: Motor) -> list[Remark]:
         found.append(Remark("not_checked", _("Loads of the stack: the rotor weight is not known.")))
     if motor.is_vertical and motor.si("up_thrust_n") is None:
         found.append(Remark("not_checked", _("Up thrust: it is not read, so nothing is checked against it.")))
-    if down is not None and motor.si("thrust_basis") is None:
+    from_sheet = "sheet" in motor.nameplate.get("down_thrust_n", {})
+    if down is not None and motor.si("thrust_basis") is None and not from_sheet:
         text = _("Whether the thrust on the plate includes the rotor is not recorded; taken as external.")
         found.append(Remark("note", text, COMMON_PRACTICE))
     return found

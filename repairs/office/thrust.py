@@ -127,6 +127,7 @@ def sign_thrust_sheet(request: ShopRequest, pk: int) -> HttpResponse:
     form = SignForm(request.POST)
     actor = actor_of(request)
     if save_guarded(form, lambda: sign(actor=actor, sheet=sheets[0], **form.cleaned_data)) != 200:
+        with_version(form, sheets[0].version)
         return _sheet_page(request, motor, sheets[0], sheets, form)
     messages.success(request, _("Revision {number} is signed.").format(number=sheets[0].revision))
     return redirect("office:thrust_sheet", pk=pk)
@@ -143,6 +144,10 @@ def use_thrust(request: ShopRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and _used(request, form, sheet):
         messages.success(request, _("The figures are written to the motor."))
         return redirect("office:motor", pk=pk)
+    if form.errors:
+        # The page shows both as they stand now, so a choice made on it is about these.
+        with_version(form, sheet.version)
+        form.data = {**form.data, "motor_version": str(motor.version)}
     rows = page.use_rows(sheet, motor, request.POST if request.method == "POST" else None, _units(request))
     context = {"motor": motor, "sheet": sheet, "form": form, "rows": rows}
     return render(request, "office/thrust_use.html", context, status=422 if form.errors else 200)

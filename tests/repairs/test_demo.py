@@ -42,6 +42,8 @@ def _addresses() -> list[str]:
             reverse("office:job", args=[job.number]),
             reverse("office:report", args=[job.number]),
             reverse("office:motor", args=[job.motor_id]),
+            reverse("office:thrust_sheet", args=[job.motor_id]),
+            reverse("office:edit_thrust_sheet", args=[job.motor_id]),
             reverse("office:customer", args=[job.customer_id]),
             *(
                 reverse(f"bench:{name}", args=[job.number])

@@ -11,6 +11,7 @@ from repairs.ledger.models import Event
 from repairs.motors.duty import duty_of
 from repairs.motors.models import Motor, ThrustSheet
 from repairs.motors.nameplate import BY_KEY, shown
+from repairs.motors.plausibility import remarks
 from repairs.motors.services import MotorError, StaleMotorError
 from repairs.motors.thrust_fields import differing_from_plate, entries_from_plate, inputs_of
 from repairs.motors.thrust_services import (
@@ -170,6 +171,15 @@ def test_somebody_elses_change_of_the_motor_is_not_overwritten(actor):
     with pytest.raises(StaleMotorError):
         use_thrust_sheet(actor=actor, sheet=sheet, version=1, motor_version=3, choices=ALL_SHEET, units="si")
     assert not ThrustSheet.objects.get().is_signed
+
+
+def test_the_plates_meaning_is_not_guessed_at_for_a_figure_of_the_sheet(actor):
+    motor = make_motor()
+    assert any("taken as external" in one.text for one in remarks(motor))
+    motor = use_thrust_sheet(
+        actor=actor, sheet=saved(actor, motor), version=1, motor_version=1, choices=ALL_SHEET, units="si"
+    )
+    assert not any("taken as external" in one.text for one in remarks(motor))
 
 
 def test_a_fallback_stays_marked_on_the_plate(actor):

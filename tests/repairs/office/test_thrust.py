@@ -178,6 +178,7 @@ def test_signing_a_sheet_that_somebody_changed_is_refused(office, motor):
     answer = office.post(page("sign_thrust_sheet", motor), {"version": "1"})
     assert answer.status_code == 422
     assert "Somebody changed this thrust sheet meanwhile" in answer.content.decode()
+    assert '<input type="hidden" name="version" value="2"' in answer.content.decode()
     assert office.post(page("sign_thrust_sheet", make_motor()), {"version": "1"}).status_code == 404
 
 
@@ -205,6 +206,20 @@ def test_both_figures_are_shown_and_a_person_chooses(office, motor):
     text = office.get(page("motor", motor)).content.decode()
     assert "4423 lbf, inferred from the thrust sheet, revision 1; plate: 30000 N (6744 lbf)" in text
     assert "2023" not in str(motor.nameplate["up_thrust_n"].get("sheet", ""))
+
+
+def test_a_choice_about_an_older_plate_is_refused_and_can_be_made_again(office, motor):
+    office.post(page("edit_thrust_sheet", motor), typed())
+    Motor.objects.filter(pk=motor.pk).update(version=5)
+    keys = ("down_thrust_n", "maximum_down_thrust_n", "up_thrust_n", "rotor_weight_n", "reverse_speed_rpm")
+    form = {"form_key": uuid4().hex, "version": "1", "motor_version": "1", **dict.fromkeys(keys, "sheet")}
+    answer = office.post(page("use_thrust", motor), form)
+    text = answer.content.decode()
+    assert answer.status_code == 422
+    assert "Somebody changed this motor meanwhile" in text
+    assert 'name="motor_version" value="5"' in text
+    assert text.count(" checked") == len(keys)
+    assert office.post(page("use_thrust", motor), form | {"motor_version": "5"}).status_code == 302
 
 
 def test_saving_the_plate_again_keeps_where_a_figure_came_from(office, motor):
