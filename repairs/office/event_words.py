@@ -57,6 +57,9 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.skipped": _("left a step out"),
     "work.started": _("started work"),
     "work.stopped": _("stopped work"),
+    "thrust_sheet.saved": _("saved the thrust sheet"),
+    "thrust_sheet.signed": _("signed the thrust sheet"),
+    "thrust_sheet.used": _("used figures of the thrust sheet"),
 }
 # What an event tells beside its verb, the first that it has.
 TELLING: Final = ("step", "name", "quantity", "purchase_order")
