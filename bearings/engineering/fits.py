@@ -1,6 +1,6 @@
-"""Fits: limits of a zone, fit range, verdict on a measured seat, temperature to mount.
+"""Fits: limits of a zone, of a bearing ring and of a thrust washer, and the range of a fit.
 
-All lengths are exact decimal numbers, so that a reading equal to a limit is in.
+All lengths are exact decimal numbers, so that a size equal to a limit is in.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
-from typing import Literal
+from typing import Final, Literal
 
 from bearings.engineering.tables.limits import (
     BEARINGS,
@@ -23,8 +23,9 @@ from bearings.engineering.tables.limits import (
     ZONES,
 )
 
-SeatKind = Literal["shaft", "housing"]
-SeatVerdict = Literal["ok", "below", "above", "out_of_round", "taper", "not_checked"]
+Surface = Literal["bore", "od"]
+TOLERANCE_CLASSES: Final = ("Normal", "P6", "P5")
+THRUST_TYPES: Final = frozenset({"spherical_roller_thrust"})
 _FIRST_OVER_MM = Decimal(6)
 
 
@@ -108,9 +109,7 @@ def grade_um(grade: str, nominal_mm: Decimal) -> Decimal:
     return _numbers(GRADES[grade])[_step(_numbers(STEPS), nominal_mm, _FIRST_OVER_MM, grade)]
 
 
-def bearing_limits(
-    surface: Literal["bore", "od"], nominal_mm: Decimal, *, tolerance_class: str = "Normal"
-) -> Limits:
+def bearing_limits(surface: Surface, nominal_mm: Decimal, *, tolerance_class: str = "Normal") -> Limits:
     """Return the limit deviations of a radial bearing's bore or outside diameter (ISO 492). [µm]"""
     if (tolerance_class, surface) not in BEARINGS:
         known = ", ".join(sorted({name for name, _ in BEARINGS}))
@@ -121,11 +120,33 @@ def bearing_limits(
     return Limits(lower_um=rows[index][1], upper_um=Decimal(0))
 
 
-def washer_limits(surface: Literal["bore", "od"], nominal_mm: Decimal) -> Limits:
+def washer_limits(surface: Surface, nominal_mm: Decimal) -> Limits:
     """Return the limit deviations of a thrust washer, classes Normal to P5 (ISO 199). [µm]"""
     rows = _groups(WASHERS[surface])
     index = _step([row[0] for row in rows], nominal_mm, Decimal(WASHERS_OVER), f"thrust washer {surface}")
     return Limits(lower_um=rows[index][1], upper_um=Decimal(0))
+
+
+def ring_limits(bearing_type: str, surface: Surface, nominal_mm: Decimal, *, tolerance_class: str) -> Limits:
+    """Return the limit deviations of a bearing's ring or washer: ISO 199 for thrust bearings, else ISO 492. [µm]
+
+    Parameters
+    ----------
+    bearing_type : str
+        A type of the stack file; thrust bearings have washers. [-]
+    surface : str
+        ``bore`` of the ring on the shaft or mount, ``od`` of the one in the housing. [-]
+    nominal_mm : Decimal
+        Nominal size. [mm]
+    tolerance_class : str
+        ``Normal``, ``P6`` or ``P5``; of washers the three are alike. [-]
+    """
+    if bearing_type not in THRUST_TYPES:
+        return bearing_limits(surface, nominal_mm, tolerance_class=tolerance_class)
+    if tolerance_class not in TOLERANCE_CLASSES:
+        known = ", ".join(TOLERANCE_CLASSES)
+        raise FitError("tolerance_class", f"{tolerance_class!r} is not tabulated; accepted: {known}")
+    return washer_limits(surface, nominal_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,122 +171,3 @@ def fit_range(outer: Limits, inner: Limits) -> FitRange:
         tightest_um=inner.upper_um - outer.lower_um,
         loosest_um=inner.lower_um - outer.upper_um,
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatResult:
-    """What the readings of a seat say. Form errors are differences of diameters. [mm]"""
-
-    verdict: SeatVerdict
-    smallest_mm: Decimal | None
-    largest_mm: Decimal | None
-    mean_mm: Decimal | None
-    out_of_round_mm: Decimal | None
-    taper_mm: Decimal | None
-
-
-def judge_seat(planes: Sequence[Sequence[Decimal]], low_mm: Decimal, high_mm: Decimal) -> SeatResult:
-    """Judge a seat from its readings, plane by plane.
-
-    Parameters
-    ----------
-    planes : sequence of sequences of Decimal
-        Readings at two angles or more in three planes or more. [mm]
-    low_mm : Decimal
-        Smallest accepted size. [mm]
-    high_mm : Decimal
-        Largest accepted size. [mm]
-
-    Every reading must lie in the zone; then out-of-round (in a plane) and taper (between plane means) may be half the
-    zone at most. Source: common practice, no source. Fewer planes or angles are "not checked".
-    """
-    readings = [reading for plane in planes for reading in plane]
-    if not readings:
-        return SeatResult(
-            verdict="not_checked",
-            smallest_mm=None,
-            largest_mm=None,
-            mean_mm=None,
-            out_of_round_mm=None,
-            taper_mm=None,
-        )
-    means = [sum(plane, Decimal(0)) / len(plane) for plane in planes if plane]
-    out_of_round = max(max(plane) - min(plane) for plane in planes if plane)
-    taper = max(means) - min(means)
-    allowed = (high_mm - low_mm) / 2
-    complete = len(planes) >= 3 and all(len(plane) >= 2 for plane in planes)
-    verdict: SeatVerdict = "ok" if complete else "not_checked"
-    if min(readings) < low_mm:
-        verdict = "below"
-    elif max(readings) > high_mm:
-        verdict = "above"
-    elif out_of_round > allowed:
-        verdict = "out_of_round"
-    elif taper > allowed:
-        verdict = "taper"
-    return SeatResult(
-        verdict=verdict,
-        smallest_mm=min(readings),
-        largest_mm=max(readings),
-        mean_mm=sum(readings, Decimal(0)) / len(readings),
-        out_of_round_mm=out_of_round,
-        taper_mm=taper,
-    )
-
-
-def mounting_temperature_c(bore_mm: float, interference_um: float, ambient_c: float = 20.0) -> float:
-    """Return the temperature at which a ring slides on, with 50 µm to spare. [°C]
-
-    Parameters
-    ----------
-    bore_mm : float
-        Bore. [mm]
-    interference_um : float
-        Greatest interference. [µm]
-    ambient_c : float
-        Temperature of the shaft. [°C]
-
-    Expansion 12e-6 per kelvin and the 50 µm are common practice, no source. Heat to 110 °C at most unless the maker
-    allows more; the caller compares.
-
-    >>> round(mounting_temperature_c(120, 48), 1)
-    88.1
-    """
-    if bore_mm <= 0:
-        raise FitError("bore_mm", f"{bore_mm}; a size above 0 mm is accepted")
-    return ambient_c + (max(interference_um, 0.0) + 50.0) / 1000 / (12e-6 * bore_mm)
-
-
-# Up to and including this bore the zone holds; the last one has no end. Shaft turning, normal load.
-_SHAFT_ZONES: dict[str, tuple[tuple[int | None, str], ...]] = {
-    "angular_contact_ball": ((18, "j5"), (None, "k5")),
-    "deep_groove_ball": ((18, "j5"), (None, "k5")),
-    "cylindrical_roller": ((40, "k5"), (100, "m5"), (140, "m6"), (320, "n6"), (None, "p6")),
-    "spherical_roller_thrust": ((200, "k6"), (400, "m6"), (None, "n6")),
-}
-
-
-def proposed_zone(bearing_type: str, surface: Literal["bore", "od"], size_mm: float) -> str | None:
-    """Return the zone that the common rule gives a seat, where no drawing says another; None where it gives none.
-
-    Parameters
-    ----------
-    bearing_type : str
-        A type of the stack file. [-]
-    surface : str
-        ``bore`` for the shaft's or mount's seat, ``od`` for the housing's. [-]
-    size_mm : float
-        Nominal size. [mm]
-
-    Source: a public handbook table, from memory, unverified; a drawing always comes first.
-    The housing of a spherical roller thrust bearing must not touch it radially, so it has no zone.
-
-    >>> proposed_zone("angular_contact_ball", "bore", 100), proposed_zone("angular_contact_ball", "od", 215)
-    ('k5', 'H6')
-    """
-    if surface == "od":
-        return None if bearing_type == "spherical_roller_thrust" else "H6"
-    for end, zone in _SHAFT_ZONES[bearing_type]:
-        if end is None or size_mm <= end:
-            return zone
-    return None

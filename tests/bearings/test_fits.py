@@ -12,10 +12,8 @@ from bearings.engineering.fits import (
     bearing_limits,
     fit_range,
     grade_um,
-    judge_seat,
     known_zones,
-    mounting_temperature_c,
-    proposed_zone,
+    ring_limits,
     washer_limits,
     zone_limits,
 )
@@ -78,50 +76,14 @@ def test_what_the_tables_do_not_hold_is_refused_by_name(zone, size, field):
         zone_limits(zone, Decimal(size))
 
 
-LOW, HIGH = Decimal("100.003"), Decimal("100.018")
+def test_a_thrust_washer_takes_its_limits_from_iso_199_and_a_radial_ring_from_iso_492():
+    # ISO 199 outside diameter over 80 to 120: 0..-22; ISO 492 class P5 in the same step: 0..-10
+    washer = ring_limits("spherical_roller_thrust", "od", Decimal(110), tolerance_class="P5")
+    radial = ring_limits("angular_contact_ball", "od", Decimal(110), tolerance_class="P5")
+    assert (washer.lower_um, radial.lower_um) == (Decimal(-22), Decimal(-10))
 
 
-def seat(*planes: tuple[str, ...]) -> str:
-    return judge_seat([[Decimal(reading) for reading in plane] for plane in planes], LOW, HIGH).verdict
-
-
-def test_a_seat_inside_its_zone_is_ok_and_a_reading_equal_to_a_limit_is_in():
-    assert seat(("100.009", "100.011"), ("100.010", "100.012"), ("100.011", "100.013")) == "ok"
-    assert judge_seat([[LOW, LOW], [LOW, LOW], [LOW, LOW]], LOW, HIGH).verdict == "ok"
-
-
-def test_one_reading_outside_decides_before_form():
-    assert seat(("100.001", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "below"
-    assert seat(("100.019", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "above"
-
-
-def test_form_beyond_half_the_zone_fails_within_the_zone():
-    assert seat(("100.003", "100.018"), ("100.010", "100.010"), ("100.010", "100.010")) == "out_of_round"
-    assert seat(("100.004", "100.004"), ("100.010", "100.010"), ("100.018", "100.018")) == "taper"
-
-
-def test_too_few_planes_are_not_checked_and_never_ok():
-    assert seat(("100.010", "100.010")) == "not_checked"
-    assert seat() == "not_checked"
-    assert seat(("100.010",), ("100.010",), ("100.010",)) == "not_checked"
-
-
-def test_a_bore_of_120_with_48_micrometres_goes_on_at_88_degrees():
-    # arithmetic with 12e-6 and 50 µm to spare: common practice, no source
-    assert mounting_temperature_c(120, 48) == pytest.approx(88.06, abs=0.01)
-
-
-@pytest.mark.parametrize(
-    ("kind", "surface", "size", "zone"),
-    [
-        ("angular_contact_ball", "bore", 100, "k5"),
-        ("deep_groove_ball", "bore", 17, "j5"),
-        ("cylindrical_roller", "bore", 140, "m6"),
-        ("spherical_roller_thrust", "bore", 150, "k6"),
-        ("spherical_roller_thrust", "od", 300, None),
-        ("angular_contact_ball", "od", 215, "H6"),
-    ],
-)
-def test_the_rule_proposes_the_zones_of_the_handbook_table(kind, surface, size, zone):
-    # rotating shaft, normal load; a public handbook table, from memory, unverified
-    assert proposed_zone(kind, surface, size) == zone
+@pytest.mark.parametrize("kind", ["spherical_roller_thrust", "angular_contact_ball"])
+def test_a_tolerance_class_that_is_not_known_is_refused_and_never_taken_as_normal(kind):
+    with pytest.raises(FitError, match="tolerance_class"):
+        ring_limits(kind, "bore", Decimal(100), tolerance_class="")
