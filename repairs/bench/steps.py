@@ -14,29 +14,24 @@ from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from repairs.bench.asking import asks_of, others_of
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
-from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.ledger.services import Actor, LedgerError, carry_out_once
+from repairs.people.finding import people_who_work
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
-from repairs.work_orders.models import Job, SignOff, Stage, Step, StepKind
-from repairs.work_orders.services import holds, route
+from repairs.work_orders.models import Job, SignOff, Step, StepKind, WorkPeriod
+from repairs.work_orders.services import holds, route, work
 
-HAND_OVER_FIELDS: Final = ("done", "parts_lie", "danger", "not_to_trust")
-STAGE_OF_STEP: Final[dict[str, Stage]] = {
-    StepKind.STRIP_RECORD: Stage.AS_FOUND,
-    StepKind.OBSERVE: Stage.AS_FOUND,
-    StepKind.SPECIFY: Stage.SPECIFIED,
-    StepKind.LAY_OUT: Stage.SPECIFIED,
-    StepKind.MOUNT: Stage.AS_BUILT,
-    StepKind.SECOND_PERSON: Stage.AS_BUILT,
-    StepKind.END_PLAY: Stage.AS_BUILT,
-}
+HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
+HAND_OVER_LONGEST: Final = {"done": 2000, "lock_of": 150}
 # What each button of a step needs beside the permission to work on steps.
+AFTER_CAUTIONS: Final = frozenset({"sign", "start"})
 NEEDS: Final[dict[str, Permission]] = {
     "skip": Permission.EDIT_ROUTE,
     "repeat": Permission.EDIT_ROUTE,
@@ -56,7 +51,7 @@ def _job_context(
 ) -> dict[str, Any]:
     steps = list(job.steps.all())
     step = next((one for one in steps if one.state == Step.State.WAITING), None)
-    stage = STAGE_OF_STEP.get(step.kind) if step else None
+    asks = asks_of(job, step) if step else []
     return {
         "job": job,
         "step": step,
@@ -67,10 +62,16 @@ def _job_context(
         "governs": GOVERNS,
         "reasons": blocking_reasons(step, actor=actor_of(request)) if step else [],
         "photo_count": step.photos.filter(withdrawn_at__isnull=True).count() if step else 0,
-        "hand_overs": job.hand_overs.filter(accepted_at__isnull=True).select_related("written_by"),
+        "hand_overs": job.hand_overs.filter(accepted_at__isnull=True).select_related(
+            "written_by", "meant_for"
+        ),
+        "people": people_who_work().exclude(pk=request.user.pk),
+        "asks": asks,
+        "others": others_of(job, asks),
+        "to_read": step is not None
+        and work.cautions_to_read(job=job, kind=step.kind, person_id=request.user.pk),
+        "clock": WorkPeriod.objects.running().select_related("step__job").filter(person=request.user).first(),
         "form_key": (typed or {}).get("form_key") or uuid4().hex,
-        "stage": stage or Stage.AS_FOUND,
-        "stage_asked": stage,
         "problem": problem,
         "typed": typed or {},
         "may_edit_route": request.user.may(Permission.EDIT_ROUTE),
@@ -96,13 +97,36 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
     signed_as = SignOff.As.SECOND if second else SignOff.As.WORKER
     acts: dict[str, Callable[[], Any]] = {
         "sign": lambda: route.sign_off(actor=actor, step=found, note=words[:400], signed_as=signed_as),
+        "start": lambda: work.start_work(actor=actor, step=found),
+        "stop": lambda: _stop_clock(actor),
         "skip": lambda: route.skip_step(actor=actor, step=found, reason=words[:200]),
         "repeat": lambda: route.repeat_step(actor=actor, step=found, reason=words[:200]),
         "override": lambda: route.override_gate(actor=actor, step=found, reason=words[:400]),
     }
     if act not in acts:
         raise Http404
-    return _once(request, number, acts[act], stands=lambda: _ended_words(step_id))
+
+    def carried_out() -> None:
+        if act in AFTER_CAUTIONS:
+            _read_first(actor, found, said=request.POST.get("cautions") == "read")
+        acts[act]()
+
+    return _once(request, number, carried_out, stands=lambda: _ended_words(step_id))
+
+
+def _read_first(actor: Actor, step: Step, *, said: bool) -> None:
+    """Keep that the person read the step's cautions, or refuse until they say so."""
+    if not work.cautions_to_read(job=step.job, kind=step.kind, person_id=actor.user_id):
+        return
+    if not said:
+        raise WorkOrderError(_("Read the cautions of this step first, and say that you did."))
+    work.read_cautions(actor=actor, job=step.job, kind=step.kind)
+
+
+def _stop_clock(actor: Actor) -> None:
+    """Stop the person's clock wherever it runs."""
+    for period in WorkPeriod.objects.running().filter(person_id=actor.person_id):
+        work.stop_work(actor=actor, period=period)
 
 
 def _ended_words(step_id: int) -> list[str]:
@@ -132,13 +156,18 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
         )
         return _once(request, number, lambda: holds.accept_hand_over(actor=actor, hand_over=note))
     words = {name: request.POST.get(name, "").strip() for name in HAND_OVER_FIELDS}
-    too_long = [name for name in HAND_OVER_FIELDS[1:] if len(words[name]) > 300]
-    if too_long or len(words["done"]) > 2000:
+    if any(len(text) > HAND_OVER_LONGEST.get(name, 300) for name, text in words.items()):
         problem = _(
-            "A hand-over note is too long: 2 000 characters for what is done, 300 for each of the others."
+            "A hand-over note is too long: 2 000 characters for what is done, 150 for whose lock it is, 300 for each "
+            "of the others."
         )
         return _refused(request, number, problem)
-    return _once(request, number, lambda: holds.write_hand_over(actor=actor, job=job, **words))
+    chosen = request.POST.get("meant_for", "")
+    key = int(chosen) if chosen.isascii() and chosen.isdigit() else 0
+    meant_for = people_who_work().filter(pk=key).first()
+    return _once(
+        request, number, lambda: holds.write_hand_over(actor=actor, job=job, meant_for=meant_for, **words)
+    )
 
 
 def _once(
@@ -153,7 +182,7 @@ def _once(
     ``stands`` says what was stored instead, for an entry that came too late.
     """
 
-    def work() -> dict[str, Any]:
+    def carried_out() -> dict[str, Any]:
         act()
         return {"done": True}
 
@@ -162,7 +191,7 @@ def _once(
             actor=actor_of(request),
             key=request.POST.get("form_key", ""),
             body=request.POST.dict(),
-            work=work,
+            work=carried_out,
         )
     except (WorkOrderError, LedgerError) as error:
         return _refused(request, number, str(error), stands())

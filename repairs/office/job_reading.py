@@ -34,7 +34,8 @@ NOTES: Final = PreparedRows(
         .order_by("-id")
         .values_list(
             "pk", "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done",
-            "parts_lie", "danger", "not_to_trust", "accepted_at", "accepted_by__first_name", "accepted_by__last_name",
+            "parts_lie", "danger", "lock_of", "not_to_trust", "next_action", "accepted_at", "accepted_by__first_name",
+            "accepted_by__last_name",
         )[:NOTES_SHOWN]
     )
 )  # fmt: skip

@@ -165,6 +165,12 @@ class HandOver(models.Model):
         _("energised, hot, lifted, locked out (whose lock)"), max_length=300, blank=True
     )
     not_to_trust = models.CharField(_("readings not to trust"), max_length=300, blank=True)
+    lock_of = models.CharField(_("whose lock"), max_length=150, blank=True)
+    next_action = models.CharField(_("what comes next"), max_length=300, blank=True)
+    step_title = models.CharField(_("step"), max_length=120, blank=True)
+    meant_for = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
+from repairs.people.models import User
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import HandOver, Hold, Job
+from repairs.work_orders.models import HandOver, Hold, Job, Step
 
 
 @transaction.atomic
@@ -55,20 +58,29 @@ def release_job(*, actor: Actor, job: Job) -> Job:
     return job
 
 
+HAND_OVER_WORDS: Final = ("done", "parts_lie", "danger", "lock_of", "not_to_trust", "next_action")
+
+
 @transaction.atomic
-def write_hand_over(
-    *, actor: Actor, job: Job, done: str, parts_lie: str = "", danger: str = "", not_to_trust: str = ""
-) -> HandOver:
-    """Write down what the next person must know; it shows on the board until somebody accepts it."""
-    if not done.strip():
+def write_hand_over(*, actor: Actor, job: Job, meant_for: User | None = None, **words: str) -> HandOver:
+    """Write down what the next person must know; it shows on the board until somebody accepts it.
+
+    What is energised, hot, lifted or locked out names whose lock it is: the next person cannot take that lock off.
+    """
+    if unknown := set(words) - set(HAND_OVER_WORDS):
+        raise TypeError(f"not a word of a hand-over: {sorted(unknown)}")
+    said = {name: words.get(name, "").strip() for name in HAND_OVER_WORDS}
+    if not said["done"]:
         raise WorkOrderError(_("Say what is done and what is not."), "done")
+    if meant_for is not None and meant_for.pk == actor.user_id:
+        raise WorkOrderError(_("Hand the job over to somebody else, or to whoever comes."), "meant_for")
+    step = job.steps.filter(state=Step.State.WAITING).order_by("position").first()
     note = HandOver.objects.create(
         job=job,
         written_by_id=actor.person_id,
-        done=done,
-        parts_lie=parts_lie,
-        danger=danger,
-        not_to_trust=not_to_trust,
+        meant_for=meant_for,
+        step_title=step.title if step else "",
+        **said,
     )
     Job.objects.filter(pk=job.pk).update(hand_over_open=True)
     record_event(
@@ -76,7 +88,7 @@ def write_hand_over(
         verb="hand_over.written",
         subject=note,
         job_number=job.number,
-        after={"done": done, "parts_lie": parts_lie, "danger": danger, "not_to_trust": not_to_trust},
+        after={**said, "meant_for": str(meant_for) if meant_for else ""},
     )
     return note
 

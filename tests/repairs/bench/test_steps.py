@@ -13,9 +13,10 @@ from django.urls import reverse
 
 from repairs.measurements.models import Reading
 from repairs.work_orders.cautions import CAUTIONS, cautions_for
-from repairs.work_orders.models import HandOver, Job, SignOff, Step, StepKind
+from repairs.work_orders.models import CautionRead, HandOver, Job, SignOff, Step, StepKind, WorkPeriod
 from repairs.work_orders.services.route import sign_off
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
+from tests.repairs.signed_stacks import approved, laid_out
 
 pytestmark = pytest.mark.django_db
 
@@ -38,7 +39,8 @@ def press(client: Client, job: Job, do: str, step: Step | None = None, **fields:
     step = step or job.steps.filter(state=Step.State.WAITING).first()
     key = fields.pop("form_key", "") or key_of(show(client, job))
     return client.post(
-        reverse("bench:step", args=[job.number, step.pk]), {"do": do, "form_key": key, **fields}
+        reverse("bench:step", args=[job.number, step.pk]),
+        {"do": do, "form_key": key, "cautions": "read", **fields},
     )
 
 
@@ -85,6 +87,69 @@ def test_the_next_step_is_signed_once_by_the_person_who_pressed():
         assert press(client, job, "sign", step, form_key=key, note="tag on eye bolt").status_code == 302
     signature = SignOff.objects.get()
     assert (signature.person, signature.note, signature.signed_as) == (user, "tag on eye bolt", "worker")
+
+
+def test_cautions_are_read_once_before_a_step_is_begun_or_signed():
+    job, user = make_job(), make_user()
+    client = signed_in(user)
+    assert "I have read these cautions" in show(client, job)
+    refused = press(client, job, "sign", cautions="", note="kept")
+    assert refused.status_code == 422
+    assert "Read the cautions of this step first" in refused.content.decode()
+    assert 'value="kept"' in refused.content.decode()
+    assert press(client, job, "start").status_code == 302
+    assert "I have read these cautions" not in show(client, job)
+    assert press(client, job, "sign", cautions="").status_code == 302
+    assert CautionRead.objects.get().person == user
+    assert "I have read these cautions" in show(signed_in(), make_job())
+
+
+def test_the_clock_of_a_step_is_started_and_stopped_at_the_bench():
+    job, user = make_job(), make_user()
+    client = signed_in(user)
+    assert "Start work" in show(client, job)
+    press(client, job, "start")
+    html = show(client, job)
+    assert "working since" in html
+    assert "your time runs on" in show(client, make_job())
+    press(client, job, "stop", cautions="")
+    assert WorkPeriod.objects.get().ended_at is not None
+    assert "working since" not in show(client, job)
+
+
+def test_a_step_asks_for_what_belongs_to_it_and_says_how_far_it_is():
+    job = at_step(StepKind.LAY_OUT)
+    html = show(signed_in(), job)
+    assert "Check the lay-out" in html
+    assert "not looked at yet" in html
+    approved(job)
+    laid_out(job)
+    html = show(signed_in(), job)
+    assert "as specified, revision 1" in html
+    assert "asks__done" in html
+
+
+def test_a_hand_over_names_whose_lock_it_is_what_comes_next_and_whom_it_is_meant_for():
+    job, writer, taker = make_job(), make_user(), make_user(first_name="Noor", last_name="Vance")
+    url = reverse("bench:hand_over", args=[job.number])
+    body = {
+        "done": "Stack is off",
+        "lock_of": "lock 12, Tech One",
+        "next_action": "count the springs",
+        "form_key": "w",
+    }
+    assert signed_in(writer).post(url, {**body, "meant_for": str(taker.pk)}).status_code == 302
+    html = show(signed_in(taker), job)
+    for words in (
+        "meant for Noor Vance",
+        "lock 12, Tech One",
+        "count the springs",
+        "Only its owner takes it off",
+    ):
+        assert words in html
+    own = signed_in(writer).post(url, {**body, "meant_for": str(writer.pk), "form_key": "v"})
+    assert own.status_code == 422
+    assert "to somebody else" in own.content.decode()
 
 
 def test_a_step_that_may_not_be_signed_says_why_and_keeps_the_note():

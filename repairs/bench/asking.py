@@ -1,0 +1,148 @@
+"""What a step asks for at the bench, and how far it is: one row each, the next thing first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from django.urls import reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.services.laying_out import newest_lay_out
+
+ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
+    StepKind.RECEIVE: ("photo", "parts", "reading"),
+    StepKind.INCOMING_TEST: ("reading", "photo"),
+    StepKind.STRIP_RECORD: (Stage.AS_FOUND, "parts", "photo"),
+    StepKind.CLEAN: ("reading", "photo"),
+    StepKind.MEASURE: ("reading", "photo"),
+    StepKind.OBSERVE: (Stage.SPECIFIED, "parts", "photo"),
+    StepKind.WINDING: ("reading", "parts", "photo"),
+    StepKind.MACHINING: ("reading", "parts", "photo"),
+    StepKind.BALANCE: ("reading", "photo"),
+    StepKind.SPECIFY: (Stage.SPECIFIED,),
+    StepKind.LAY_OUT: ("lay_out", "photo", "wall"),
+    StepKind.MOUNT: (Stage.AS_BUILT, "photo", "parts", "reading"),
+    StepKind.SECOND_PERSON: ("compare", "photo"),
+    StepKind.END_PLAY: ("reading", "wall", "photo"),
+    StepKind.FINAL_TEST: ("reading", "photo"),
+    StepKind.SHIP: ("photo", "parts"),
+    StepKind.OTHER: ("reading", "photo", "parts"),
+}
+# What can always be written down, whatever the step asks for.
+ALWAYS: Final = ("reading", "photo", "parts")
+LABELS: Final[dict[str, str | Promise]] = {
+    "photo": gettext_lazy("Camera"),
+    "parts": gettext_lazy("Parts and outside work"),
+    "reading": gettext_lazy("Reading"),
+    "lay_out": gettext_lazy("Check the lay-out"),
+    "wall": gettext_lazy("Specified stack, large"),
+    "compare": gettext_lazy("Built against specified"),
+    Stage.AS_FOUND: gettext_lazy("Stack as found"),
+    Stage.SPECIFIED: gettext_lazy("Specified stack"),
+    Stage.AS_BUILT: gettext_lazy("Stack as built"),
+}
+_ADDRESSES: Final = {
+    "photo": "bench:photos",
+    "parts": "bench:parts",
+    "reading": "bench:reading",
+    "lay_out": "bench:lay_out",
+    "wall": "bench:stack_wall",
+    "compare": "bench:compare",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One thing that a step asks for: where it is done, how far it is, and whether that is enough."""
+
+    key: str
+    label: str | Promise
+    url: str
+    note: str = ""
+    done: bool = False
+
+
+def asks_of(job: Job, step: Step) -> list[Ask]:
+    """Return what a step asks for, in the order in which it is done."""
+    stages = _stages(job)
+    asks = []
+    for key in ASKED_BY.get(step.kind, ()):
+        note, done = _state(key, job, step, stages)
+        label = (
+            _("Proposed stack") if key == Stage.SPECIFIED and step.kind == StepKind.OBSERVE else LABELS[key]
+        )
+        asks.append(Ask(key, label, _address(key, job), note, done))
+    return asks
+
+
+def others_of(job: Job, asks: list[Ask]) -> list[Ask]:
+    """Return what can be written down besides."""
+    asked = {ask.key for ask in asks}
+    return [Ask(key, LABELS[key], _address(key, job)) for key in ALWAYS if key not in asked]
+
+
+def _address(key: str, job: Job) -> str:
+    if key in _ADDRESSES:
+        return reverse(_ADDRESSES[key], args=[job.number])
+    return reverse("bench:stack", args=[job.number, key])
+
+
+def _stages(job: Job) -> dict[str, tuple[str, bool]]:
+    """Return state and difference of the newest record of each stage, in one query."""
+    rows = job.stack_records.order_by("revision").values_list("stage", "state", "differences")
+    return {stage: (state, bool(differences)) for stage, state, differences in rows}
+
+
+def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) -> tuple[str, bool]:
+    counted: dict[str, Callable[[Job, Step], tuple[str, bool]]] = {
+        "photo": _photos,
+        "parts": _parts,
+        "reading": _readings,
+        "lay_out": _lay_out,
+    }
+    if key in counted:
+        return counted[key](job, step)
+    if key not in stages:
+        return ("", False) if key in _ADDRESSES else (_("not recorded"), False)
+    state, differs = stages[key]
+    if differs:
+        return _("differs from the specified one"), False
+    words = dict(StackRecord.State.choices)
+    return str(words[state]), state == StackRecord.State.SIGNED
+
+
+def _photos(_job: Job, step: Step) -> tuple[str, bool]:
+    count = step.photos.filter(withdrawn_at__isnull=True).count()
+    return ngettext("{count} on this step", "{count} on this step", count).format(count=count), count > 0
+
+
+def _parts(job: Job, _step: Step) -> tuple[str, bool]:
+    fates = list(job.stripped_parts.values_list("disposition", flat=True))
+    undecided = fates.count("open")
+    if not fates:
+        return _("none listed"), False
+    if undecided:
+        return _("{count} listed, {undecided} not decided").format(
+            count=len(fates), undecided=undecided
+        ), False
+    return _("{count} listed, all decided").format(count=len(fates)), True
+
+
+def _readings(_job: Job, step: Step) -> tuple[str, bool]:
+    count = step.readings.filter(replaced_by__isnull=True).count()
+    return ngettext("{count} on this step", "{count} on this step", count).format(count=count), count > 0
+
+
+def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:
+    last = newest_lay_out(job)
+    if last is None:
+        return _("not looked at yet"), False
+    count = len(last.differences)
+    if count:
+        return ngettext("{count} difference", "{count} differences", count).format(count=count), False
+    return _("as specified, revision {number}").format(number=last.specified.revision), True
