@@ -21,6 +21,18 @@ from bearings.book_candidates import (
     chosen_candidates,
 )
 from bearings.book_editions import Editions, Renewal
+from bearings.book_file.checking import FileReport, check_rating_file
+from bearings.book_file.columns import COLUMNS as FILE_COLUMNS
+from bearings.book_file.importing import (
+    ImportRefusedError,
+    PreparedImport,
+    prepare_import,
+    refuse_unfit,
+    write_import,
+)
+from bearings.book_file.lines import MOST_BYTES as MOST_FILE_BYTES
+from bearings.book_file.mistakes import BookFileError, LineNote
+from bearings.book_file.writer import export_lines, template_lines
 from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
@@ -183,10 +195,12 @@ __all__ = [
     "CEILING_C",
     "CONTACT_ANGLE_DEG",
     "FIGURES",
+    "FILE_COLUMNS",
     "FINDING_CODES",
     "GROWTH_SHARE",
     "KILONEWTONS",
     "MOST_BYTES",
+    "MOST_FILE_BYTES",
     "NORMAL_C",
     "ORDERS",
     "PAPER",
@@ -205,6 +219,7 @@ __all__ = [
     "BearingLoad",
     "BookCandidate",
     "BookError",
+    "BookFileError",
     "CaseLoads",
     "ChartOptions",
     "Comparison",
@@ -216,12 +231,14 @@ __all__ = [
     "EstimateError",
     "FieldSpec",
     "Figures",
+    "FileReport",
     "Finding",
     "FitError",
     "FitRange",
     "Guide",
     "GuideLoad",
     "Heating",
+    "ImportRefusedError",
     "Item",
     "LifeBar",
     "LifeLimit",
@@ -229,6 +246,7 @@ __all__ = [
     "LifeResult",
     "LifeRow",
     "Limits",
+    "LineNote",
     "LoadCase",
     "LoadCurve",
     "LoadLabel",
@@ -243,6 +261,7 @@ __all__ = [
     "Part",
     "Place",
     "Policy",
+    "PreparedImport",
     "Rating",
     "RatingEstimate",
     "Reason",
@@ -288,6 +307,7 @@ __all__ = [
     "change_rating",
     "change_source",
     "check_label",
+    "check_rating_file",
     "check_stack",
     "check_value",
     "chosen_candidates",
@@ -297,6 +317,7 @@ __all__ = [
     "difference_sentence",
     "draw_stack",
     "estimate_ratings",
+    "export_lines",
     "face_words",
     "field_label",
     "field_spec",
@@ -322,6 +343,7 @@ __all__ = [
     "part_name",
     "pounds_force_text",
     "preload_change",
+    "prepare_import",
     "proposed_zone",
     "raceway_growth",
     "ranked",
@@ -330,6 +352,7 @@ __all__ = [
     "rating_values",
     "reason_sentence",
     "refusal_answer",
+    "refuse_unfit",
     "ring_limits",
     "ring_words",
     "seat_fits",
@@ -342,6 +365,7 @@ __all__ = [
     "speed_label",
     "stack_values",
     "stack_with",
+    "template_lines",
     "thrust_from_values",
     "thrust_missing_words",
     "thrust_question_sentence",
@@ -352,6 +376,7 @@ __all__ = [
     "type_name",
     "upside_down_sentence",
     "work_out_thrust",
+    "write_import",
     "zone_limits",
     "zone_to_use",
 ]

@@ -41,7 +41,7 @@ class CheckedLine:
 
 
 @dataclass(slots=True)
-class Report:
+class FileReport:
     """What came of reading a whole file; of each kind of remark the first ones and the number of lines."""
 
     survey: dict[str, Any]
@@ -76,20 +76,20 @@ def book_state(source: Source | None) -> list[int]:
     return [found["rows"] or 0, found["versions"] or 0, found["last"] or 0]
 
 
-def check_file(
+def check_rating_file(
     file: BinaryIO,
     source: Source | None,
     *,
     progress: Progress | None = None,
     keep: Callable[[CheckedLine], None] | None = None,
-) -> Report:
+) -> FileReport:
     """Read a file and hold every line against the source; ``keep`` is handed each line that is not wrong.
 
     Raises :class:`~bearings.book_file.mistakes.BookFileError` for a file that cannot be read as one.
     """
     survey = survey_file(file)
     names = ("new", "same", "changed", "wrong", "doubtful", "repeated")
-    report = Report(survey.as_dict(), book_state(source), dict.fromkeys(names, 0))
+    report = FileReport(survey.as_dict(), book_state(source), dict.fromkeys(names, 0))
     if survey.questions:
         report.counts["doubtful"] += len(survey.questions)
         report.questions += [one.as_dict() for one in survey.questions]
@@ -103,7 +103,7 @@ def check_file(
 
 
 def checked_lines(
-    file: BinaryIO, survey: Survey, source: Source | None, report: Report
+    file: BinaryIO, survey: Survey, source: Source | None, report: FileReport
 ) -> Iterator[CheckedLine]:
     """Yield each line with its verdict; the book is asked once for many lines."""
     seen: dict[Key, int] = {}
@@ -133,7 +133,7 @@ def _stored(source: Source | None, lines: list[FileLine]) -> dict[Key, Rating]:
     }
 
 
-def _refuse_repeated(checked: CheckedLine, first: int, report: Report) -> None:
+def _refuse_repeated(checked: CheckedLine, first: int, report: FileReport) -> None:
     if first == checked.number or not checked.texts["designation"]:
         return
     report.counts["repeated"] += 1

@@ -22,7 +22,7 @@ from bearings.book import (
     StaleBookError,
     rating_values,
 )
-from bearings.book_file.checking import CheckedLine, Progress, Report, book_state, check_file
+from bearings.book_file.checking import CheckedLine, FileReport, Progress, book_state, check_rating_file
 from bearings.models import Rating, Source, designation_key
 
 ROWS_AT_ONCE: Final = 500
@@ -33,7 +33,7 @@ Corrected = Callable[[list[tuple[Rating, dict[str, Any]]]], None]
 class ImportRefusedError(BookError):
     """A file is not taken in; nothing was written. ``report`` says what its lines are."""
 
-    def __init__(self, message: str, report: Report) -> None:
+    def __init__(self, message: str, report: FileReport) -> None:
         super().__init__(message)
         self.report = report
 
@@ -42,7 +42,7 @@ class ImportRefusedError(BookError):
 class PreparedImport:
     """A file that was checked line by line, waiting to be written. Close it, for it keeps its rows in a file."""
 
-    report: Report
+    report: FileReport
     rows: BinaryIO
 
     def __enter__(self) -> Self:
@@ -65,7 +65,7 @@ def prepare_import(
             if line.kind in {"new", "changed"}:
                 rows.write(json.dumps(_as_row(line)).encode() + b"\n")
 
-        return PreparedImport(check_file(file, source, progress=progress, keep=keep), rows)
+        return PreparedImport(check_rating_file(file, source, progress=progress, keep=keep), rows)
     except BaseException:
         rows.close()
         raise
@@ -78,7 +78,7 @@ def _as_row(line: CheckedLine) -> dict[str, Any]:
     return row
 
 
-def refuse_unfit(report: Report, *, correct: bool) -> None:
+def refuse_unfit(report: FileReport, *, correct: bool) -> None:
     """Refuse a file with mistakes, without anything to write, or with changes that nobody asked for."""
     counts = report.counts
     if counts["wrong"]:
@@ -110,7 +110,7 @@ def write_import(
     refuse_unfit(prepared.report, correct=correct)
     Source.objects.select_for_update().get(pk=source.pk)
     if book_state(source) != prepared.report.book:
-        raise StaleBookError(_("Somebody changed this source meanwhile. Look at the preview again."))
+        raise StaleBookError(_("Somebody changed this source meanwhile. Choose the file again, to see what it would do now."))
     rows = _rows(prepared)
     while together := list(islice(rows, ROWS_AT_ONCE)):
         _write(source, together, corrected)
@@ -126,7 +126,7 @@ def _rows(prepared: PreparedImport) -> Iterator[dict[str, Any]]:
 def _write(source: Source, rows: list[dict[str, Any]], corrected: Corrected | None) -> None:
     new = [_rating(source, row) for row in rows if "pk" not in row]
     changed = [(_rating(source, row), row["before"]) for row in rows if "pk" in row]
-    twice = _("A rating of this file was entered meanwhile. Look at the preview again.")
+    twice = _("A rating of this file was entered meanwhile. Choose the file again, to see what it would do now.")
     try:
         with transaction.atomic():
             Rating.objects.bulk_create(new)

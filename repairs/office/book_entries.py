@@ -37,7 +37,7 @@ def correct_source(*, actor: Actor, source: Source, version: int, fields: Mappin
     """Change what is said of a source."""
     told = source_values(source)
     changed = change_source(source=source, version=version, **fields)
-    before, after = _differing(told, source_values(changed))
+    before, after = differing_values(told, source_values(changed))
     record_event(actor=actor, verb="source.changed", subject=changed, before=before, after=after)
     return changed
 
@@ -60,11 +60,12 @@ def correct_rating(*, actor: Actor, rating: Rating, version: int, fields: Mappin
     """Correct a rating; records that copied it keep the figures they were checked with."""
     told = rating_values(rating)
     changed = change_rating(rating=rating, version=version, **fields)
-    before, after = _differing(told, rating_values(changed))
+    before, after = differing_values(told, rating_values(changed))
     record_event(actor=actor, verb="rating.changed", subject=changed, before=before, after=after)
     return changed
 
 
-def _differing(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+def differing_values(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return only what differs between two rows as events tell them."""
     names = [name for name in after if before.get(name) != after[name]]
     return {name: before.get(name) for name in names}, {name: after[name] for name in names}

@@ -7,7 +7,7 @@ from io import BytesIO
 import pytest
 
 from bearings.book import FIGURES, StaleBookError, add_rating, add_source, rating_figures
-from bearings.book_file.checking import check_file
+from bearings.book_file.checking import check_rating_file
 from bearings.book_file.importing import ImportRefusedError, prepare_import, write_import
 from bearings.book_file.writer import export_lines, template_lines
 from bearings.models import Rating, Source
@@ -69,7 +69,7 @@ def test_new_lines_are_written_as_the_form_would_write_them(source):
 def test_a_file_twice_adds_nothing_the_second_time_and_says_so(source):
     file = file_of(line(), line(designation="7322 B", bore="110", outside_diameter="240"))
     take_in(file, source)
-    report = check_file(file, source)
+    report = check_rating_file(file, source)
     assert (report.counts["same"], report.counts["new"]) == (2, 0)
     with pytest.raises(ImportRefusedError, match="nothing that is not in the book already"):
         take_in(file, source)
@@ -78,7 +78,7 @@ def test_a_file_twice_adds_nothing_the_second_time_and_says_so(source):
 def test_a_changed_line_is_shown_old_and_new_and_refused_unless_it_is_to_be_corrected(source):
     take_in(file_of(line()), source)
     file = file_of(line(limiting_speed="2400", static_rating="-", height=""))
-    report = check_file(file, source)
+    report = check_rating_file(file, source)
     assert report.counts["changed"] == 1
     (change,) = report.changes
     assert (change["line"], change["designation"]) == (3, "7320 B")
@@ -106,7 +106,7 @@ def test_what_a_file_has_no_column_for_stays_as_it_is_stored(source):
     short = {
         name: line()[name] for name in ("designation", "variant", "cage", "type", "bore", "outside_diameter")
     }
-    assert check_file(file_of(short), source).counts["same"] == 1
+    assert check_rating_file(file_of(short), source).counts["same"] == 1
     take_in(file_of({**short, "limiting_speed": "2500"}), source, correct=True)
     rating = Rating.objects.get()
     assert rating.note == "page 12"
@@ -116,7 +116,7 @@ def test_what_a_file_has_no_column_for_stays_as_it_is_stored(source):
 
 
 def test_a_line_that_comes_twice_is_refused_with_the_first_line(source):
-    report = check_file(file_of(line(), line(designation="7320B"), line(cage="steel")), source)
+    report = check_rating_file(file_of(line(), line(designation="7320B"), line(cage="steel")), source)
     assert (report.counts["wrong"], report.counts["repeated"], report.counts["new"]) == (1, 1, 2)
     assert report.wrong[0]["line"] == 4
     assert "Line 3 has this designation" in report.wrong[0]["message"]
@@ -126,7 +126,7 @@ def test_everything_that_is_wrong_with_a_line_is_told_at_once(source):
     wrong = line(
         designation="//", type="square", bore="300", dynamic_rating="x", note="\ud7ff", ball_count="12.5"
     )
-    report = check_file(file_of(wrong, line()), source)
+    report = check_rating_file(file_of(wrong, line()), source)
     said = {one["column"]: one["message"] for one in report.wrong}
     assert "needs a letter or a figure" in said["designation"]
     assert "not one of the choices" in said["type"]
@@ -143,35 +143,37 @@ def test_one_wrong_line_keeps_the_whole_file_out(source):
 
 def test_balls_that_overlap_are_refused(source):
     crowded = line(ball_count="15", ball_diameter="34.925")
-    (one,) = check_file(file_of(crowded), source).wrong
+    (one,) = check_rating_file(file_of(crowded), source).wrong
     assert one["column"] == "ball_count"
     assert "would overlap" in one["message"]
 
 
 def test_a_column_of_pounds_that_says_newtons_is_asked_about_with_both_figures(source):
     slip = line(dynamic_rating="48559", static_rating="46760")
-    report = check_file(file_of(slip), source)
+    report = check_rating_file(file_of(slip), source)
     assert report.counts["doubtful"] == 1
     assert report.counts["new"] == 1
     assert {one["column"] for one in report.questions} == {"dynamic_rating", "static_rating"}
     message = report.questions[0]["message"]
     assert "48\u00a0559\u00a0N" in message
     assert "Was this in pounds-force?" in message
-    honest = check_file(file_of(slip, units={"dynamic_rating": "lbf", "static_rating": "lbf"}), source)
+    honest = check_rating_file(file_of(slip, units={"dynamic_rating": "lbf", "static_rating": "lbf"}), source)
     assert honest.counts["doubtful"] == 0
 
 
 def test_sizes_that_are_not_those_of_the_designation_are_asked_about(source):
     file = file_of(line(designation="7212", bore="60", outside_diameter="110", height="23", contact_angle="",
                         dynamic_rating="", static_rating=""))  # fmt: skip
-    (one,) = check_file(file, source).questions
+    (one,) = check_rating_file(file, source).questions
     assert one["column"] == "height"
     assert "have 22\u00a0mm (ISO 15 rule, derived: 6212" in one["message"]
 
 
 def test_remarks_are_counted_in_full_and_kept_only_so_many(source, monkeypatch):
     monkeypatch.setattr("bearings.book_file.checking.MOST_SHOWN", 3)
-    report = check_file(file_of(*(line(designation=f"73{n:02d}", bore="-1") for n in range(20, 30))), source)
+    report = check_rating_file(
+        file_of(*(line(designation=f"73{n:02d}", bore="-1") for n in range(20, 30))), source
+    )
     assert (report.counts["wrong"], len(report.wrong)) == (10, 3)
 
 
@@ -210,13 +212,13 @@ def test_a_failure_in_the_middle_of_writing_leaves_nothing_behind(source, monkey
 def test_checking_asks_the_book_once_for_many_lines(source, django_assert_num_queries):
     file = file_of(*(line(designation=f"7{n:03d}") for n in range(400)))
     with django_assert_num_queries(2):
-        check_file(file, source)
+        check_rating_file(file, source)
 
 
 def test_progress_is_told_and_ends_at_the_number_of_lines(source):
     told = []
     file = file_of(*(line(designation=f"7{n:04d}") for n in range(1100)))
-    check_file(file, source, progress=lambda done, total: told.append((done, total)))
+    check_rating_file(file, source, progress=lambda done, total: told.append((done, total)))
     assert told == [(500, 1100), (1000, 1100), (1100, 1100)]
 
 
@@ -229,7 +231,7 @@ def test_an_export_is_read_back_equal_whatever_stands_in_it(source):
     make_rating(source, designation="#73 1/2", figures=figures, bore_mm=99.9998, height_mm=None, **odd)
     make_rating(source, designation="+7", variant="–", not_printed=["static_rating_n"], figures={})
     make_rating(source, designation="Ø 40°", type="deep_groove_ball", figures={"dynamic_rating_n": 1 / 3})
-    report = check_file(exported(source), source)
+    report = check_rating_file(exported(source), source)
     assert report.wrong == []
     assert report.changes == []
     assert report.counts["same"] == 3
@@ -246,7 +248,7 @@ def test_no_cell_of_an_export_is_a_formula(source):
 
 
 def test_the_file_to_begin_with_is_read_and_holds_comments_only(source):
-    report = check_file(raw("".join(template_lines())), source)
+    report = check_rating_file(raw("".join(template_lines())), source)
     assert report.survey["lines"] == 0
     assert report.survey["units"]["bore"] == "mm"
     assert report.wrong == []

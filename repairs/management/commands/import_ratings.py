@@ -1,0 +1,92 @@
+"""Take a rating file into a source of the bearing book, as the page does."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from bearings.public import BookError, BookFileError, FileReport, Source, prepare_import, refuse_unfit
+from repairs.ledger.services import SYSTEM
+from repairs.office.book_importing import Target, import_words, write_ratings
+
+
+class Command(BaseCommand):
+    help = "Take a rating file (CSV) into a source of the bearing book: all of it, or nothing."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", type=Path, metavar="FILE", help="Rating file.")
+        parser.add_argument(
+            "--maker", required=True, help="Maker of the source; the source is made if need be."
+        )
+        parser.add_argument("--title", required=True, help="Title of the source.")
+        parser.add_argument("--edition", required=True, help="Edition of the source.")
+        parser.add_argument(
+            "--published-on", default="", metavar="DATE", help="Date of a new source, YYYY-MM-DD."
+        )
+        parser.add_argument(
+            "--correct", action="store_true", help="Correct ratings that differ from the file."
+        )
+        parser.add_argument(
+            "--as-printed", action="store_true", help="Doubtful figures were read: they are as printed."
+        )
+        parser.add_argument("--dry-run", action="store_true", help="Check the file and write nothing.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Check, say what is wrong or asked, write."""
+        try:
+            with options["file"].open("rb") as file:
+                self.take_in(file, target_of(options), options)
+        except OSError as error:
+            raise CommandError(f"{options['file']} cannot be read: {error.strerror}.") from error
+        except BookFileError as error:
+            raise CommandError(_lines(one.as_dict() for one in error.notes)) from error
+        except BookError as error:
+            raise CommandError(str(error)) from error
+
+    def take_in(self, file: Any, target: Target, options: Mapping[str, Any]) -> None:
+        with prepare_import(file, target.stored(), progress=self.tell) as prepared:
+            report = prepared.report
+            self.judge(report, options)
+            if options["dry_run"]:
+                self.stdout.write(f"Nothing is written. It would be: {import_words(report.counts)}")
+                return
+            told = {"file": options["file"].name}
+            answer = write_ratings(
+                actor=SYSTEM, prepared=prepared, target=target, correct=options["correct"], told=told
+            )
+            self.stdout.write(import_words(answer["counts"]))
+
+    def judge(self, report: FileReport, options: Mapping[str, Any]) -> None:
+        """Refuse what is wrong, what differs without leave, and what is doubtful and was not said to be read."""
+        if report.wrong:
+            raise CommandError(_lines(report.wrong))
+        refuse_unfit(report, correct=options["correct"] or options["dry_run"])
+        if report.questions:
+            told = _lines(report.questions)
+            if not options["as_printed"] and not options["dry_run"]:
+                raise CommandError(f"{told}\nLook each up. If all are as printed, say so with --as-printed.")
+            self.stdout.write(told)
+
+    def tell(self, done: int, total: int) -> None:
+        if done % 10_000 == 0:
+            self.stderr.write(f"{done} of {total} lines")
+
+
+def target_of(options: Mapping[str, Any]) -> Target:
+    """Return the source that a command names, of the book or to be made."""
+    names = {name: options[name] for name in ("maker", "title", "edition")}
+    found = Source.objects.filter(**names).first()
+    if found is not None:
+        return Target(source_id=found.pk)
+    return Target(**names, published_on=options.get("published_on", ""))
+
+
+def _lines(notes: Iterable[Mapping[str, Any]]) -> str:
+    return "\n".join(
+        f"line {one['line']}, {one['column'] or 'whole line'}: {one['value']}: {one['message']}"
+        for one in notes
+    )
