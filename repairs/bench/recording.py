@@ -210,7 +210,13 @@ def _drawing(
 
     def link(ref: str) -> dict[str, str]:
         address = f"{url}?item={uids.get(ref, '')}"
-        return {"href": address, "hx-get": address, "hx-target": "#recorder", "hx-swap": "outerHTML"}
+        return {
+            "href": address,
+            "hx-get": address,
+            "hx-target": "#recorder",
+            "hx-swap": "outerHTML",
+            "hx-sync": "#recorder:abort",
+        }
 
     drawn = picture(
         shown.stack,

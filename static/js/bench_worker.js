@@ -5,7 +5,9 @@
 const { shop } = self;
 const SHELL = `shell-${shop.edition}`;
 const PATIENCE_MS = 4000;
-const PAUSE_MS = 60;
+// Today's pages are fetched one by one, after the page that somebody waits for and with a pause at least as long as each took.
+const DELAY_MS = 1500;
+const PAUSE_MS = 100;
 const MOST_PICTURES = 240;
 
 self.addEventListener("install", (event) => {
@@ -49,8 +51,7 @@ async function page(event, url) {
   event.waitUntil(network.then((response) => look(url, response.clone())).catch(() => {}));
   if (!url.pathname.startsWith(shop.bench)) return network;
   const kept = await keptPage(url);
-  const late = new Promise((resolve) => setTimeout(resolve, kept ? PATIENCE_MS : 60_000, null));
-  const response = await Promise.race([network, late]).catch(() => null);
+  const response = await Promise.race([network, wait(kept ? PATIENCE_MS : 60_000)]).catch(() => null);
   if (response && ![502, 503, 504].includes(response.status)) return response;
   return kept ?? (await elsewhere(url)) ?? response ?? network;
 }
@@ -145,6 +146,7 @@ async function makeRoom(cache) {
   if (kept.length >= MOST_PICTURES) await cache.delete(kept[0]);
 }
 
+const wait = (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds));
 let keeping = false;
 
 // Fetch today's pages one after the other, only those whose job changed; drop those that are no longer asked for.
@@ -152,6 +154,7 @@ async function keepToday() {
   if (keeping) return;
   keeping = true;
   try {
+    await wait(DELAY_MS);
     const response = await fetch(`${shop.bench}today/`, { redirect: "manual", cache: "no-store" });
     if (!response.ok) return;
     const { person, pages } = await response.json();
@@ -160,8 +163,9 @@ async function keepToday() {
     for (const { url, mark } of pages) {
       const kept = await cache.match(url);
       if (kept?.headers.get("X-Kept-Mark") === mark) continue;
+      const began = performance.now();
       if (!(await fetchPage(new URL(url, self.location).href, String(person), mark))) return;
-      await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));
+      await wait(Math.max(PAUSE_MS, performance.now() - began));
     }
     await dropOthers(cache, new Set(pages.map((one) => new URL(one.url, self.location).href)));
   } catch {

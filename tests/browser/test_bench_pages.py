@@ -34,6 +34,8 @@ def test_no_page_of_the_bench_breaks_a_rule_or_complains(window, scheme):
     number, stage = job.number, Stage.AS_FOUND.value
     pages = [
         reverse("bench:home"),
+        reverse("bench:outbox"),
+        reverse("bench:not_kept"),
         reverse("bench:job", args=[number]),
         reverse("bench:reading", args=[number]),
         reverse("bench:photos", args=[number]),

@@ -37,18 +37,10 @@ def kept(page: Any) -> list[dict[str, Any]]:
     return rows
 
 
-def ready(page: Any) -> None:
-    """Wait until the worker keeps today's pages."""
-    until(lambda: page.evaluate("async () => !!(await navigator.serviceWorker.getRegistration())?.active"))
-    until(
-        lambda: page.evaluate(
-            "async () => { for (const name of await caches.keys()) if (name.startsWith('pages-')) {"
-            " const marks = await Promise.all((await (await caches.open(name)).matchAll())"
-            ".map(one => one.headers.get('X-Kept-Mark'))); if (marks.filter(Boolean).length > 6) return true; }"
-            " return false; }"
-        ),
-        "pages kept",
-    )
+def ready(page: Any, *addresses: str) -> None:
+    """Wait until the worker keeps these pages."""
+    asked = "async (wanted) => (await Promise.all(wanted.map(one => caches.match(one)))).every(Boolean)"
+    until(lambda: page.evaluate(asked, list(addresses)), "pages kept")
 
 
 def bar(page: Any) -> str:
@@ -86,7 +78,9 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     reader = window(user, size=TABLET)
     page = reader.open(reverse("bench:home"))
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
-    ready(page)
+    number = job.number
+    pages = [reverse(f"bench:{name}", args=[number]) for name in ("job", "reading", "photos")]
+    ready(page, *pages, reverse("bench:stack", args=[number, Stage.AS_FOUND]))
     page.context.set_offline(True)
     take_reading(page, reader.base, job, "120")
     until(lambda: len(kept(page)) == 1)
@@ -94,6 +88,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     write_note(page, reader.base, job, "Stator washed, rotor not yet.")
     until(lambda: len(kept(page)) == 2)
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
+    page.get_by_label("I have read these cautions").check()
     page.get_by_role("button", name="Sign off").tap()
     until(lambda: len(kept(page)) == 3)
     page.goto(reader.base + reverse("bench:stack", args=[job.number, Stage.AS_FOUND]))
@@ -120,5 +115,12 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     assert JobPhoto.objects.get().photo.caption == "Stack beside the mount"
     sent = Event.objects.filter(after__made_at__isnull=False).order_by("id")
     verbs = [event.verb for event in sent]
-    assert verbs == ["reading.recorded", "hand_over.written", "step.signed", "stack.turned", "photo.added"]
+    assert verbs == [
+        "reading.recorded",
+        "hand_over.written",
+        "cautions.read",
+        "step.signed",
+        "stack.turned",
+        "photo.added",
+    ]
     assert (reader.foreign, [one for one in reader.problems if "ERR_INTERNET" not in one]) == ([], [])
