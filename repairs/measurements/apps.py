@@ -3,3 +3,8 @@ from django.apps import AppConfig
 
 class MeasurementsConfig(AppConfig):
     name = "repairs.measurements"
+
+    def ready(self) -> None:
+        from repairs.measurements import seat_standing
+
+        seat_standing.guard_mounting()

@@ -1,0 +1,67 @@
+"""How the seats of a job stand: as found, as left, and whether a stack may be mounted on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import Actor
+from repairs.measurements.models import Reading, SeatRecord
+from repairs.measurements.seat_words import seat_name
+from repairs.work_orders.gates import add_gate
+from repairs.work_orders.models import Step, StepKind
+
+AS_FOUND, AS_LEFT = Reading.Moment.AS_FOUND, Reading.Moment.AS_LEFT
+
+
+@dataclass(frozen=True, slots=True)
+class SeatPair:
+    """The newest records of one seat: as found and as left."""
+
+    found: SeatRecord | None
+    left: SeatRecord | None
+
+    @property
+    def newest(self) -> SeatRecord:
+        newest = self.left or self.found
+        assert newest is not None
+        return newest
+
+    @property
+    def stands_in_the_way(self) -> SeatRecord | None:
+        """The record that keeps a stack from being mounted: it failed, and nothing signed since then says otherwise."""
+        left = self.left
+        if left is not None and left.is_signed and (left.verdict == "pass" or left.accepted_at is not None):
+            return None
+        if left is not None and left.verdict == "fail":
+            return left
+        if self.found is not None and self.found.verdict == "fail" and self.found.accepted_at is None:
+            return self.found
+        return None
+
+
+def seat_pairs(seats: Iterable[SeatRecord]) -> list[SeatPair]:
+    """Return standing records seat by seat, in the order in which the seats were begun."""
+    newest: dict[tuple[str, str, str], dict[str, SeatRecord]] = {}
+    for seat in seats:
+        newest.setdefault(seat.key, {})[seat.moment] = seat
+    return [SeatPair(found=pair.get(AS_FOUND), left=pair.get(AS_LEFT)) for pair in newest.values()]
+
+
+def seats_are_good(step: Step, _actor: Actor) -> list[str]:
+    """A gate: a seat that failed is worked on and measured as left, or a lead lets it pass."""
+    seats = SeatRecord.objects.of_job(step.job).standing()
+    words = _(
+        "{seat}: out of limits. Work on it and measure it as left; a lead can let it pass with a reason."
+    )
+    return [
+        words.format(seat=seat_name(seat)) for pair in seat_pairs(seats) if (seat := pair.stands_in_the_way)
+    ]
+
+
+def guard_mounting() -> None:
+    """Keep a stack from being mounted, and a motor from being tested, on a seat that failed."""
+    for kind in (StepKind.MOUNT, StepKind.FINAL_TEST):
+        add_gate(kind, seats_are_good)
