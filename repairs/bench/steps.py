@@ -57,6 +57,7 @@ def _job_context(
         "step": step,
         "steps_done": sum(1 for one in steps if one.state != Step.State.WAITING),
         "steps_total": len(steps),
+        "route_steps": _route_rows(steps, step),
         "ended_steps": [one for one in steps if one.state != Step.State.WAITING],
         "cautions": cautions_for(step.kind) if step else (),
         "governs": GOVERNS,
@@ -77,6 +78,19 @@ def _job_context(
         "may_edit_route": request.user.may(Permission.EDIT_ROUTE),
         "may_override": _can_pass(step) and request.user.may(Permission.OVERRIDE_GATES),
     }
+
+
+def _route_rows(steps: Sequence[Step], current: Step | None) -> list[dict[str, str]]:
+    """Return all steps of a job with where each stands, so that a tablet without network shows the way ahead."""
+    shown = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}
+    return [
+        {
+            "name": one.title,
+            "state": "current" if one is current else shown.get(Step.State(one.state), "todo"),
+            "by": one.skip_reason if one.state == Step.State.SKIPPED else "",
+        }
+        for one in steps
+    ]
 
 
 def _can_pass(step: Step | None) -> bool:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any, Final
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.utils import timezone, translation
+from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
@@ -39,6 +40,13 @@ def _open_job(job_id: int) -> Job:
     return job
 
 
+def _moment(actor: Actor) -> datetime:
+    """Return when the clock was pressed: on a tablet without network by the tablet's own time, within a day's work."""
+    now = timezone.now()
+    pressed = parse_datetime(actor.made_at) if actor.made_at else None
+    return pressed if pressed is not None and now - LONGEST_WORK < pressed < now else now
+
+
 def _checked(row: models.Model) -> None:
     """Refuse a row with the first field that is wrong, in words."""
     try:
@@ -60,7 +68,7 @@ def start_work(*, actor: Actor, step: Step) -> WorkPeriod:
         if running.step_id == step.pk:
             return running
         _stop(actor, running, "")
-    now = timezone.now()
+    now = _moment(actor)
     period = WorkPeriod.objects.create(
         step=step, person_id=actor.person_id, person_name=actor.name, started_at=now
     )
@@ -92,7 +100,7 @@ def stop_clocks(*, actor: Actor, step: Step) -> None:
 
 
 def _stop(actor: Actor, period: WorkPeriod, note: str) -> WorkPeriod:
-    ended = timezone.now()
+    ended = max(_moment(actor), period.started_at)
     if ended - period.started_at > LONGEST_WORK:
         ended = period.started_at
         note = _("forgotten clock, no time counted; {note}").format(note=note).rstrip("; ")
