@@ -55,6 +55,44 @@ def _results(assessment: Assessment, figures: Figures) -> Iterator[str]:
         yield _("friction %(power)s") % {"power": figures.power(assessment.thermal.friction_w)}
 
 
+def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
+    """Yield what was asked of the load sharing beyond the loads of the cases."""
+    sharing = assessment.sharing
+    if sharing.greatest_difference is not None:
+        most = figures.percent(sharing.greatest_difference)
+        yield _("loads with rising contact angle differ by %(most)s at most") % {"most": most}
+    if sharing.end_play_um is not None:
+        play = figures.small_length(round(sharing.end_play_um, 1))
+        yield _("end play of the stack %(play)s (negative: preloaded)") % {"play": play}
+    for row in sharing.mismatch:
+        if row.carries_all_um is not None:
+            yield _(
+                "one of bearings %(upper)s and %(lower)s carries all from %(limit)s of mismatch (%(case)s)"
+            ) % {
+                "upper": row.refs[0],
+                "lower": row.refs[1],
+                "limit": figures.small_length(round(row.carries_all_um, 1)),
+                "case": case_label(row.case),
+            }
+    for grown in sharing.growth:
+        if grown.preload_n is not None and grown.preload_change_n is not None:
+            yield _("preload of bearings %(upper)s and %(lower)s %(before)s, after growth %(after)s") % {
+                "upper": grown.refs[0],
+                "lower": grown.refs[1],
+                "before": figures.force(grown.preload_n),
+                "after": figures.force(grown.preload_n + grown.preload_change_n),
+            }
+    for spring in sharing.springs:
+        if spring.solid_from_n is not None:
+            solid = figures.force(spring.solid_from_n)
+            yield _("springs of bearing %(ref)s solid from %(solid)s") % {"ref": spring.ref, "solid": solid}
+    if sharing.duty is not None:
+        yield _("life over the duty %(life)s, modified %(modified)s") % {
+            "life": figures.hours(sharing.duty.stack_l10h),
+            "modified": figures.hours(sharing.duty.stack_l10mh),
+        }
+
+
 def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     """Return the answer as text: findings first, then results, then what was not checked."""
     figures = Figures(units)
@@ -62,7 +100,8 @@ def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     lines += [f"{_severity(one.severity)}  {finding_sentence(one, units)}" for one in assessment.findings]
     if not assessment.findings:
         lines.append(_("No findings."))
-    lines += ["", *_cases(assessment, figures), *_results(assessment, figures)]
+    lines += ["", *_cases(assessment, figures), *_sharing(assessment, figures)]
+    lines += _results(assessment, figures)
     if assessment.not_checked:
         lines += ["", _("Not checked:")]
         lines += [f"- {not_checked_sentence(one)}" for one in assessment.not_checked]

@@ -36,20 +36,28 @@ def _telling(cases: tuple[CaseLoads, ...], refs: tuple[str, str]) -> tuple[CaseL
 
 
 def _row(
-    refs: tuple[str, str], pair: tuple[Bearing, Bearing], found: tuple[CaseLoads, float], grown: float | None
+    refs: tuple[str, str],
+    pair: tuple[Bearing, Bearing],
+    found: tuple[CaseLoads, float],
+    growth: dict[str, float] | None,
 ) -> MismatchRow:
     case, load = found
     loads = [case.axial_n(ref) or 0.0 for ref in refs]
     heavier = pair[0] if loads[0] >= loads[1] else pair[1]
-    known = [one.stand_out_um for one in pair if one.stand_out_um is not None]
+    upper, lower = pair[0].stand_out_um, pair[1].stand_out_um
+    apart = None if upper is None or lower is None else upper - lower
+    grown = None if growth is None else (growth[refs[0]] - growth[refs[1]]) * 1000
+    if grown is not None:
+        # Plus widens the difference that is there, whichever of the two stands out.
+        grown = abs(grown) if not apart else grown if apart > 0 else -grown
     c, grooves = compliance(heavier), grooves_of(heavier)
     return MismatchRow(
         refs,
         case.name,
         load,
-        abs(known[0] - known[1]) if len(known) == 2 else None,
+        None if apart is None else abs(apart),
         grown,
-        max(loads) / load if len(known) == 2 else None,
+        None if apart is None else max(loads) / load,
         None if c is None else carries_all_um(c, load),
         None if grooves is None else approach_at(grooves, load) * 1000,
     )
@@ -58,7 +66,7 @@ def _row(
 def mismatch_rows(
     mount: Mount, cases: tuple[CaseLoads, ...], growth: dict[str, float] | None
 ) -> tuple[MismatchRow, ...]:
-    """Return a row for every two angular contact neighbours in tandem that a known case loads.
+    """Return a row for every two angular contact neighbours in tandem whose balls are known and that a case loads.
 
     ``growth`` is the change of each bearing's overlap in mm when the shaft is warmer or a ring is fitted tight.
     """
@@ -67,8 +75,7 @@ def mismatch_rows(
         if one.wide_face != other.wide_face or {one.type, other.type} != {"angular_contact_ball"}:
             continue
         refs = (upper, lower)
-        found = _telling(cases, refs)
+        found = _telling(cases, refs) if compliance(one) and compliance(other) else None
         if found is not None:
-            grown = None if growth is None else (growth[upper] - growth[lower]) * 1000
-            rows.append(_row(refs, (one, other), found, grown))
+            rows.append(_row(refs, (one, other), found, growth))
     return tuple(rows)

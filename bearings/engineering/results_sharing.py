@@ -26,8 +26,8 @@ class MismatchRow(NamedTuple):
     """Two tandem neighbours: what they carry together in a case, and how sensitive the sharing is.
 
     ``carries_all_um`` is the difference of stand-out at which one of them carries all of that load, by the first
-    model; ``rising_carries_all_um`` by the second. ``growth_difference_um`` comes on top of the stand-outs when
-    the shaft is warmer or the rings are fitted unequally.
+    model; ``rising_carries_all_um`` by the second. ``growth_difference_um`` is what a warmer shaft or unequal
+    fits add to the difference; minus narrows it.
     """
 
     refs: tuple[str, str]

@@ -73,6 +73,13 @@ class Figures:
             return f"{millimetres / MM_PER_INCH:.4f}{NO_BREAK}in"
         return f"{millimetres:g}{NO_BREAK}mm"
 
+    def rate(self, newtons_per_mm: float) -> str:
+        """Return the rate of a spring in N/mm or lbf/in."""
+        if self.units == "us":
+            pounds_per_inch = newtons_per_mm * MM_PER_INCH / NEWTONS_PER_POUND_FORCE
+            return f"{significant(pounds_per_inch)}{NO_BREAK}lbf/in"
+        return f"{significant(newtons_per_mm)}{NO_BREAK}N/mm"
+
     def temperature(self, celsius: float | None) -> str:
         """Return a temperature in degrees Celsius or Fahrenheit."""
         if celsius is None:

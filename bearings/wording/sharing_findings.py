@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures, significant
+from bearings.wording.figures import Figures
 from bearings.wording.finding_parts import Sentence, case_of, number_of, refs_of
 from bearings.wording.labels import enumeration
 
@@ -32,12 +32,13 @@ def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
 
 
 def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
+    grown = finding.params.get("grown") is True
     values = {
         "refs": refs_of(finding),
-        "apart": figures.small_length(finding.value),
+        "apart": figures.small_length(None if finding.value is None else round(finding.value, 1))
+        + (_(" (growth by heat and fit counted in)") if grown else ""),
         "limit": figures.small_length(None if finding.limit is None else round(finding.limit, 1)),
         "load": figures.force(number_of(finding, "load_n")),
-        "share": figures.percent(number_of(finding, "share"), 0),
         "case": case_of(finding),
     }
     if finding.severity == "warn":
@@ -47,8 +48,8 @@ def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
         )
     else:
         text = _(
-            "Bearings %(refs)s stand out by %(apart)s apart, so one takes %(share)s of the %(load)s (case: %(case)s); "
-            "from %(limit)s on it would carry all. Pair bearings that are closer."
+            "Bearings %(refs)s stand out by %(apart)s apart: more than half of the %(limit)s from which one of them "
+            "carries all of the %(load)s (case: %(case)s). Pair bearings that are closer."
         )
     return text % values
 
@@ -97,7 +98,7 @@ def _duty_life(finding: Finding, figures: Figures) -> str:
     values = {
         "life": figures.hours(finding.value),
         "limit": figures.hours(finding.limit),
-        "parts": significant(number_of(finding, "parts") or 0.0, 2),
+        "parts": f"{number_of(finding, 'parts') or 0:.0f}",
     }
     if finding.severity == "stop":
         text = _(
@@ -128,7 +129,7 @@ def _spring_solid(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         text = _(
             "The weight of the rotor alone, %(force)s, presses the springs of bearing %(ref)s solid (from %(limit)s "
-            "on). Check that the right springs are fitted: they leave nothing for start and coast-down."
+            "on), which is usual under thrust only. Check that the right springs are fitted, by free height and rate."
         )
     else:
         text = _(
@@ -156,8 +157,8 @@ def _spring_too_weak(finding: Finding, figures: Figures) -> str:
     elif finding.severity == "note":
         text = _(
             "The springs of bearing %(ref)s press with %(force)s, below %(limit)s: its least load and the net up "
-            "thrust of %(lift)s together. Its washers stay together only while guide %(guides)s holds the shaft without play: "
-            "check the guide's locking and play."
+            "thrust of %(lift)s together. Its washers stay together only while guide %(guides)s holds the shaft "
+            "without play: check the guide's locking and play."
         )
     else:
         text = _(

@@ -21,7 +21,16 @@ RATINGS = (
     "minimum_load_factor_n",
 )
 SPEEDS = ("limiting_speed_rpm", "oil_speed_rpm", "grease_speed_rpm", "reference_speed_rpm")
-INSIDE = ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n", "stand_out_um")
+INSIDE = (
+    "ball_count",
+    "ball_diameter_mm",
+    "pitch_diameter_mm",
+    "inner_groove_ratio",
+    "outer_groove_ratio",
+    "pair_preload_n",
+    "stand_out_um",
+    "fit_interference_um",
+)
 SPRINGS = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
 HEAT = (
     "f0r",
@@ -52,7 +61,7 @@ def accepted_range(spec: FieldSpec) -> str:
     if spec.minimum is None or spec.maximum is None:
         return ""
     low, high, unit = _figure(spec.minimum), _figure(spec.maximum), unit_of(spec)
-    if 0 < spec.minimum < 1:
+    if 0 < spec.minimum < 0.01:
         return _("above 0, up to {high} {unit}").format(high=high, unit=unit).strip()
     return _("{low} to {high} {unit}").format(low=low, high=high, unit=unit).strip()
 

@@ -14,6 +14,7 @@ _SAME_NAME = (
     "rotor_weight_n",
     "radial_load_n",
     "reliability_percent",
+    "shaft_warmer_k",
 )
 
 

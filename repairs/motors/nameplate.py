@@ -166,6 +166,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("oil_rise_k", _L("warming of the oil through the stack"), "stack", "temperature_difference", 0.5, 80),
     _n("heat_removed_w", _L("heat taken from the stack: measured, or the maker's"), "stack", "power", 1, 1e6),
     _n("external_heat_w", _L("heat that reaches the stack from the rotor"), "stack", "power", 0, 1e5),
+    _n("shaft_warmer_k", _L("shaft warmer than the housing in service"), "stack", "temperature_difference", -100, 150),
     _n("oil_viscosity_index", _L("viscosity index of the oil"), "stack", "plain", 0, 400),
     _c("cleanliness", _L("cleanliness of the oil"), "stack",
        ("extreme_cleanliness", _L("extreme (laboratory)")),

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from bearings.public import Figures, Stack, StoredAssessment, Units, arrangement_sentence, parse_stack
 from repairs.office.assessment_charts import charts_of
 from repairs.office.assessment_heat import heat_table
+from repairs.office.assessment_sharing import duty_table, sharing_tables, spring_tables
 from repairs.office.assessment_tables import life_table, load_table, margin_table, speed_table
 from repairs.office.assessment_working import (
     TOPIC_OF,
@@ -59,6 +60,9 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
         "loads": load_table(answer, stack, figures),
         "life": life_table(answer, stack, figures),
         "speeds": speed_table(answer, stack, figures),
+        "sharing": sharing_tables(answer, stack, figures),
+        "springs": spring_tables(answer, stack, figures),
+        "duty": duty_table(answer, stack, figures),
         "heat": heat_table(answer, stack, figures),
         "margins": margin_table(answer, found, figures),
         "inputs": duty_inputs(stack, figures),

@@ -121,12 +121,13 @@ def duty_inputs(stack: Stack, figures: Figures) -> list[tuple[str, Rows]]:
 
 def _room_rows(room: Any, values: dict[str, Any], figures: Figures) -> Rows:
     return [
-        {"label": capfirst(field_label(name)), "text": _input_text(room, name, value, figures)}
+        {"label": capfirst(field_label(name)), "text": input_text(room, name, value, figures)}
         for name, value in values.items()
     ]
 
 
-def _input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
+def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
+    """Return what went in under a field's name, as people read it."""
     spec = field_spec(room, name)
     if value is None:
         return _("not given")
@@ -183,7 +184,7 @@ def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, Any]:
         {
             "label": capfirst(field_label(name).partition(",")[0]),
             "cells": [
-                _input_text(room, name, values[name], figures) if name in values else _("not given")
+                input_text(room, name, values[name], figures) if name in values else _("not given")
                 for room, values in bearings.values()
             ],
         }

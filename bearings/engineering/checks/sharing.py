@@ -51,8 +51,11 @@ def sharing_models_differ(evidence: Evidence) -> Iterator[Finding]:
 def mismatch_sensitive(evidence: Evidence) -> Iterator[Finding]:
     """Note stand-outs that nearly, warn of those that wholly, leave a tandem's load to one bearing."""
     for row in evidence.shared.mismatch:
-        apart, limit = row.stand_out_difference_um, row.carries_all_um
-        if apart is None or limit is None or apart <= SENSITIVE_SHARE * limit:
+        limit = row.carries_all_um
+        if row.stand_out_difference_um is None or limit is None:
+            continue
+        apart = abs(row.stand_out_difference_um + (row.growth_difference_um or 0.0))
+        if apart <= SENSITIVE_SHARE * limit:
             continue
         yield Finding(
             code="mismatch-sensitive",
@@ -62,7 +65,9 @@ def mismatch_sensitive(evidence: Evidence) -> Iterator[Finding]:
             limit=limit,
             unit="um",
             source=MISMATCH_SOURCE,
-            params=params(refs=row.refs, case=row.case, load_n=row.load_n, share=row.heavier_share),
+            params=params(
+                refs=row.refs, case=row.case, load_n=row.load_n, grown=bool(row.growth_difference_um)
+            ),
         )
 
 

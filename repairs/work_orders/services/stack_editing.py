@@ -33,6 +33,7 @@ OF_THE_PIECE: Final = (
     "set_id",
     "note",
     "stand_out_um",
+    "fit_interference_um",
     "carries",
     "end_play_um",
 )

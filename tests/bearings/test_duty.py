@@ -1,0 +1,149 @@
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bearings.engineering.assessment import check_stack
+from bearings.engineering.duty import combined_life, equivalent_load
+from bearings.engineering.quantities import DutyPoint
+from tests.bearings.factories import duty, faces, guide, stack, thrust_roller
+
+
+def part(share, thrust, speed=1_780.0):
+    return DutyPoint(share=share, speed_rpm=speed, down_thrust_n=thrust)
+
+
+TANDEM = faces("dd")
+
+
+def answer(*parts, items=TANDEM, **values):
+    return check_stack(stack(*items, motor=duty(duty=tuple(parts), **values)))
+
+
+def test_lives_combine_by_their_shares():
+    # Half the time at 10 000 h and half at 30 000 h: 1 / (0.5/10 000 + 0.5/30 000) = 15 000 h (linear damage rule).
+    assert combined_life([(0.5, 10_000.0), (0.5, 30_000.0)]) == pytest.approx(15_000.0)
+    assert combined_life([(0.5, 10_000.0), (0.5, None)]) is None
+    assert combined_life([]) is None
+
+
+def test_the_cubic_mean_of_two_loads():
+    # (0.5 x 1^3 + 0.5 x 2^3)^(1/3) = 4.5^(1/3) (handbook rule of the cubic mean for ball bearings).
+    assert equivalent_load([(0.5, 1_000.0), (0.5, 2_000.0)], 3.0) == pytest.approx(1_000.0 * 4.5 ** (1 / 3))
+
+
+def test_one_part_is_the_life_of_the_running_case():
+    found = answer(part(1.0, 30_000.0))
+
+    assert found.sharing.duty.stack_l10h == pytest.approx(found.life.stack_l10h)
+    assert found.sharing.duty.stack_l10mh == pytest.approx(found.life.stack_l10mh)
+    assert found.sharing.duty.bearings[0].equivalent_load_n == pytest.approx(
+        found.life.bearings[0].equivalent_load_n
+    )
+
+
+PARTS = st.lists(
+    st.tuples(st.integers(1, 9), st.floats(2_000, 60_000), st.floats(300, 1_800)), min_size=1, max_size=5
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(PARTS)
+def test_the_life_over_a_duty_lies_between_the_lives_of_its_parts(parts):
+    total = sum(weight for weight, _, _ in parts)
+    found = answer(*(part(weight / total, thrust, speed) for weight, thrust, speed in parts)).sharing.duty
+    lives = [row.stack_l10h for row in found.rows]
+
+    assert min(lives) * (1 - 1e-9) <= found.stack_l10h <= max(lives) * (1 + 1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(PARTS)
+def test_the_equivalent_load_at_the_mean_speed_gives_the_same_life(parts):
+    total = sum(weight for weight, _, _ in parts)
+    found = answer(*(part(weight / total, thrust, speed) for weight, thrust, speed in parts)).sharing.duty
+    one = found.bearings[0]
+
+    # ISO 281: (C / P)^3 million revolutions.
+    assert one.l10h == pytest.approx(
+        (216_000.0 / one.equivalent_load_n) ** 3 * 1e6 / (60 * found.mean_speed_rpm), rel=1e-9
+    )
+
+
+@settings(max_examples=40, deadline=None)
+@given(PARTS, st.randoms())
+def test_neither_order_nor_splitting_of_parts_changes_the_life(parts, rng):
+    total = sum(weight for weight, _, _ in parts)
+    points = [part(weight / total, thrust, speed) for weight, thrust, speed in parts]
+    halves = [part(one.share / 2, one.down_thrust_n, one.speed_rpm) for one in points for _ in range(2)]
+    rng.shuffle(halves)
+
+    assert answer(*halves).sharing.duty.stack_l10h == pytest.approx(answer(*points).sharing.duty.stack_l10h)
+
+
+def test_a_part_that_unloads_a_bearing_does_not_wear_it():
+    found = answer(
+        part(0.5, 30_000.0), part(0.5, -5_000.0), items=faces("du", pair_preload_n=500.0)
+    ).sharing.duty
+    lives = {row.ref: row.l10h for row in found.bearings}
+    running = check_stack(stack(*faces("du", pair_preload_n=500.0))).life.bearings
+
+    assert lives["1"] == pytest.approx(running[0].l10h * 2, rel=1e-3)
+    assert set(lives) == {"1", "2"}
+
+
+def reasons(found):
+    return [one.reason for one in found.not_checked if one.check == "duty"]
+
+
+def test_a_part_that_nothing_carries_leaves_the_life_open():
+    found = answer(part(0.9, 30_000.0), part(0.1, -9_000.0))
+
+    assert found.sharing.duty.stack_l10h is None
+    assert found.sharing.duty.rows[1].carried is False
+    assert reasons(found) == ["duty-not-shared", "duty-beyond-cases"]
+
+
+def test_without_rotor_weight_the_duty_is_not_known():
+    found = answer(part(1.0, 30_000.0), rotor_weight_n=None)
+
+    assert found.sharing.duty.stack_l10h is None
+    assert reasons(found) == ["missing"]
+
+
+@pytest.mark.parametrize("beyond", [part(0.5, 30_000.0, 2_000.0), part(0.5, 45_000.0), part(0.5, -2_000.0)])
+def test_a_part_beyond_what_margins_and_cases_cover_is_named(beyond):
+    assert "duty-beyond-cases" in reasons(answer(part(0.5, 20_000.0), beyond, items=faces("du")))
+    assert reasons(answer(part(0.5, 20_000.0), part(0.5, 25_000.0))) == []
+
+
+def test_an_unknown_rating_leaves_the_life_open():
+    found = answer(part(1.0, 30_000.0), items=faces("dd", dynamic_rating_n=None))
+
+    assert found.sharing.duty.stack_l10h is None
+    assert "duty-life-unknown" in reasons(found)
+
+
+def test_a_short_life_over_the_duty_is_stopped_and_a_long_one_is_not_told_of():
+    def severity(thrust, **values):
+        found = answer(part(0.5, thrust), part(0.5, 5_000.0), **values).findings
+        return next((one.severity for one in found if one.code == "duty-life"), None)
+
+    assert severity(120_000.0) == "stop"
+    assert severity(30_000.0) is None
+    assert severity(30_000.0, required_l10h=1e6) == "warn"
+
+
+def test_a_guide_that_a_part_loads_is_worn_too():
+    items = (thrust_roller("d", spring_force_n=6_000.0),)
+    found = check_stack(
+        stack(*items, guides=(guide("up"),), motor=duty(duty=(part(0.5, 90_000.0), part(0.5, 0.0))))
+    )
+
+    assert {row.ref for row in found.sharing.duty.bearings} == {"1", "g1"}
+
+
+def test_no_duty_no_block():
+    found = check_stack(stack(*faces("dd")))
+
+    assert found.sharing.duty is None
+    assert reasons(found) == []
