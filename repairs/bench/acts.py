@@ -12,6 +12,7 @@ from repairs.work_orders.differing import called
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.services import stack_answering as answering
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
@@ -47,7 +48,7 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
         top = record.top_identified if target == "note" else target == "top"
         return editing.describe_record(**common, top_identified=top, note=posted.get("note", ""))
     if verb in {"absent", "present"}:
-        return editing.say_absent(**common, asked=target, absent=verb == "absent")
+        return answering.say_absent(**common, asked=target, absent=verb == "absent")
     if verb == "sign":
         return _sign(record, common)
     if verb == "specify":

@@ -6,8 +6,10 @@ import hashlib
 import json
 from collections.abc import Iterator
 from functools import lru_cache
+from pathlib import Path
 from typing import Any, Final
 
+from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 from django.db.models import Max
@@ -28,7 +30,7 @@ WORKER: Final = ("js/outbox_store.js", "js/outbox_sender.js", "js/bench_worker.j
 # What a page of the bench is made of. A test holds this list against the pages.
 SHELL: Final = (
     *(f"css/{name}.css" for name in ("fonts", "tokens", "base", "forms", "parts", "drawing", "bench")),
-    *(f"css/{name}.css" for name in ("recorder", "outbox")),
+    *(f"css/{name}.css" for name in ("recorder", "outbox", "wall")),
     *(f"js/{name}.js" for name in ("shell", "photos", "recorder", "outbox_store", "outbox_sender")),
     *(f"js/{name}.js" for name in ("outbox_forms", "outbox_bar", "outbox_page")),
     "django_htmx/htmx-2.min.js",
@@ -53,30 +55,29 @@ def worker(request: ShopRequest) -> HttpResponse:
 def worker_script() -> str:
     """Return the worker's few lines: what it keeps, in which edition, and where the rest of it is."""
     addresses = [staticfiles_storage.url(name) for name in SHELL]
-    settings = {
+    told = {
         "edition": edition(),
         "shell": addresses,
-        "files": staticfiles_storage.url(""),
+        "files": settings.STATIC_URL,
         "bench": reverse("bench:home"),
         "notKept": reverse("bench:not_kept"),
         "photos": "/photos/",
         "customer": "/my/",
     }
     scripts = ", ".join(json.dumps(staticfiles_storage.url(name)) for name in WORKER)
-    return f"self.shop = {json.dumps(settings)};\nimportScripts({scripts});\n"
+    return f"self.shop = {json.dumps(told)};\nimportScripts({scripts});\n"
 
 
 @lru_cache(maxsize=1)
 def edition() -> str:
     """Return a digest of everything that the worker keeps: another digest makes every tablet fetch it anew."""
-    digest = hashlib.sha256()
+    kept = []
     for name in sorted({*SHELL, *WORKER}):
         found = finders.find(name)
-        digest.update(name.encode())
+        kept.append(name.encode())
         if isinstance(found, str):
-            with open(found, "rb") as file:
-                digest.update(file.read())
-    return digest.hexdigest()[:12]
+            kept.append(Path(found).read_bytes())
+    return hashlib.sha256(b"\0".join(kept)).hexdigest()[:12]
 
 
 @require_GET

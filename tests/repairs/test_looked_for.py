@@ -8,8 +8,8 @@ from django.urls import reverse
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.looked_for import ANSWERS, ASKED, lacking_answers, open_questions
 from repairs.work_orders.models import Stage
+from repairs.work_orders.services import stack_answering as answering
 from repairs.work_orders.services import stack_changes as changes
-from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos, withdraw_photo
 from tests.repairs.factories import actor_for, key_photo, make_stack_record, make_user, picture_file
@@ -49,16 +49,16 @@ def test_other_stages_are_not_asked():
 def test_absent_is_said_taken_back_and_undone():
     record = make_stack_record(absent=[])
     actor = actor_for(record.started_by)
-    record = editing.say_absent(actor=actor, record=record, version=1, asked="spacer", absent=True)
+    record = answering.say_absent(actor=actor, record=record, version=1, asked="spacer", absent=True)
     assert record.absent == ["spacer"]
-    record = editing.say_absent(actor=actor, record=record, version=2, asked="snap_ring", absent=True)
+    record = answering.say_absent(actor=actor, record=record, version=2, asked="snap_ring", absent=True)
     assert record.absent == ["snap_ring", "spacer"]
-    record = editing.say_absent(actor=actor, record=record, version=3, asked="spacer", absent=False)
+    record = answering.say_absent(actor=actor, record=record, version=3, asked="spacer", absent=False)
     assert record.absent == ["snap_ring"]
     record = changes.undo_change(actor=actor, record=record, version=4)
     assert record.absent == ["snap_ring", "spacer"]
     with pytest.raises(WorkOrderError, match="Nobody asks"):
-        editing.say_absent(actor=actor, record=record, version=5, asked="fan", absent=True)
+        answering.say_absent(actor=actor, record=record, version=5, asked="fan", absent=True)
 
 
 def test_each_bearing_is_keyed_on_a_photo_that_still_stands():

@@ -21,12 +21,12 @@ from repairs.work_orders.services.laying_out import check_lay_out, lines_to_chec
 from repairs.work_orders.services.opening import change_job, open_job
 from repairs.work_orders.services.pictures import add_photos, place_mark
 from repairs.work_orders.services.route import sign_off
+from repairs.work_orders.services.stack_answering import say_absent
 from repairs.work_orders.services.stack_approving import approve_specified, specify_as_proposed
 from repairs.work_orders.services.stack_editing import (
     add_item,
     describe_record,
     item_from_rating,
-    say_absent,
     start_record,
 )
 from repairs.work_orders.services.stack_signing import sign_record, submit_built

@@ -13,7 +13,6 @@ from bearings.public import Rating, parse_guide, parse_item, rating_as_bearing
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
-from repairs.work_orders.looked_for import ASKED
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_changes import (
@@ -330,30 +329,6 @@ def describe_record(
         now.top_identified = top_identified
         now.note = note.strip()[:2000]
         return before, {"top_identified": top_identified, "note": now.note}
-
-    return change_record(
-        actor=actor,
-        record=record,
-        version=version,
-        form_key=form_key,
-        verb="stack.described",
-        change=change,
-    )
-
-
-def say_absent(
-    *, actor: Actor, record: StackRecord, version: int, asked: str, absent: bool, form_key: str = ""
-) -> StackRecord:
-    """Say that somebody looked for a part and there is none, or take that back."""
-    if asked not in ASKED:
-        raise WorkOrderError(_("Nobody asks for this part."))
-
-    def change(now: StackRecord) -> tuple[Words, Words]:
-        before = {"absent": now.absent}
-        now.absent = [
-            one for one in ASKED if (one == asked and absent) or (one != asked and one in now.absent)
-        ]
-        return before, {"absent": now.absent}
 
     return change_record(
         actor=actor,
