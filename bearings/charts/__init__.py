@@ -1,6 +1,7 @@
 """Charts of an assessment as SVG: load per bearing, permissible speed, life. In the manner of the drawing."""
 
 from bearings.charts.axes import KILONEWTONS, POUNDS_FORCE, ChartOptions, ForceUnit
+from bearings.charts.fit import FitBar, fit_bars
 from bearings.charts.life import LifeLimit, LifePoint, life_chart
 from bearings.charts.life_bars import LifeBar, life_bars
 from bearings.charts.load import LoadCase, LoadCurve, load_chart
@@ -10,6 +11,7 @@ __all__ = [
     "KILONEWTONS",
     "POUNDS_FORCE",
     "ChartOptions",
+    "FitBar",
     "ForceUnit",
     "LifeBar",
     "LifeLimit",
@@ -18,6 +20,7 @@ __all__ = [
     "LoadCurve",
     "MotorSpeed",
     "SpeedBar",
+    "fit_bars",
     "life_bars",
     "life_chart",
     "load_chart",
