@@ -9,6 +9,7 @@ from bearings.book import (
     add_source,
     change_rating,
     change_source,
+    judge_rating,
     rating_as_bearing,
     rating_figures,
     rating_values,
@@ -69,6 +70,7 @@ from bearings.drawing.wording import (
     type_name,
 )
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
+from bearings.engineering.boundary import Boundary, boundary_dimensions
 from bearings.engineering.candidates import (
     Match,
     Place,
@@ -122,6 +124,7 @@ from bearings.engineering.quantities import (
     item_refs,
 )
 from bearings.engineering.ranking import ORDERS, Order, ranked, shared_reasons
+from bearings.engineering.rating_plausibility import EntryDoubt, boundary_doubts, entry_doubts
 from bearings.engineering.results import (
     ArrangementResult,
     BearingLoad,
@@ -183,6 +186,7 @@ from bearings.wording import (
     upside_down_sentence,
 )
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
+from bearings.wording.entry_doubts import doubt_sentence
 from bearings.wording.thrust import (
     THRUST_FIGURES,
     THRUST_INPUTS,
@@ -222,6 +226,7 @@ __all__ = [
     "BookCandidate",
     "BookError",
     "BookFileError",
+    "Boundary",
     "CaseLoads",
     "ChartOptions",
     "Comparison",
@@ -230,6 +235,7 @@ __all__ = [
     "DrawingOptions",
     "DrawnCurve",
     "Editions",
+    "EntryDoubt",
     "EstimateError",
     "FieldSpec",
     "Figures",
@@ -303,6 +309,8 @@ __all__ = [
     "ball_dynamic_rating",
     "ball_static_rating",
     "book_candidates",
+    "boundary_dimensions",
+    "boundary_doubts",
     "candidate_sentence",
     "candidate_sentences",
     "carries_words",
@@ -318,7 +326,9 @@ __all__ = [
     "comparison_answer",
     "designation_key",
     "difference_sentence",
+    "doubt_sentence",
     "draw_stack",
+    "entry_doubts",
     "estimate_ratings",
     "export_lines",
     "face_words",
@@ -333,6 +343,7 @@ __all__ = [
     "is_hole",
     "item_refs",
     "item_values",
+    "judge_rating",
     "judge_seat",
     "known_zones",
     "life_bars",

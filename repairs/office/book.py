@@ -17,6 +17,7 @@ from django.views.decorators.vary import vary_on_headers
 from bearings.public import BookError, Rating, Source, StaleBookError
 from repairs.ledger.services import LedgerError
 from repairs.office.book_entries import correct_rating, correct_source, enter_rating, enter_source
+from repairs.office.book_filling import filled_form
 from repairs.office.book_forms import RatingForm, SourceForm, rating_initial, take_refusal
 from repairs.office.book_rows import differing_fields, drawing_of, figure_rows, kind_words, rating_rows
 from repairs.office.match_question import envelope_query
@@ -121,6 +122,8 @@ def rating(request: ShopRequest, pk: int) -> HttpResponse:
 def rating_new(request: ShopRequest, pk: int) -> HttpResponse:
     """Enter a rating of a source."""
     into = get_object_or_404(Source, pk=pk)
+    if "fill" in request.POST:
+        return _filled(request, {"source": into})
     form, status = RatingForm(request.POST or None, initial={"form_key": uuid4().hex}), 200
     if request.method == "POST":
         entered, status = _entered(form, lambda: enter_rating(
@@ -142,6 +145,8 @@ def rating_new(request: ShopRequest, pk: int) -> HttpResponse:
 def rating_edit(request: ShopRequest, pk: int) -> HttpResponse:
     """Correct a rating."""
     shown = get_object_or_404(Rating.objects.select_related("source"), pk=pk)
+    if "fill" in request.POST:
+        return _filled(request, {"source": shown.source, "rating": shown})
     initial = rating_initial(shown)
     form, status = RatingForm(request.POST or None, initial=initial), 200
     if request.method == "POST":
@@ -156,6 +161,12 @@ def rating_edit(request: ShopRequest, pk: int) -> HttpResponse:
     differences = _stale(form, shown, RatingForm(initial=initial), status)
     context = {"form": form, "source": shown.source, "rating": shown, "differences": differences}
     return render(request, "office/rating_form.html", context, status=status)
+
+
+def _filled(request: ShopRequest, context: dict[str, Any]) -> HttpResponse:
+    """Show the form as it is typed, its empty sizes filled by the designation; nothing is saved."""
+    form, words = filled_form(request.POST)
+    return render(request, "office/rating_form.html", {**context, "form": form, "filled": words})
 
 
 def _seen(form: forms.Form) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from django import forms
@@ -15,13 +15,18 @@ from bearings.public import (
     CONTACT_ANGLE_DEG,
     FIGURES,
     BookError,
+    EntryDoubt,
     FieldSpec,
     Rating,
+    doubt_sentence,
+    entry_doubts,
     field_label,
     field_spec,
+    judge_rating,
     rating_figures,
     type_name,
 )
+from repairs.ledger.services import hash_body
 from repairs.motors.units import QUANTITIES
 
 GROUPS: Final = (
@@ -187,14 +192,46 @@ class RatingForm(forms.Form):
     note = forms.CharField(
         label=gettext_lazy("Note"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
+    as_printed = forms.BooleanField(
+        label=gettext_lazy("Entered as printed: I have looked these figures up."), required=False
+    )
+    doubts_seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, data: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
+        self.doubts: list[EntryDoubt] = []
         for name in FIGURES:
             self.fields[name] = FigureField(field_spec("bearing", name))
             self.fields[_ticked(name)] = forms.BooleanField(label=_("not printed"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        """Ask about figures that are right by themselves and doubtful together; a tick for these doubts answers."""
+        data = super().clean() or self.cleaned_data
+        if self.errors:
+            return data
+        fields = self.fields_of_rating()
+        texts = {name: value for name, value in fields.items() if isinstance(value, str)}
+        mistakes, bearing = judge_rating(texts, fields["figures"], fields["not_printed"])
+        if bearing is not None and not mistakes:
+            self._ask(entry_doubts(bearing))
+        return data
+
+    def _ask(self, doubts: Sequence[EntryDoubt]) -> None:
+        self.doubts = list(doubts)
+        asked = hash_body({"doubts": [doubt_sentence(one) for one in doubts]})
+        seen = self.cleaned_data["doubts_seen"] == asked
+        if not doubts or (seen and self.cleaned_data["as_printed"]):
+            return
+        words = _("Look up what is asked about below. If it is printed so, tick “entered as printed”.")
+        self.add_error("as_printed", words)
+        # The tick belongs to these doubts: with other figures it is asked for again.
+        self.data = {**{name: self.data[name] for name in self.data}, "doubts_seen": asked, "as_printed": ""}
+
+    def doubt_rows(self) -> list[dict[str, str]]:
+        """Return what is asked, as the page shows it."""
+        return [{"severity": "warn", "title": doubt_sentence(one)} for one in self.doubts]
 
     def groups(self) -> list[tuple[Any, list[dict[str, Any]]]]:
         """Return the figures as the page shows them: field, unit, and the box that says “not printed”."""

@@ -105,7 +105,7 @@ def differing_fields(stored: forms.Form, typed: forms.Form) -> list[tuple[str, s
     """Return (label, what is stored now, what was typed) of every field that differs."""
     rows = []
     for name, field in typed.fields.items():
-        if isinstance(field.widget, forms.HiddenInput):
+        if isinstance(field.widget, forms.HiddenInput) or name == "as_printed":
             continue
         now, mine = stored[name].value(), typed[name].value()
         if field.clean(now) != field.clean(mine):

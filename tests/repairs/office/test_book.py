@@ -160,13 +160,13 @@ def test_a_source_is_entered_once_however_often_its_form_arrives_and_the_ledger_
 
 def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
     source = make_source()
-    answer = enter(engineer, source, outside_diameter_mm="8.5 in", static_rating_n="1000 lbf")
+    answer = enter(engineer, source, outside_diameter_mm="8.5 in", static_rating_n="40000 lbf")
     rating = Rating.objects.get()
     assert answer.url == address("rating", rating.pk)
     assert rating.figures["dynamic_rating_n"] == 216_000
     assert rating.figures["limiting_speed_rpm"] == 2_700
     assert rating.outside_diameter_mm == pytest.approx(215.9, abs=1e-9)
-    assert rating.figures["static_rating_n"] == pytest.approx(4448.2216152605, abs=1e-6)
+    assert rating.figures["static_rating_n"] == pytest.approx(177_928.86461042, abs=1e-6)
     assert rating.not_printed == ["grease_speed_rpm"]
     assert Event.objects.get(verb="rating.added").after["figures"]["bore_mm"] == 100
 
@@ -213,7 +213,7 @@ def test_a_form_key_that_comes_back_with_other_contents_is_refused(engineer):
     key = key_of(engineer.get(address("rating_new", source.pk)))
     engineer.post(address("rating_new", source.pk), {"form_key": key, **TYPED})
     answer = engineer.post(
-        address("rating_new", source.pk), {"form_key": key, **TYPED, "designation": "7322"}
+        address("rating_new", source.pk), {"form_key": key, **TYPED, "designation": "7320 C"}
     )
     assert answer.status_code == 422
     assert "already sent with other contents" in words(answer)
@@ -267,6 +267,117 @@ def test_a_stale_source_shows_both_and_nothing_is_written(engineer):
 def test_a_form_without_a_version_changes_nothing(engineer):
     rating = make_rating(designation="7320")
     assert engineer.post(address("rating_edit", rating.pk), TYPED).status_code == 409
+
+
+# Doubtful figures and impossible ones
+
+
+def doubtful(client, source: Source, **typed):
+    """Enter 216 kN read off as pounds-force, with balls that say so."""
+    balls = {"ball_count": "13", "ball_diameter_mm": "34.925", "dynamic_rating_n": "48559"}
+    return enter(client, source, **{**balls, **typed})
+
+
+def shown(answer) -> dict[str, str]:
+    """Return what stands in the text fields of a form."""
+    found = re.findall(r'<input type="(?:text|hidden)" name="(\w+)" value="([^"]*)"', answer.content.decode())
+    return dict(found)
+
+
+def test_a_rating_far_from_its_balls_is_asked_about_with_both_figures_and_saved_after_a_tick(engineer):
+    source = make_source()
+    answer = doubtful(engineer, source)
+    assert answer.status_code == 422
+    text = words(answer).replace("\u00a0", " ")
+    # ISO 281:2007 Table 2: gamma 0.170, fc 59.8; 1.3 fc cos(40)^0.7 13^(2/3) 3.647 34.925^1.4 = 188.2 kN
+    assert "The dynamic rating is entered as 48 559 N; the balls give about 188.2 kN" in text
+    assert "Was this in pounds-force?" in text
+    assert not Rating.objects.exists()
+    body = {**shown(answer), "type": TYPED["type"], "as_printed": "on"}
+    assert engineer.post(address("rating_new", source.pk), body).status_code == 302
+    assert Rating.objects.get().figures["dynamic_rating_n"] == 48_559
+
+
+def test_a_tick_counts_only_for_the_figures_that_it_was_set_for(engineer):
+    source = make_source()
+    answer = doubtful(engineer, source)
+    body = {**shown(answer), "type": TYPED["type"], "as_printed": "on", "dynamic_rating_n": "216"}
+    again = engineer.post(address("rating_new", source.pk), body)
+    assert again.status_code == 422
+    assert "Was this in kilonewtons?" in words(again)
+    assert 'name="as_printed" id="id_as_printed" checked' not in again.content.decode()
+    assert not Rating.objects.exists()
+
+
+def test_figures_without_doubt_are_saved_without_a_tick(engineer):
+    assert doubtful(engineer, make_source(), dynamic_rating_n="216 kN").status_code == 302
+
+
+def test_a_correction_asks_too(engineer):
+    rating = make_rating(designation="7320", figures={"contact_angle_deg": 40, "dynamic_rating_n": 216_000})
+    body = {**TYPED, "version": "1", "dynamic_rating_n": "216"}
+    answer = engineer.post(address("rating_edit", rating.pk), body)
+    assert answer.status_code == 422
+    assert "usually has about" in words(answer)
+
+
+def test_balls_that_overlap_are_refused_beside_their_number(engineer):
+    answer = doubtful(engineer, make_source(), ball_count="15", dynamic_rating_n="216 kN")
+    assert answer.status_code == 422
+    error = re.search(r'id="id_ball_count_error">(.*?)</div>', answer.content.decode(), re.DOTALL)[1]
+    assert "The balls would overlap" in error
+    assert "as_printed" not in answer.content.decode()
+
+
+# Sizes by designation
+
+
+def fill(client, source: Source, **typed):
+    form = client.get(address("rating_new", source.pk))
+    body = {"form_key": key_of(form), "type": "angular_contact_ball", **typed, "fill": "1"}
+    return client.post(address("rating_new", source.pk), body)
+
+
+def test_sizes_are_filled_by_the_designation_and_nothing_is_saved(engineer):
+    answer = fill(engineer, make_source(), designation="7212 B", cage="brass", oil_speed_rpm="5000")
+    assert answer.status_code == 200
+    found = shown(answer)
+    # ISO 15, dimension series 02, bore code 12
+    assert (found["bore_mm"], found["outside_diameter_mm"], found["height_mm"]) == ("60", "110", "22")
+    assert (found["cage"], found["oil_speed_rpm"]) == ("brass", "5000")
+    assert "ISO 15 rule, derived" in words(answer)
+    assert not Rating.objects.exists()
+
+
+def test_a_size_that_is_typed_stays_and_the_table_is_shown_beside_it(engineer):
+    answer = fill(engineer, make_source(), designation="7212", bore_mm="61")
+    assert shown(answer)["bore_mm"] == "61"
+    assert "Filled: outside diameter, height. The table has bore 60 mm" in words(answer).replace(
+        "\u00a0", " "
+    )
+
+
+def test_what_no_open_table_holds_is_said_and_not_guessed(engineer):
+    source = make_source()
+    answer = fill(engineer, source, designation="7320 B")
+    assert shown(answer)["bore_mm"] == "100"
+    assert "height_mm" not in shown(answer)
+    assert "Not in an open table: outside diameter, height." in words(answer)
+    assert "No open table here knows the sizes of “Q 1”" in words(fill(engineer, source, designation="Q 1"))
+
+
+def test_filling_works_while_correcting_too(engineer):
+    rating = make_rating(designation="7212", bore_mm=60, outside_diameter_mm=None, height_mm=None)
+    body = {"designation": "7212", "version": "1", "type": rating.type, "fill": "1"}
+    answer = engineer.post(address("rating_edit", rating.pk), body)
+    assert shown(answer)["outside_diameter_mm"] == "110"
+    assert shown(answer)["version"] == "1"
+
+
+def test_a_size_that_is_not_the_designations_is_asked_about(engineer):
+    typed = {"designation": "7212", "bore_mm": "60", "outside_diameter_mm": "110", "height_mm": "23"}
+    answer = enter(engineer, make_source(), **typed, dynamic_rating_n=None)
+    assert "have 22 mm" in words(answer).replace("\u00a0", " ")
 
 
 # What it costs
