@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 from urllib.parse import urlencode
@@ -20,6 +21,7 @@ from django.views.decorators.vary import vary_on_headers
 from repairs.office.board_rows import Reader, grouped, since
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.rechecks.reading import flags_of_jobs
 from repairs.work_orders.board import COUNTED_UP_TO, BoardFilter, BoardPage, board_page, figures
 from repairs.work_orders.models import Job, StepKind
 
@@ -32,6 +34,7 @@ def board(request: ShopRequest) -> HttpResponse:
     reader = Reader(units=request.user.units, today=timezone.localdate(), now=timezone.now())
     chosen = BoardFilter.from_query(request.GET)
     page = board_page(chosen, reader=request.user, today=reader.today)
+    reader = replace(reader, rechecked=flags_of_jobs(row.pk for row in page.rows))
     context = _list_context(chosen, page, reader)
     if request.htmx and not request.htmx.history_restore_request:
         return render(request, "office/_board.html", context)

@@ -6,7 +6,7 @@ are looked up once a page, and what people typed goes through ``escape`` one by 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property, lru_cache
@@ -45,11 +45,15 @@ class Group:
 
 @dataclass(frozen=True, kw_only=True)
 class Reader:
-    """For whom and when the rows are worded, with the words that every row may need."""
+    """For whom and when the rows are worded, with the words that every row may need.
+
+    ``rechecked`` holds the jobs that a re-check has something to say of, True where a stack became stop.
+    """
 
     units: str
     today: date
     now: datetime
+    rechecked: Mapping[int, bool] = field(default_factory=dict)
 
     @cached_property
     def language(self) -> str:
@@ -71,6 +75,8 @@ class Reader:
             "HOLD": _("HOLD"),
             "WARN": _("WARN"),
             "hand-over": _("hand-over not accepted"),
+            "became stop": _("by the re-check"),
+            "changed since": _("changed since approval"),
             "no promise": _("no promise"),
             "today": _("today"),
             "just now": _("just now"),
@@ -159,6 +165,10 @@ def _flags(row: BoardRow, reader: Reader) -> str:
     words, flags = reader.words, ""
     if row.alert_severity == "stop":
         flags += _flag("stop", words["STOP"], row.alert_text or "")
+    if row.pk in reader.rechecked:
+        stop = reader.rechecked[row.pk]
+        flags += _flag("stop", words["STOP"], words["became stop"]) if stop else ""
+        flags += "" if stop else _flag("warn", words["WARN"], words["changed since"])
     if row.on_hold:
         waits = f"{row.hold_words} · {since(row.hold_since, reader)}" if row.hold_since else row.hold_words
         flags += _flag("hold", words["HOLD"], waits)

@@ -16,10 +16,12 @@ from repairs.motors.models import ThrustSheet
 from repairs.office import job_markup as markup
 from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
+from repairs.office.recheck_rows import told_rows
 from repairs.office.saving import new_key, save_guarded, stored_meanwhile, with_version
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.rechecks.reading import told_of_job, with_rechecks_of_jobs
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Hold, Job, StepKind
 from repairs.work_orders.services.holds import hold_job, release_job
@@ -32,7 +34,7 @@ PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "
 def find_job(number: str) -> Job:
     """Return a job with its head, or answer that it is not there."""
     jobs = Job.objects.with_motor().annotate(thrust=ThrustSheet.objects.newest_values("motor_id"))
-    return get_object_or_404(jobs, number=number)
+    return get_object_or_404(with_rechecks_of_jobs(jobs), number=number)
 
 
 @require_GET
@@ -56,6 +58,7 @@ def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = 
             request, number=shown.number, form_key=key, steps=context["steps"], shown=(hold, route, end)
         )
     context |= {"refused": refused, "form_key": key}
+    context["recheck_rows"] = told_rows(told_of_job(shown), request.user.units)
     return render(request, "office/job.html", context, status=422 if refused else 200)
 
 

@@ -22,11 +22,13 @@ from repairs.motors.working import worked_figures
 from repairs.office.history_rows import job_rows, motor_rows
 from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
 from repairs.office.plate_form import PlateForm
+from repairs.office.recheck_rows import told_rows
 from repairs.office.saving import new_key, save_guarded, save_once, stored_meanwhile, with_version
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.photos.services import store_photo
+from repairs.rechecks.reading import told_of_motor, with_rechecks_of_motors
 from repairs.work_orders.histories import jobs_of_motor, motors_counted
 
 PAGE = 50
@@ -74,7 +76,7 @@ def motor(request: ShopRequest, pk: int) -> HttpResponse:
 
 
 def _motor(pk: int) -> Motor:
-    motors = Motor.objects.with_owner().select_related("plate_photo")
+    motors = with_rechecks_of_motors(Motor.objects.with_owner().select_related("plate_photo"))
     return get_object_or_404(motors.annotate(thrust=ThrustSheet.objects.newest_values("pk")), pk=pk)
 
 
@@ -90,6 +92,7 @@ def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhoto
             for one in remarks(shown_motor)
         ],
         "thrust": newest_rows(shown_motor, request.user.units),
+        "recheck_rows": told_rows(told_of_motor(shown_motor), request.user.units),
         "jobs": job_rows(jobs_of_motor(shown_motor)),
         "photo_form": photo_form,
         "may_edit": may(Permission.EDIT_MOTORS),

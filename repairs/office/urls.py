@@ -14,6 +14,7 @@ urlpatterns = [
     path("", include("repairs.office.record_urls")),
     path("", include("repairs.office.book_urls")),
     path("", include("repairs.office.match_urls")),
+    path("", include("repairs.office.recheck_urls")),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),
     path("people/<int:pk>/password/", people.person_password, name="person_password"),

@@ -18,6 +18,7 @@ ENTRIES = (
     ("office:motor_list", _("Motors"), Permission.VIEW_SHOP),
     ("office:customer_list", _("Customers"), Permission.VIEW_SHOP),
     ("office:book", _("Bearing book"), Permission.VIEW_SHOP),
+    ("office:recheck_list", _("Re-checks"), Permission.VIEW_SHOP),
     ("office:policy", _("Shop policy"), Permission.EDIT_POLICY),
     ("office:people", _("People"), Permission.MANAGE_PEOPLE),
 )

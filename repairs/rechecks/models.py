@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from typing import Any, Final
 
 from django.conf import settings
@@ -86,15 +85,8 @@ class ChangeQuerySet(models.QuerySet["Change"]):
         return self.filter(seen_at__isnull=True, replaced_by__isnull=True)
 
     def told(self) -> ChangeQuerySet:
-        """Changes that a job or a motor must say on its page: it became stop, or its plate changed since."""
-        return self.unseen().filter(models.Q(became_stop=True) | models.Q(recheck__why=Recheck.Why.PLATE))
-
-    def told_of_jobs(self, jobs: Collection[int]) -> list[tuple[int, bool]]:
-        """Which of these jobs have something to say: the job's key, and whether a stack became stop."""
-        if not jobs:
-            return []
-        rows = self.told().filter(job_id__in=jobs, in_service=False)
-        return list(rows.values_list("job_id", "became_stop").distinct())
+        """Changes that a job or a motor must say on its page."""
+        return self.unseen().filter(told=True)
 
     def gravest_first(self) -> ChangeQuerySet:
         change = models.F("margin_after") - models.F("margin_before")
@@ -110,8 +102,10 @@ class ChangeQuerySet(models.QuerySet["Change"]):
 class Change(models.Model):
     """One signed stack whose outcome changed, from what to what.
 
-    ``before`` is what was stored with the record, ``after`` a new assessment with the inputs of the run's day.
-    ``renewals`` lists the bearings whose figures the book changed, ``inputs`` what else went in differently.
+    ``told`` says that boards and pages of jobs and motors must tell of it until somebody has seen it: it became
+    stop, or its plate changed since. ``before`` is what was stored with the record, ``after`` a new assessment with
+    the inputs of the run's day. ``renewals`` lists the bearings whose figures the book changed, ``inputs`` what
+    else went in differently.
     """
 
     recheck = models.ForeignKey(Recheck, models.PROTECT, related_name="changes")
@@ -133,6 +127,7 @@ class Change(models.Model):
     worst_after = models.CharField(max_length=10, blank=True)
     became_stop = models.BooleanField(default=False)
     is_worse = models.BooleanField(default=False)
+    told = models.BooleanField(default=False)
     stops = models.JSONField(default=list)
     renewals = models.JSONField(default=list)
     inputs = models.JSONField(default=list)
@@ -151,13 +146,13 @@ class Change(models.Model):
         indexes = [
             models.Index(
                 fields=["job"],
-                condition=models.Q(seen_at__isnull=True, replaced_by__isnull=True),
-                name="change_open_job",
+                condition=models.Q(told=True, seen_at__isnull=True, replaced_by__isnull=True),
+                name="change_told_job",
             ),
             models.Index(
                 fields=["motor"],
-                condition=models.Q(seen_at__isnull=True, replaced_by__isnull=True),
-                name="change_open_motor",
+                condition=models.Q(told=True, seen_at__isnull=True, replaced_by__isnull=True),
+                name="change_told_motor",
             ),
         ]
 

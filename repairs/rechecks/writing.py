@@ -91,6 +91,7 @@ def _row(
         worst_after=one.after.worst,
         became_stop=one.verdict.became_stop,
         is_worse=one.verdict.worse,
+        told=one.verdict.became_stop or recheck.why == Recheck.Why.PLATE,
         stops=[list(stop) for stop in one.verdict.new_stops],
         renewals=[
             {
