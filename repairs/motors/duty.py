@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from repairs.motors.duty_parts import duty_parts
 from repairs.motors.models import Motor
 from repairs.motors.plausibility import synchronous_speed_rpm
 
@@ -40,6 +41,8 @@ def duty_of(motor: Motor) -> dict[str, Any]:
         duty["non_reverse"] = ratchet == "yes"
     if (life := motor.si("required_life_h")) is not None:
         duty["required_l10h"] = life
+    if parts := duty_parts(motor):
+        duty["duty"] = parts
     return duty
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from django.utils.functional import Promise
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -73,6 +74,24 @@ def _c(key: str, label: str | Promise, group: Any, *choices: tuple[str, str | Pr
 
 _L = gettext_lazy
 YES_NO: Final = (("yes", _L("yes")), ("no", _L("no")))
+
+DUTY_PARTS: Final = 4
+
+
+def _duty_fields() -> list[PlateField]:
+    """Return share, speed and thrust of each part of the running time."""
+    fields = []
+    for number in range(1, DUTY_PARTS + 1):
+        share = format_lazy(_L("part {number}: share of the running time"), number=number)
+        speed = format_lazy(_L("part {number}: speed"), number=number)
+        thrust = format_lazy(_L("part {number}: down thrust without the rotor, minus is up"), number=number)
+        fields += [
+            _n(f"duty_{number}_percent", share, "duty", "percent", 0.1, 100),
+            _n(f"duty_{number}_speed_rpm", speed, "duty", "speed", 1, 20_000),
+            _n(f"duty_{number}_thrust_n", thrust, "duty", "force", -1e7, 1e7),
+        ]
+    return fields
+
 
 FIELDS: Final[tuple[PlateField, ...]] = (
     _t("manufacturer", _L("maker as printed"), "main"),
@@ -189,12 +208,14 @@ FIELDS: Final[tuple[PlateField, ...]] = (
        ("grease_very_severe_contamination", _L("grease, very severe contamination"))),
     _n("reliability_percent", _L("reliability that the contract asks for"), "stack", "percent", 90, 99.95),
     _n("required_life_h", _L("bearing life that the contract asks for"), "stack", "hours", 100, 1e6),
+    *_duty_fields(),
 )  # fmt: skip
 BY_KEY: Final = {field.key: field for field in FIELDS}
 GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
     ("main", _L("Main plate")),
     ("vertical", _L("Vertical motor")),
     ("stack", _L("For the bearing check: from drawing, drive or customer")),
+    ("duty", _L("Duty: several loads and speeds, together 100 % of the running time")),
     ("nema", _L("NEMA plate")),
     ("iec", _L("IEC plate")),
 )

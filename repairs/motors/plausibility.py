@@ -7,6 +7,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from repairs.motors.duty_parts import duty_is_begun, duty_parts
 from repairs.motors.formulas import (
     CODE_LETTERS,
     LARGEST_SLIP,
@@ -46,7 +47,8 @@ def synchronous_speed_rpm(motor: Motor) -> float | None:
 def remarks(motor: Motor) -> list[Remark]:
     """Return every warning about a motor's plate, and what could not be checked."""
     found = [*_speed_remarks(motor), *_drive_remarks(motor), *_current_remarks(motor)]
-    return [*found, *_letter_remarks(motor), *_thrust_remarks(motor), *_oil_remarks(motor)]
+    found += [*_letter_remarks(motor), *_thrust_remarks(motor), *_oil_remarks(motor)]
+    return [*found, *_duty_remarks(motor)]
 
 
 def _speed_remarks(motor: Motor) -> list[Remark]:
@@ -162,3 +164,12 @@ def _oil_remarks(motor: Motor) -> list[Remark]:
     near = sorted(sorted(OIL_GRADES, key=lambda one: abs(one - grade))[:2])
     words = ", ".join(str(one) for one in near)
     return [Remark("warn", text.format(grade=f"{grade:g}", near=words), "ISO 3448: from memory, unverified")]
+
+
+def _duty_remarks(motor: Motor) -> list[Remark]:
+    if not duty_is_begun(motor) or duty_parts(motor):
+        return []
+    text = _(
+        "Life over the duty: give share, speed and thrust of every part, and shares that add up to 100 %."
+    )
+    return [Remark("not_checked", text)]

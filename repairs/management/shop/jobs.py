@@ -27,6 +27,7 @@ from repairs.work_orders.services.stack_editing import (
     add_item,
     describe_record,
     item_from_rating,
+    save_guide,
     start_record,
 )
 from repairs.work_orders.services.stack_signing import sign_record, submit_built
@@ -34,6 +35,21 @@ from repairs.work_orders.services.stack_signing import sign_record, submit_built
 Ratings = dict[str, Rating]
 FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
 NUT = {"kind": "lock_nut", "ring": "inner", "note": "tab washer, 1½ threads below the nut"}
+SPRINGS = {"spring_force_n": 4200, "spring_rate_n_per_mm": 2600, "spring_travel_mm": 1.5}
+# Below the rotor of the booster: locked to the shaft, so that it holds the springs.
+LOWER_GUIDE = {
+    "type": "deep_groove_ball",
+    "carries": "up",
+    "end_play_um": 0,
+    "designation": "6318",
+    "bore_mm": 90,
+    "outside_diameter_mm": 190,
+    "height_mm": 43,
+    "dynamic_rating_n": 143000,
+    "static_rating_n": 107000,
+    "limiting_speed_rpm": 5000,
+    "note": "lower guide, locked to the shaft",
+}
 FACES = {"d": "down", "u": "up"}
 
 
@@ -219,7 +235,7 @@ def _booster(work: Opened) -> None:
     work.sign_until(StepKind.STRIP_RECORD, by="tech2")
     actor = work.actors["tech2"]
     record = start_record(actor=actor, job=work.job, stage=Stage.AS_FOUND)
-    roller = {**item_from_rating(work.ratings["29430 standard"], face="down"), "spring_force_n": 4200}
+    roller = {**item_from_rating(work.ratings["29430 standard"], face="down"), **SPRINGS}
     springs = {
         "kind": "spring_pack",
         "ring": "outer",
@@ -228,6 +244,7 @@ def _booster(work: Opened) -> None:
     }
     for data in (FLANGE, roller, springs):
         record = add_item(actor=actor, record=record, version=record.version, data=data)
+    save_guide(actor=actor, record=record, version=record.version, data=LOWER_GUIDE)
     write_hand_over(
         actor=actor,
         job=work.job,

@@ -8,6 +8,7 @@ from bearings.public import field_spec, parse_stack
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
 from repairs.motors.nameplate import BY_KEY
+from repairs.motors.plausibility import remarks
 
 
 def motor(build=Motor.Build.VERTICAL_HOLLOW, **values) -> Motor:
@@ -78,3 +79,36 @@ def test_an_inferred_value_counts_and_an_illegible_one_does_not():
     duty = duty_of(half)
     assert duty["down_thrust_n"] == 30000
     assert "up_thrust_n" not in duty
+
+
+DUTY = {
+    "duty_1_percent": 70, "duty_1_speed_rpm": 1780, "duty_1_thrust_n": 30000,
+    "duty_3_percent": 30, "duty_3_speed_rpm": 1200, "duty_3_thrust_n": -500,
+}  # fmt: skip
+
+
+def test_parts_of_the_running_time_become_a_duty():
+    parts = duty_of(motor(**FULL, **DUTY))["duty"]
+    assert parts == [
+        {"share": 0.7, "speed_rpm": 1780.0, "down_thrust_n": 30000.0},
+        {"share": 0.3, "speed_rpm": 1200.0, "down_thrust_n": -500.0},
+    ]
+    nut = {"kind": "lock_nut", "ring": "inner"}
+    stack = parse_stack({"stack_file": 1, "motor": duty_of(motor(**FULL, **DUTY)), "items": [nut]})
+    assert stack.motor.duty is not None
+    assert sum(point.share for point in stack.motor.duty) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    "change", [{"duty_3_percent": 20}, {"duty_3_speed_rpm": None}, {"duty_2_percent": 1}]
+)
+def test_a_duty_that_is_not_whole_stays_away_and_is_told_of(change):
+    half = motor(**{key: value for key, value in {**FULL, **DUTY, **change}.items() if value is not None})
+    assert "duty" not in duty_of(half)
+    told = [one.text for one in remarks(half) if one.severity == "not_checked"]
+    assert any("Life over the duty" in text for text in told)
+    assert not any("Life over the duty" in one.text for one in remarks(motor(**FULL, **DUTY)))
+
+
+def test_a_warmer_shaft_reaches_the_checker():
+    assert duty_of(motor(**FULL, shaft_warmer_k=8))["shaft_warmer_k"] == 8
