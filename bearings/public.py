@@ -1,5 +1,6 @@
 """The only door into ``bearings`` for the rest of the project."""
 
+from bearings import book_comparison, book_file
 from bearings.answer import assessment_answer, comparison_answer, refusal_answer
 from bearings.book import (
     FIGURES,
@@ -22,18 +23,6 @@ from bearings.book_candidates import (
     chosen_candidates,
 )
 from bearings.book_editions import Editions, Renewal
-from bearings.book_file.checking import FileReport, check_rating_file
-from bearings.book_file.columns import COLUMNS as FILE_COLUMNS
-from bearings.book_file.importing import (
-    ImportRefusedError,
-    PreparedImport,
-    prepare_import,
-    refuse_unfit,
-    write_import,
-)
-from bearings.book_file.lines import MOST_BYTES as MOST_FILE_BYTES
-from bearings.book_file.mistakes import BookFileError, LineNote
-from bearings.book_file.writer import export_lines, template_lines
 from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
@@ -70,7 +59,7 @@ from bearings.drawing.wording import (
     type_name,
 )
 from bearings.engineering.assessment import VERSION, Assessment, check_stack
-from bearings.engineering.boundary import Boundary, boundary_dimensions
+from bearings.engineering.boundary import boundary_dimensions
 from bearings.engineering.candidates import (
     Match,
     Place,
@@ -124,7 +113,7 @@ from bearings.engineering.quantities import (
     item_refs,
 )
 from bearings.engineering.ranking import ORDERS, Order, ranked, shared_reasons
-from bearings.engineering.rating_plausibility import EntryDoubt, boundary_doubts, entry_doubts
+from bearings.engineering.rating_plausibility import EntryDoubt, entry_doubts
 from bearings.engineering.results import (
     ArrangementResult,
     BearingLoad,
@@ -201,12 +190,10 @@ __all__ = [
     "CEILING_C",
     "CONTACT_ANGLE_DEG",
     "FIGURES",
-    "FILE_COLUMNS",
     "FINDING_CODES",
     "GROWTH_SHARE",
     "KILONEWTONS",
     "MOST_BYTES",
-    "MOST_FILE_BYTES",
     "NORMAL_C",
     "ORDERS",
     "PAPER",
@@ -225,8 +212,6 @@ __all__ = [
     "BearingLoad",
     "BookCandidate",
     "BookError",
-    "BookFileError",
-    "Boundary",
     "CaseLoads",
     "ChartOptions",
     "Comparison",
@@ -239,7 +224,6 @@ __all__ = [
     "EstimateError",
     "FieldSpec",
     "Figures",
-    "FileReport",
     "Finding",
     "FitBar",
     "FitError",
@@ -247,7 +231,6 @@ __all__ = [
     "Guide",
     "GuideLoad",
     "Heating",
-    "ImportRefusedError",
     "Item",
     "LifeBar",
     "LifeLimit",
@@ -255,7 +238,6 @@ __all__ = [
     "LifeResult",
     "LifeRow",
     "Limits",
-    "LineNote",
     "LoadCase",
     "LoadCurve",
     "LoadLabel",
@@ -270,7 +252,6 @@ __all__ = [
     "Part",
     "Place",
     "Policy",
-    "PreparedImport",
     "Rating",
     "RatingEstimate",
     "Reason",
@@ -309,8 +290,9 @@ __all__ = [
     "ball_dynamic_rating",
     "ball_static_rating",
     "book_candidates",
+    "book_comparison",
+    "book_file",
     "boundary_dimensions",
-    "boundary_doubts",
     "candidate_sentence",
     "candidate_sentences",
     "carries_words",
@@ -318,7 +300,6 @@ __all__ = [
     "change_rating",
     "change_source",
     "check_label",
-    "check_rating_file",
     "check_stack",
     "check_value",
     "chosen_candidates",
@@ -330,7 +311,6 @@ __all__ = [
     "draw_stack",
     "entry_doubts",
     "estimate_ratings",
-    "export_lines",
     "face_words",
     "field_label",
     "field_spec",
@@ -358,7 +338,6 @@ __all__ = [
     "part_name",
     "pounds_force_text",
     "preload_change",
-    "prepare_import",
     "proposed_zone",
     "raceway_growth",
     "ranked",
@@ -367,7 +346,6 @@ __all__ = [
     "rating_values",
     "reason_sentence",
     "refusal_answer",
-    "refuse_unfit",
     "ring_limits",
     "ring_words",
     "seat_fits",
@@ -380,7 +358,6 @@ __all__ = [
     "speed_label",
     "stack_values",
     "stack_with",
-    "template_lines",
     "thrust_from_values",
     "thrust_missing_words",
     "thrust_question_sentence",
@@ -391,7 +368,6 @@ __all__ = [
     "type_name",
     "upside_down_sentence",
     "work_out_thrust",
-    "write_import",
     "zone_limits",
     "zone_to_use",
 ]

@@ -1,1 +1,31 @@
 """Ratings of a source as a file that a spreadsheet reads and writes: read, checked, taken in, written."""
+
+from __future__ import annotations
+
+from bearings.book_file.checking import FileReport, check_rating_file
+from bearings.book_file.columns import COLUMNS
+from bearings.book_file.importing import (
+    ImportRefusedError,
+    PreparedImport,
+    prepare_import,
+    refuse_unfit,
+    write_import,
+)
+from bearings.book_file.lines import MOST_BYTES
+from bearings.book_file.mistakes import BookFileError
+from bearings.book_file.writer import export_lines, template_lines
+
+__all__ = [
+    "COLUMNS",
+    "MOST_BYTES",
+    "BookFileError",
+    "FileReport",
+    "ImportRefusedError",
+    "PreparedImport",
+    "check_rating_file",
+    "export_lines",
+    "prepare_import",
+    "refuse_unfit",
+    "template_lines",
+    "write_import",
+]

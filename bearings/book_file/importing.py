@@ -110,7 +110,9 @@ def write_import(
     refuse_unfit(prepared.report, correct=correct)
     Source.objects.select_for_update().get(pk=source.pk)
     if book_state(source) != prepared.report.book:
-        raise StaleBookError(_("Somebody changed this source meanwhile. Choose the file again, to see what it would do now."))
+        raise StaleBookError(
+            _("Somebody changed this source meanwhile. Choose the file again, to see what it would do now.")
+        )
     rows = _rows(prepared)
     while together := list(islice(rows, ROWS_AT_ONCE)):
         _write(source, together, corrected)
@@ -126,7 +128,9 @@ def _rows(prepared: PreparedImport) -> Iterator[dict[str, Any]]:
 def _write(source: Source, rows: list[dict[str, Any]], corrected: Corrected | None) -> None:
     new = [_rating(source, row) for row in rows if "pk" not in row]
     changed = [(_rating(source, row), row["before"]) for row in rows if "pk" in row]
-    twice = _("A rating of this file was entered meanwhile. Choose the file again, to see what it would do now.")
+    twice = _(
+        "A rating of this file was entered meanwhile. Choose the file again, to see what it would do now."
+    )
     try:
         with transaction.atomic():
             Rating.objects.bulk_create(new)

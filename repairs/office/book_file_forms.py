@@ -12,7 +12,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import MOST_FILE_BYTES, Source
+from bearings.public import Source, book_file
 from repairs.office.book_importing import ImportOrder, Target
 from repairs.office.kept_files import DIGEST, keep_file
 
@@ -65,9 +65,9 @@ class FileForm(forms.Form):
         if upload is None:
             if not data.get("digest") and "file" not in self.errors:
                 self.add_error("file", _("Choose a file."))
-        elif upload.size > MOST_FILE_BYTES:
+        elif upload.size > book_file.MOST_BYTES:
             words = _("The file has {size:.1f} MB. Accepted: at most {most} MB.")
-            most = MOST_FILE_BYTES // 1024**2
+            most = book_file.MOST_BYTES // 1024**2
             self.add_error("file", words.format(size=upload.size / 1024**2, most=most))
         else:
             received = {"digest": keep_file(upload), "name": str(upload.name)[-LONGEST_NAME:]}

@@ -13,13 +13,10 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bearings.public import (
-    FILE_COLUMNS,
     BookError,
-    BookFileError,
     Source,
     StaleBookError,
-    export_lines,
-    template_lines,
+    book_file,
 )
 from repairs.ledger.services import LedgerError, hash_body
 from repairs.long_work.models import LongWork
@@ -48,7 +45,7 @@ def book_import(request: ShopRequest) -> HttpResponse:
         if is_long(digest):
             return redirect("office:book_checked", pk=_start_check(request, form).pk)
         context = preview_context(check_kept(digest, target), digest=digest, name=name, target=target)
-    except BookFileError as error:
+    except book_file.BookFileError as error:
         return _chooser(request, form, notes=[one.as_dict() for one in error.notes], status=422)
     except (FileGoneError, BookError) as error:
         form.add_error(None, str(error))
@@ -57,7 +54,7 @@ def book_import(request: ShopRequest) -> HttpResponse:
 
 
 def _chooser(request: ShopRequest, form: FileForm, status: int = 200, **more: Any) -> HttpResponse:
-    context = {"form": form, "columns": FILE_COLUMNS.values(), **more}
+    context = {"form": form, "columns": book_file.COLUMNS.values(), **more}
     return render(request, "office/book_import.html", context, status=status)
 
 
@@ -94,7 +91,7 @@ def book_take_in(request: ShopRequest) -> HttpResponse:
         return _take_in(request, form) if form.is_valid() else _refused(request, context)
     except StaleBookError as error:
         return _not_taken_in(request, form, error, 409)
-    except (BookError, BookFileError, FileGoneError, LedgerError) as error:
+    except (BookError, book_file.BookFileError, FileGoneError, LedgerError) as error:
         return _not_taken_in(request, form, error, 422)
 
 
@@ -125,14 +122,14 @@ def _not_taken_in(request: ShopRequest, form: ImportForm, error: Exception, stat
 def book_export(request: ShopRequest, pk: int) -> StreamingHttpResponse:
     """Write every rating of a source as a file."""
     source = get_object_or_404(Source, pk=pk)
-    return _csv(export_lines(source), f"{slugify(str(source)) or 'ratings'}.csv")
+    return _csv(book_file.export_lines(source), f"{slugify(str(source)) or 'ratings'}.csv")
 
 
 @require_GET
 @allow(Permission.VIEW_SHOP)
 def book_template(request: ShopRequest) -> StreamingHttpResponse:
     """Give the file to begin with."""
-    return _csv(template_lines(), "ratings-template.csv")
+    return _csv(book_file.template_lines(), "ratings-template.csv")
 
 
 def _csv(lines: Iterator[str], name: str) -> StreamingHttpResponse:

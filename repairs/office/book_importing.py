@@ -14,17 +14,13 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from bearings.public import (
     BookError,
-    BookFileError,
-    PreparedImport,
     Rating,
     Source,
     StaleBookError,
     add_source,
-    check_rating_file,
-    prepare_import,
+    book_file,
     rating_values,
     source_values,
-    write_import,
 )
 from repairs.ledger.services import Actor, carry_out_once, record_event, record_events
 from repairs.long_work.kinds import Report, Result, register
@@ -90,7 +86,7 @@ class ImportOrder:
 def check_kept(digest: str, target: Target, progress: Progress | None = None) -> dict[str, Any]:
     """Return the report on a kept file as plain values."""
     with open_kept(digest) as file:
-        return asdict(check_rating_file(file, target.stored(), progress=progress))
+        return asdict(book_file.check_rating_file(file, target.stored(), progress=progress))
 
 
 def import_kept(
@@ -103,7 +99,7 @@ def import_kept(
     except FileGoneError:
         # Either it was taken in already by the same form, which then answers as before, or it is too old.
         return carry_out_once(actor=actor, key=key, body=body, work=_gone)[0]
-    with file, prepare_import(file, order.target.stored(), progress=progress) as prepared:
+    with file, book_file.prepare_import(file, order.target.stored(), progress=progress) as prepared:
 
         def work() -> dict[str, Any]:
             if prepared.report.book != order.book:
@@ -135,7 +131,12 @@ def _gone() -> dict[str, Any]:
 
 @transaction.atomic
 def write_ratings(
-    *, actor: Actor, prepared: PreparedImport, target: Target, correct: bool, told: Mapping[str, Any]
+    *,
+    actor: Actor,
+    prepared: book_file.PreparedImport,
+    target: Target,
+    correct: bool,
+    told: Mapping[str, Any],
 ) -> dict[str, Any]:
     """Write a checked file with its events: the new source, each corrected rating, the import with its counts."""
     source = target.stored() or _new_source(actor, target)
@@ -147,7 +148,7 @@ def write_ratings(
             changes=[(one, *differing_values(before, rating_values(one))) for one, before in changes],
         )
 
-    counts = write_import(prepared, source, correct=correct, corrected=corrected)
+    counts = book_file.write_import(prepared, source, correct=correct, corrected=corrected)
     record_event(actor=actor, verb="ratings.imported", subject=source, after={**told, "counts": counts})
     return {"source": source.pk, "counts": counts}
 
@@ -182,7 +183,7 @@ def _check_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
     kept = work.parameters
     try:
         return check_kept(kept["digest"], Target(**kept["target"]), report)
-    except BookFileError as error:
+    except book_file.BookFileError as error:
         return {"refused": [one.as_dict() for one in error.notes]}
     except (BookError, FileGoneError) as error:
         raise LongWorkError(str(error)) from error
@@ -193,7 +194,7 @@ def _import_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
     order = ImportOrder.from_parameters(work.parameters)
     try:
         return import_kept(actor=actor, key=work.key, order=order, progress=report)
-    except (BookError, BookFileError) as error:
+    except (BookError, book_file.BookFileError) as error:
         raise LongWorkError(str(error)) from error
 
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FILE_COLUMNS
+from bearings.public import book_file
 from repairs.long_work.models import LongWork
 from repairs.office.book_file_forms import ImportForm
 from repairs.office.book_forms import plain
@@ -79,7 +79,7 @@ def reading_words(survey: Mapping[str, Any]) -> list[tuple[str, str]]:
     for name, unit in units.items():
         by_unit.setdefault(unit, []).append(name)
     told = [f"{unit}: {', '.join(names)}" for unit, names in by_unit.items()]
-    absent = [name for name in FILE_COLUMNS if name not in survey["columns"]]
+    absent = [name for name in book_file.COLUMNS if name not in survey["columns"]]
     comma = _("a comma, throughout the file") if survey["comma"] else _("a point")
     rows = [
         (_("Separator"), str(SEPARATORS[survey["separator"]])),

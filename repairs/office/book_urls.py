@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import assessments, book, book_files
+from repairs.office import assessments, book, book_comparison, book_files
 
 urlpatterns = [
     path("book/", book.book, name="book"),
@@ -13,6 +13,7 @@ urlpatterns = [
     path("book/file/take-in/", book_files.book_take_in, name="book_take_in"),
     path("book/file/template/", book_files.book_template, name="book_template"),
     path("book/sources/<int:pk>/file/", book_files.book_export, name="book_export"),
+    path("book/editions/", book_comparison.book_editions, name="book_editions"),
     path("book/sources/new/", book.source_new, name="source_new"),
     path("book/sources/<int:pk>/", book.source, name="source"),
     path("book/sources/<int:pk>/edit/", book.source_edit, name="source_edit"),

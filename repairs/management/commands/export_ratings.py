@@ -10,7 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from bearings.public import Source, export_lines
+from bearings.public import Source, book_file
 
 
 class Command(BaseCommand):
@@ -28,11 +28,11 @@ class Command(BaseCommand):
         if source is None:
             raise CommandError("There is no such source in the book.")
         if options["file"] == "-":
-            write(export_lines(source))
+            write(book_file.export_lines(source))
             return
         try:
             with Path(options["file"]).open("w", encoding="utf-8", newline="") as out:
-                out.writelines(export_lines(source))
+                out.writelines(book_file.export_lines(source))
         except OSError as error:
             raise CommandError(f"{options['file']} cannot be written: {error.strerror}.") from error
 

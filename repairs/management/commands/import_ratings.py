@@ -9,7 +9,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from bearings.public import BookError, BookFileError, FileReport, Source, prepare_import, refuse_unfit
+from bearings.public import BookError, Source, book_file
 from repairs.ledger.services import SYSTEM
 from repairs.office.book_importing import Target, import_words, write_ratings
 
@@ -42,13 +42,13 @@ class Command(BaseCommand):
                 self.take_in(file, target_of(options), options)
         except OSError as error:
             raise CommandError(f"{options['file']} cannot be read: {error.strerror}.") from error
-        except BookFileError as error:
+        except book_file.BookFileError as error:
             raise CommandError(_lines(one.as_dict() for one in error.notes)) from error
         except BookError as error:
             raise CommandError(str(error)) from error
 
     def take_in(self, file: Any, target: Target, options: Mapping[str, Any]) -> None:
-        with prepare_import(file, target.stored(), progress=self.tell) as prepared:
+        with book_file.prepare_import(file, target.stored(), progress=self.tell) as prepared:
             report = prepared.report
             self.judge(report, options)
             if options["dry_run"]:
@@ -60,11 +60,11 @@ class Command(BaseCommand):
             )
             self.stdout.write(import_words(answer["counts"]))
 
-    def judge(self, report: FileReport, options: Mapping[str, Any]) -> None:
+    def judge(self, report: book_file.FileReport, options: Mapping[str, Any]) -> None:
         """Refuse what is wrong, what differs without leave, and what is doubtful and was not said to be read."""
         if report.wrong:
             raise CommandError(_lines(report.wrong))
-        refuse_unfit(report, correct=options["correct"] or options["dry_run"])
+        book_file.refuse_unfit(report, correct=options["correct"] or options["dry_run"])
         if report.questions:
             told = _lines(report.questions)
             if not options["as_printed"] and not options["dry_run"]:

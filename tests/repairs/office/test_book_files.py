@@ -10,11 +10,8 @@ from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.core.management import call_command
-from django.core.management.base import CommandError
 from django.urls import reverse
 
-from bearings.book import rating_figures
 from bearings.models import Rating, Source
 from repairs.ledger.models import Event
 from repairs.long_work.models import LongWork
@@ -124,7 +121,7 @@ def test_no_file_and_too_large_a_file_are_refused_in_words(engineer, monkeypatch
     form = hidden(engineer.get(address("book_import")))
     answer = engineer.post(address("book_import"), {**form, "source": make_source().pk})
     assert "Choose a file." in words(answer)
-    monkeypatch.setattr("repairs.office.book_file_forms.MOST_FILE_BYTES", 10)
+    monkeypatch.setattr("bearings.book_file.MOST_BYTES", 10)
     assert "Accepted: at most 0 MB." in words(choose(engineer, file_of(line()), make_source()))
 
 
@@ -350,55 +347,6 @@ def test_the_file_to_begin_with_has_header_units_and_two_invented_lines(engineer
     assert rows[1].split(",")[4] == "mm"
     assert all("invented example" in row for row in rows[2:])
     assert len(rows) == 4
-
-
-# Commands
-
-
-def test_the_commands_take_in_and_write_out_the_same(tmp_path, capsys):
-    path = tmp_path / "in.csv"
-    path.write_bytes(file_of(line(), line(designation="T22")).getvalue())
-    where = ["--maker", "Maker C (invented)", "--title", "T", "--edition", "1"]
-    call_command("import_ratings", str(path), *where, "--dry-run")
-    assert not Rating.objects.exists()
-    assert not Source.objects.exists()
-    call_command("import_ratings", str(path), *where)
-    assert Rating.objects.count() == 2
-    assert Event.objects.get(verb="ratings.imported").actor_name == "system"
-    out = tmp_path / "out.csv"
-    call_command("export_ratings", str(out), *where)
-    call_command(
-        "import_ratings", str(out), "--maker", "Maker D (invented)", "--title", "T", "--edition", "1"
-    )
-    assert Rating.objects.count() == 4
-    first, second = Rating.objects.filter(designation="T22").order_by("pk")
-    assert rating_figures(first) == rating_figures(second)
-
-
-@pytest.mark.parametrize(
-    ("file", "said"),
-    [
-        (file_of(line(bore="-1")), "line 3, bore: -1: The number is out of range."),
-        (file_of(line(dynamic_rating="48559", static_rating="46760")), "Was this in pounds-force?"),
-        (raw("x"), "names no column"),
-    ],
-)
-def test_the_command_refuses_with_the_lines_and_writes_nothing(tmp_path, file, said):
-    path = tmp_path / "in.csv"
-    path.write_bytes(file.getvalue())
-    where = ["--maker", "Maker C (invented)", "--title", "T", "--edition", "1"]
-    with pytest.raises(CommandError) as caught:
-        call_command("import_ratings", str(path), *where)
-    assert said in str(caught.value)
-    assert not Source.objects.exists()
-
-
-def test_the_command_takes_doubtful_figures_once_they_are_said_to_be_read(tmp_path):
-    path = tmp_path / "in.csv"
-    path.write_bytes(file_of(line(dynamic_rating="48559", static_rating="46760")).getvalue())
-    where = ["--maker", "Maker C (invented)", "--title", "T", "--edition", "1"]
-    call_command("import_ratings", str(path), *where, "--as-printed")
-    assert Rating.objects.count() == 1
 
 
 def test_the_hidden_target_of_a_preview_is_the_chosen_one(engineer):
