@@ -8,7 +8,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.documents.content import heads, photos, readings, route, stacks
+from repairs.documents.content import heads, photos, readings, route, stacks, work
 from repairs.documents.content.reader import Reader, day_words
 from repairs.work_orders.models import Job, SignOff, StackRecord, Stage
 from repairs.work_orders.services.stack_signing import current_specified
@@ -74,6 +74,7 @@ def report(job: Job, reader: Reader) -> dict[str, Any]:
         "readings": readings.reading_rows(readings.standing_readings(job)),
         "route": route.planned(steps),
         "done": route.done(steps),
+        "work": work.work_done(job),
         "let_pass": _let_pass(steps),
         "cautions": [{"signal": signal, "text": str(text), "where": ""} for signal, text in START_UP],
         "deference": str(DEFERENCE),
