@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from decimal import Decimal
+from typing import Any, Final
 from uuid import uuid4
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
-from repairs.measurements.forms import ReadingForm
-from repairs.measurements.services import record_reading
+from repairs.measurements.forms import CorrectionForm, ReadingForm
+from repairs.measurements.models import Reading
+from repairs.measurements.services import correct_reading, record_reading
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
 from repairs.work_orders.services import route
+
+MOST_SHOWN: Final = 12
 
 
 @require_http_methods(["GET", "POST"])
@@ -32,13 +36,25 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
     job = find_job(number)
     form = ReadingForm(request.POST or None)
     if request.method == "POST" and form.is_valid() and _keep(request, job, form):
-        messages.success(request, _("The reading is kept."))
+        messages.success(request, _kept_words(job))
         return redirect("bench:job", number=number)
     if form.is_bound:
         note_refusal(request, refusal_words(form))
     key = request.POST.get("form_key") or uuid4().hex
-    context = {"job": job, "form": form, "form_key": key}
+    taken = Reading.objects.of_job(job).standing().order_by("-id")[:MOST_SHOWN]
+    context = {"job": job, "form": form, "form_key": key, "taken": taken}
     return render(request, "bench/reading.html", context, status=422 if form.is_bound else 200)
+
+
+def _kept_words(job: Job) -> str:
+    """Say that the reading is kept, and at once whether it passes."""
+    words = {
+        Reading.Verdict.PASS: _("The reading is kept: within its limits."),
+        Reading.Verdict.FAIL: _("The reading is kept: OUT OF ITS LIMITS."),
+    }
+    newest = job.readings.order_by("-id").first()
+    kept = _("The reading is kept: not checked, because a limit or its source is not given.")
+    return words.get(newest.verdict, kept) if newest else kept
 
 
 def _keep(request: ShopRequest, job: Job, form: ReadingForm) -> bool:
@@ -47,6 +63,52 @@ def _keep(request: ShopRequest, job: Job, form: ReadingForm) -> bool:
 
     def work() -> dict[str, Any]:
         return {"id": record_reading(actor=actor, job=job, step=step, **form.cleaned_data).pk}
+
+    try:
+        carry_out_once(actor=actor, key=request.POST.get("form_key", ""), body=request.POST.dict(), work=work)
+    except (WorkOrderError, LedgerError) as error:
+        field = getattr(error, "field", None)
+        form.add_error(field if field in form.fields else None, str(error))
+        return False
+    return True
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.WORK_STEPS)
+def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
+    """Take a reading's place with the right value and the reason; the first one stays readable."""
+    job = find_job(number)
+    wrong = get_object_or_404(Reading.objects.select_related("job"), pk=reading_id, job=job)
+    before = {
+        "limit_low": plain_number(wrong.limit_low),
+        "limit_high": plain_number(wrong.limit_high),
+        "limit_source": wrong.limit_source,
+        "instrument": wrong.instrument,
+    }
+    form = CorrectionForm(request.POST or None, initial=before)
+    if request.method == "POST" and form.is_valid() and _replace(request, wrong, form):
+        messages.success(request, _("The reading is corrected; the first one stays readable."))
+        return redirect("bench:reading", number=number)
+    context = {
+        "job": job,
+        "form": form,
+        "wrong": wrong,
+        "form_key": request.POST.get("form_key") or uuid4().hex,
+    }
+    return render(request, "bench/reading_correct.html", context, status=422 if form.is_bound else 200)
+
+
+def plain_number(value: Decimal | None) -> str:
+    """Return a number as one types it: 100.003, not 100.003000."""
+    return "" if value is None else f"{value.normalize():f}"
+
+
+def _replace(request: ShopRequest, wrong: Reading, form: CorrectionForm) -> bool:
+    """Write the newer reading once; a refusal stands on the form."""
+    actor = actor_of(request)
+
+    def work() -> dict[str, Any]:
+        return {"id": correct_reading(actor=actor, reading=wrong, **form.cleaned_data).pk}
 
     try:
         carry_out_once(actor=actor, key=request.POST.get("form_key", ""), body=request.POST.dict(), work=work)

@@ -32,6 +32,7 @@ urlpatterns = [
     path("jobs/<str:number>/", steps.job, name="job"),
     path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),
     path("jobs/<str:number>/reading/", readings.reading, name="reading"),
+    path("jobs/<str:number>/reading/<int:reading_id>/", readings.correct, name="reading_correct"),
     path("jobs/<str:number>/hand-over/", steps.hand_over, name="hand_over"),
     path("jobs/<str:number>/photos/", photos.photos, name="photos"),
     path("jobs/<str:number>/photos/<int:place_id>/", photos.photo, name="photo"),

@@ -274,3 +274,27 @@ def test_the_jobs_page_asks_as_much_of_a_long_route_as_of_a_short_one():
             show(client, job)
         counts.append(len(seen))
     assert counts[0] == counts[1]
+
+
+def test_a_reading_is_told_whether_it_passes_and_is_corrected_once_with_a_reason():
+    job, client = make_job(), signed_in()
+    url = reverse("bench:reading", args=[job.number])
+    body = {"quantity": "end play", "value": "0.31", "unit": "mm", "moment": "as_found", "form_key": "r"}
+    limits = {"limit_high": "0.25", "limit_source": "drawing 4711"}
+    told = client.post(url, {**body, **limits}, follow=True).content.decode()
+    assert "OUT OF ITS LIMITS" in told
+    first = Reading.objects.get()
+    assert "end play: 0.31 mm" in client.get(url).content.decode()
+    correct = reverse("bench:reading_correct", args=[job.number, first.pk])
+    assert 'value="0.25"' in client.get(correct).content.decode()
+    refused = client.post(correct, {**limits, "value": "0.21", "reason": " ", "form_key": "c"})
+    assert refused.status_code == 422
+    right = {**limits, "value": "0.21", "reason": "gauge was not zeroed", "form_key": "d"}
+    for _twice in range(2):
+        assert client.post(correct, right).status_code == 302
+    assert client.post(correct, {**right, "form_key": "e"}).status_code == 422
+    newer = Reading.objects.get(replaces=first)
+    assert (newer.verdict, newer.note, newer.quantity) == ("pass", "gauge was not zeroed", "end play")
+    page = client.get(url).content.decode()
+    assert "0.21 mm" in page
+    assert "0.31 mm" not in page
