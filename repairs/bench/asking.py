@@ -11,6 +11,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from repairs.measurements.models import SeatRecord
+from repairs.measurements.seat_standing import seat_pairs
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out
 
@@ -19,14 +21,14 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.INCOMING_TEST: ("reading", "photo"),
     StepKind.STRIP_RECORD: (Stage.AS_FOUND, "parts", "photo"),
     StepKind.CLEAN: ("reading", "photo"),
-    StepKind.MEASURE: ("reading", "photo"),
+    StepKind.MEASURE: ("seats", "reading", "photo"),
     StepKind.OBSERVE: (Stage.SPECIFIED, "parts", "photo"),
     StepKind.WINDING: ("reading", "parts", "photo"),
-    StepKind.MACHINING: ("reading", "parts", "photo"),
+    StepKind.MACHINING: ("seats", "reading", "parts", "photo"),
     StepKind.BALANCE: ("reading", "photo"),
     StepKind.SPECIFY: (Stage.SPECIFIED,),
     StepKind.LAY_OUT: ("lay_out", "photo", "wall"),
-    StepKind.MOUNT: (Stage.AS_BUILT, "photo", "parts", "reading"),
+    StepKind.MOUNT: (Stage.AS_BUILT, "photo", "seats", "parts", "reading"),
     StepKind.SECOND_PERSON: ("compare", "photo"),
     StepKind.END_PLAY: ("reading", "wall", "photo"),
     StepKind.FINAL_TEST: ("reading", "photo"),
@@ -34,11 +36,12 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.OTHER: ("reading", "photo", "parts"),
 }
 # What can always be written down, whatever the step asks for.
-ALWAYS: Final = ("reading", "photo", "parts")
+ALWAYS: Final = ("reading", "seats", "photo", "parts")
 LABELS: Final[dict[str, str | Promise]] = {
     "photo": gettext_lazy("Camera"),
     "parts": gettext_lazy("Parts and outside work"),
     "reading": gettext_lazy("Reading"),
+    "seats": gettext_lazy("Seats of bearings"),
     "lay_out": gettext_lazy("Check the lay-out"),
     "wall": gettext_lazy("Specified stack, large"),
     "compare": gettext_lazy("Built against specified"),
@@ -50,6 +53,7 @@ _ADDRESSES: Final = {
     "photo": "bench:photos",
     "parts": "bench:parts",
     "reading": "bench:reading",
+    "seats": "bench:seats",
     "lay_out": "bench:lay_out",
     "wall": "bench:stack_wall",
     "compare": "bench:compare",
@@ -103,6 +107,7 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
         "photo": _photos,
         "parts": _parts,
         "reading": _readings,
+        "seats": _seats,
         "lay_out": _lay_out,
     }
     if key in counted:
@@ -136,6 +141,14 @@ def _parts(job: Job, _step: Step) -> tuple[str, bool]:
 def _readings(_job: Job, step: Step) -> tuple[str, bool]:
     count = step.readings.filter(replaced_by__isnull=True).count()
     return ngettext("{count} on this step", "{count} on this step", count).format(count=count), count > 0
+
+
+def _seats(job: Job, _step: Step) -> tuple[str, bool]:
+    pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
+    failed = sum(pair.stands_in_the_way is not None for pair in pairs)
+    if failed:
+        return _("{count} measured, {failed} out of limits").format(count=len(pairs), failed=failed), False
+    return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), bool(pairs)
 
 
 def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:

@@ -118,6 +118,13 @@ def _open_job(job_id: int) -> Job:
     return job
 
 
+def judged_seat(entry: SeatEntry) -> SeatRecord:
+    """Return what a record of this entry would say, without keeping anything; a wrong zone is refused."""
+    seat = SeatRecord()
+    _write(seat, entry)
+    return seat
+
+
 def _fill(seat: SeatRecord, entry: SeatEntry) -> None:
     """Write an entry with its verdict to a record; what is unlikely must have been looked at again."""
     doubts = seat_doubts(entry)
@@ -126,6 +133,10 @@ def _fill(seat: SeatRecord, entry: SeatEntry) -> None:
     if (entry.zone or entry.low_mm is not None) and not entry.limits_source.strip():
         words = _("Say which drawing or order the limits come from. Without one they are only numbers.")
         raise WorkOrderError(words, "limits_source")
+    _write(seat, entry)
+
+
+def _write(seat: SeatRecord, entry: SeatEntry) -> None:
     judged = judge_entry(entry)
     for name in _SAID:
         value = getattr(entry, name)

@@ -202,3 +202,14 @@ def plane_rows(seat: SeatRecord, units: Units) -> list[dict[str, Any]]:
             }
         )
     return rows
+
+
+def form_rows(seat: SeatRecord, units: Units) -> list[tuple[str, str]]:
+    """Return the worst out-of-round and the taper, with what is allowed."""
+    rows = []
+    for name, label in (("out_of_round", _("out of round")), ("taper", _("taper"))):
+        error = kept(seat, name)
+        rows.append((label, small_text(None if error is None else error * 1000, units)))
+    allowed = kept(seat, "allowed_form")
+    rows.append((_("allowed for each"), small_text(None if allowed is None else allowed * 1000, units)))
+    return rows

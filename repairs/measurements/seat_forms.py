@@ -1,0 +1,308 @@
+"""The sheet of a seat: what is measured, held against what, with which gauge; three planes, two or four angles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import Any, Final, cast
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from bearings.public import TOLERANCE_CLASSES, Units, is_hole, known_zones
+from repairs.measurements.forms import ReadingNumberField
+from repairs.measurements.models import Reading, SeatPlace, SeatRecord
+from repairs.measurements.seat_doubts import plain
+from repairs.measurements.seat_judging import SeatEntry, Unit, millimetres
+from repairs.measurements.seat_suggestions import SuggestedSeat
+from repairs.measurements.seat_words import ANGLES, PLANE_NAMES
+
+_MOST_DECIMALS: Final = {"mm": 6, "in": 5}
+_SIZE_RANGE: Final = (Decimal("0.5"), Decimal(2000))
+_PART_RANGE_C: Final = (Decimal(-20), Decimal(120))
+_ONE: Final = Decimal("0.1")
+_CELL: Final = {"inputmode": "decimal", "autocomplete": "off"}
+
+
+class SeatForm(forms.Form):
+    """A seat as it is typed. Readings are in the sheet's unit; the nominal size is the bearing's, in millimetres."""
+
+    place = forms.ChoiceField(label=gettext_lazy("Seat"), choices=SeatPlace.choices)
+    name = forms.CharField(
+        label=gettext_lazy("Which of them, where there are several"), max_length=60, required=False
+    )
+    moment = forms.ChoiceField(label=gettext_lazy("When"), choices=Reading.Moment.choices)
+    bearing = forms.ChoiceField(label=gettext_lazy("Bearing"), required=False)
+    nominal_mm = ReadingNumberField(
+        label=gettext_lazy("Nominal size"), help_text=gettext_lazy("of the bearing, 0.5 to 2000 mm")
+    )
+    tolerance_class = forms.ChoiceField(
+        label=gettext_lazy("Tolerance class of the bearing"),
+        required=False,
+        choices=[("", gettext_lazy("not known")), *((name, name) for name in TOLERANCE_CLASSES)],
+    )
+    limits_from = forms.ChoiceField(
+        label=gettext_lazy("Limits come from"),
+        choices=[
+            ("drawing", gettext_lazy("drawing")),
+            ("order", gettext_lazy("customer or purchase order")),
+            ("rule", gettext_lazy("no drawing: common rule")),
+        ],
+        initial="rule",
+    )
+    zone = forms.ChoiceField(label=gettext_lazy("Zone"), required=False)
+    low = ReadingNumberField(label=gettext_lazy("or sizes: at least"), required=False, help_text="")
+    high = ReadingNumberField(label=gettext_lazy("at most"), required=False, help_text="")
+    limits_source = forms.CharField(
+        label=gettext_lazy("Number of the drawing or order"), max_length=120, required=False
+    )
+    unit = forms.ChoiceField(
+        label=gettext_lazy("Gauge reads"), choices=SeatRecord.Unit.choices, widget=forms.RadioSelect
+    )
+    gauge = forms.ChoiceField(
+        label=gettext_lazy("Gauge and part"), choices=SeatRecord.Gauge.choices, widget=forms.RadioSelect
+    )
+    part_temperature = ReadingNumberField(
+        label=gettext_lazy("Temperature of the part"), required=False, help_text=""
+    )
+    material = forms.ChoiceField(label=gettext_lazy("Part is of"), choices=SeatRecord.Material.choices)
+    instrument = forms.CharField(
+        label=gettext_lazy("Instrument"),
+        max_length=80,
+        required=False,
+        help_text=gettext_lazy("asked before the sheet is signed"),
+    )
+    ring = ReadingNumberField(
+        label=gettext_lazy("Bearing as measured, mean"),
+        required=False,
+        help_text=gettext_lazy("its bore, or its outside diameter for a housing"),
+    )
+    note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
+    confirmed = forms.BooleanField(label=gettext_lazy("They are right as typed"), required=False)
+    zeroed = forms.BooleanField(label=gettext_lazy("I set the gauge to its master again"), required=False)
+    reason = forms.CharField(label=gettext_lazy("Why it is corrected"), max_length=300, required=False)
+
+    def __init__(
+        self,
+        data: Mapping[str, Any] | None = None,
+        *,
+        initial: Mapping[str, Any] | None = None,
+        seats: Sequence[SuggestedSeat] = (),
+        units: Units = "si",
+        angles: int = 2,
+        held: Mapping[str, Any] | None = None,
+    ) -> None:
+        first = {"unit": "in" if units == "us" else "mm", "moment": "as_found", **(initial or {})}
+        super().__init__(data, initial=first)
+        self.units = units
+        self.angles = ANGLES[4 if angles == 4 else 2]
+        self.bearings = {str(seat.bearing["ref"]): dict(seat.bearing) for seat in seats}
+        if held and held.get("ref"):
+            self.bearings.setdefault(str(held["ref"]), dict(held))
+        self._choice("bearing").choices = [
+            ("", _("not one of the stack")),
+            *map(_bearing_choice, self.bearings.items()),
+        ]
+        self._choice("zone").choices = [
+            ("", _("none")),
+            *((zone, zone) for zone in sorted(known_zones(), key=_zone_order)),
+        ]
+        for plane in range(1, len(PLANE_NAMES) + 1):
+            for angle in self.angles:
+                label = _("Plane {plane} at {angle}°").format(plane=plane, angle=angle)
+                self.fields[cell_name(plane, angle)] = ReadingNumberField(
+                    label=label, required=False, help_text=""
+                )
+
+    def _choice(self, name: str) -> forms.ChoiceField:
+        return cast(forms.ChoiceField, self.fields[name])
+
+    @property
+    def cell_rows(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
+        """The planes with their cells, for the page."""
+        for plane, name in enumerate(PLANE_NAMES, 1):
+            yield str(name), [self[cell_name(plane, angle)] for angle in self.angles]
+
+    @property
+    def refused_cells(self) -> list[forms.BoundField]:
+        return [cell for _name, cells in self.cell_rows for cell in cells if cell.errors]
+
+    @property
+    def unit_now(self) -> Unit:
+        """The unit of the sheet as it is chosen now."""
+        return "in" if self["unit"].value() == "in" else "mm"
+
+    @property
+    def temperature_unit(self) -> str:
+        return "°F" if self.units == "us" else "°C"
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        unit = self.unit_now
+        sizes = [name for name in data if name.startswith("p") and name[1:2].isdigit()]
+        for name in (*sizes, "low", "high", "ring"):
+            self._measure(name, unit)
+        nominal = data.get("nominal_mm")
+        if nominal is not None and not _SIZE_RANGE[0] <= nominal <= _SIZE_RANGE[1]:
+            self.add_error(
+                "nominal_mm", _("{value} mm: 0.5 to 2000 mm is accepted.").format(value=plain(nominal))
+            )
+        elif nominal is not None and nominal != nominal.quantize(Decimal("0.0001")):
+            self.add_error(
+                "nominal_mm", _("{value}: at most 4 decimals are accepted.").format(value=plain(nominal))
+            )
+        self._limits(data)
+        self._temperature(data)
+        return data
+
+    def _measure(self, name: str, unit: Unit) -> None:
+        """Turn one typed size into exact millimetres, or refuse it beside its field."""
+        value = self.cleaned_data.get(name)
+        if value is None:
+            return
+        exponent = value.normalize().as_tuple().exponent
+        decimals = -exponent if isinstance(exponent, int) else 0
+        if value <= 0:
+            self.add_error(name, _("{value}: a size above 0 is accepted.").format(value=plain(value)))
+        elif decimals > _MOST_DECIMALS[unit]:
+            words = _("{value} {unit}: at most {count} decimals are accepted.")
+            self.add_error(name, words.format(value=plain(value), unit=unit, count=_MOST_DECIMALS[unit]))
+        elif millimetres(value, unit) > 100_000:
+            self.add_error(
+                name, _("{value} {unit} is larger than any seat.").format(value=plain(value), unit=unit)
+            )
+        else:
+            self.cleaned_data[name] = millimetres(value, unit)
+
+    def _limits(self, data: dict[str, Any]) -> None:
+        low, high, named = data.get("low"), data.get("high"), data.get("limits_from") != "rule"
+        if (low is None) != (high is None) and not ({"low", "high"} & set(self.errors)):
+            self.add_error("low" if low is None else "high", _("Give both sizes, or a zone."))
+        if low is not None and high is not None and low >= high:
+            self.add_error("high", _("The largest size must lie above the smallest."))
+        if (low is not None or high is not None) and data.get("zone"):
+            self.add_error("zone", _("Give a zone or two sizes, not both."))
+        if named and low is None and high is None and not data.get("zone") and "zone" not in self.errors:
+            self.add_error("zone", _("Give the zone or the sizes that the drawing or order names."))
+        if not named and (data.get("zone") or low is not None):
+            self.add_error(
+                "limits_from", _("Say whose zone or sizes these are: the drawing's or the order's.")
+            )
+
+    def _temperature(self, data: dict[str, Any]) -> None:
+        value = data.get("part_temperature")
+        if value is None:
+            return
+        celsius = (value - 32) * 5 / 9 if self.units == "us" else value
+        if not _PART_RANGE_C[0] <= celsius <= _PART_RANGE_C[1]:
+            words = _("{value}: -20 to 120 °C (-4 to 248 °F) is accepted.")
+            self.add_error("part_temperature", words.format(value=plain(value)))
+            return
+        data["part_temperature"] = celsius.quantize(_ONE)
+
+    def entry(self) -> SeatEntry:
+        """Return what was typed, of the fields that could be read; call it on a cleaned form with a nominal size."""
+        data = self.cleaned_data
+        names = [
+            [cell_name(plane, angle) for angle in self.angles] for plane in range(1, len(PLANE_NAMES) + 1)
+        ]
+        return SeatEntry(
+            place=data["place"],
+            moment=data["moment"],
+            nominal_mm=data["nominal_mm"],
+            unit=self.unit_now,
+            typed=tuple(tuple(self._typed(name) for name in row) for row in names),
+            planes_mm=tuple(tuple(data.get(name) for name in row) for row in names),
+            name=data.get("name", ""),
+            bearing=self.bearings.get(data.get("bearing", ""), {}),
+            tolerance_class=data.get("tolerance_class", ""),
+            zone=data.get("zone", ""),
+            low_mm=data.get("low"),
+            high_mm=data.get("high"),
+            limits_from=data.get("limits_from", "rule"),
+            limits_source=data.get("limits_source", ""),
+            instrument=data.get("instrument", ""),
+            gauge=data.get("gauge") or "unknown",
+            part_c=data.get("part_temperature"),
+            material=data.get("material", "steel"),
+            ring_typed=self._typed("ring"),
+            ring_mm=data.get("ring"),
+            note=data.get("note", ""),
+            confirmed=data.get("confirmed", False),
+            zeroed=data.get("zeroed", False),
+        )
+
+    def _typed(self, name: str) -> str:
+        return str(self.data.get(name, "")).strip()[:20] if self.cleaned_data.get(name) is not None else ""
+
+    def preview(self) -> SeatEntry | None:
+        """Return what can be judged while one still types: a field that is refused counts as not typed."""
+        if not self.is_bound:
+            return None
+        # Asking for the errors cleans once; cleaning again would take away what a service refused.
+        refused = set(self.errors)
+        needed = {"place", "moment", "nominal_mm"}
+        return self.entry() if not needed & refused else None
+
+
+def cell_name(plane: int, angle: int) -> str:
+    return f"p{plane}a{angle}"
+
+
+def _zone_order(zone: str) -> tuple[bool, str]:
+    return is_hole(zone), zone
+
+
+def _bearing_choice(item: tuple[str, Mapping[str, Any]]) -> tuple[str, str]:
+    ref, bearing = item
+    return ref, " · ".join(str(word) for word in (ref, bearing.get("designation")) if word)
+
+
+def initial_of(seat: SeatRecord, units: Units) -> dict[str, Any]:
+    """Return a record as the sheet shows it, to go on with or to correct."""
+    named = seat.limits_from in {SeatRecord.LimitsFrom.DRAWING, SeatRecord.LimitsFrom.ORDER}
+    sizes = named and not seat.zone
+    shown: dict[str, Any] = {
+        name: getattr(seat, name)
+        for name in (
+            "place", "name", "moment", "tolerance_class", "limits_source", "unit", "gauge", "material", "instrument",
+            "note", "confirmed",
+        )
+    }  # fmt: skip
+    shown |= {
+        "bearing": seat.bearing_ref,
+        "nominal_mm": plain(seat.nominal_mm),
+        "limits_from": seat.limits_from if named else "rule",
+        "zone": seat.zone if named else "",
+        "low": _in_unit(seat.low_mm, seat.unit) if sizes else "",
+        "high": _in_unit(seat.high_mm, seat.unit) if sizes else "",
+        "part_temperature": _degrees(seat.part_c, units),
+        "ring": seat.ring_typed,
+    }
+    for plane, texts in enumerate(seat.typed, 1):
+        for angle, text in zip(ANGLES[4 if len(texts) == 4 else 2], texts, strict=False):
+            shown[cell_name(plane, angle)] = text
+    return shown
+
+
+def initial_of_suggestion(seat: SuggestedSeat) -> dict[str, Any]:
+    """Return what is known of a seat before it is measured."""
+    return {
+        "place": seat.place,
+        "bearing": seat.bearing["ref"],
+        "nominal_mm": plain(seat.nominal_mm),
+        "material": "steel" if seat.surface == "bore" else "iron",
+    }
+
+
+def _in_unit(millimetre: Decimal | None, unit: str) -> str:
+    if millimetre is None:
+        return ""
+    return plain(millimetre / millimetres(Decimal(1), unit))
+
+
+def _degrees(celsius: Decimal | None, units: Units) -> str:
+    if celsius is None:
+        return ""
+    return plain((celsius * 9 / 5 + 32).quantize(_ONE) if units == "us" else celsius)
