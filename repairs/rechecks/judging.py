@@ -9,6 +9,7 @@ from typing import Any
 
 from bearings.public import Editions, Renewal
 from repairs.rechecks.outcome import Outcome, Verdict, follow, outcome_of_answer, outcome_of_assessment
+from repairs.rechecks.standing import stored_parts
 from repairs.work_orders.judging import Judgement, judge, refs_of
 from repairs.work_orders.models import Job, StackRecord
 
@@ -41,7 +42,7 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, Any]) -> Iterator[
     for record in records:
         today, renewals = _with_todays_figures(record, editions)
         judgement = judge(today, record.job.motor, limits)
-        before = outcome_of_answer(record.assessment.answer if record.assessment else None)
+        before = outcome_of_answer(stored_parts(record))
         after = outcome_of_assessment(judgement.assessment)
         yield Rejudged(
             record=record,

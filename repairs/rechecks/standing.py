@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from repairs.work_orders.models import Job, StackRecord, Stage
 
 # As found tells what was; it is never built again, so nobody asks whether it would still pass.
 JUDGED_AGAIN: Final = (Stage.SPECIFIED, Stage.AS_BUILT)
+ANSWER_PARTS: Final = {"speed": "stored_speed", "life": "stored_life", "findings": "stored_findings"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +36,8 @@ def standing_records(scope: Scope) -> QuerySet[StackRecord]:
     return rows.filter(chosen)
 
 
+# The state of the job is asked of each record in turn, not joined: so a run reads the records in the order of their
+# keys, a chunk costs the same in a large shop, and nothing is sorted.
 def _of_open_jobs() -> Q:
     """The newest signed revision, specified and as built, of every open job."""
     newer = StackRecord.objects.filter(
@@ -43,7 +46,7 @@ def _of_open_jobs() -> Q:
         revision__gt=OuterRef("revision"),
         state=StackRecord.State.SIGNED,
     )
-    return Q(job__state=Job.State.OPEN, stage__in=JUDGED_AGAIN) & ~Q(Exists(newer))
+    return Q(_job_is(Job.State.OPEN), ~Exists(newer), stage__in=JUDGED_AGAIN)
 
 
 def _in_service() -> Q:
@@ -53,20 +56,34 @@ def _in_service() -> Q:
     signed as built in any of its closed jobs: a later visit that left the stack alone has no record of its own.
     What a cancelled job had built is not counted, as nobody signed that it left the shop.
     """
-    back_in_the_shop = Job.objects.filter(motor=OuterRef("job__motor"), state=Job.State.OPEN)
-    newer = StackRecord.objects.filter(
-        job__motor=OuterRef("job__motor"),
-        job__state=Job.State.CLOSED,
-        stage=Stage.AS_BUILT,
-        state=StackRecord.State.SIGNED,
-        pk__gt=OuterRef("pk"),
+    # The visit itself is found by its key, and the motor's other jobs from there.
+    visit = Job.objects.filter(pk=OuterRef("job"))
+    back_in_the_shop = visit.filter(motor__jobs__state=Job.State.OPEN)
+    built_later = visit.filter(
+        motor__jobs__state=Job.State.CLOSED,
+        motor__jobs__stack_records__stage=Stage.AS_BUILT,
+        motor__jobs__stack_records__state=StackRecord.State.SIGNED,
+        motor__jobs__stack_records__pk__gt=OuterRef("pk"),
     )
-    built = Q(job__state=Job.State.CLOSED, stage=Stage.AS_BUILT)
-    return built & ~Q(Exists(back_in_the_shop)) & ~Q(Exists(newer))
+    return Q(_job_is(Job.State.CLOSED), ~Exists(back_in_the_shop), ~Exists(built_later), stage=Stage.AS_BUILT)
+
+
+def _job_is(state: str) -> Exists:
+    return Exists(Job.objects.filter(pk=OuterRef("job"), state=state))
 
 
 def for_judging(rows: QuerySet[StackRecord]) -> QuerySet[StackRecord]:
-    """Records with what judging needs of the rows around them, without what it does not read."""
-    return rows.select_related("job__motor", "assessment").defer(
-        "undo", "differences", "note", "assessment__stack", "job__complaint", "job__alert"
-    )
+    """Records with what judging needs of the rows around them.
+
+    Of the stored answer only what an outcome is made of leaves the database: it is a twentieth of the whole.
+    """
+    parts = {name: F(f"assessment__answer__{key}") for key, name in ANSWER_PARTS.items()}
+    unread = ("undo", "differences", "note", "job__complaint", "job__alert")
+    return rows.select_related("job__motor").defer(*unread).annotate(**parts)
+
+
+def stored_parts(record: StackRecord) -> dict[str, Any] | None:
+    """Return the parts of a record's stored answer that ``for_judging`` fetched; None when none was stored."""
+    if record.assessment_id is None:
+        return None
+    return {key: getattr(record, name) for key, name in ANSWER_PARTS.items()}
