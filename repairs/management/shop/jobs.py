@@ -12,6 +12,7 @@ from django.utils import timezone
 from bearings.public import Rating
 from repairs.ledger.services import Actor
 from repairs.management.shop.pictures import stack_picture
+from repairs.management.shop.seats import measure_seats, measure_worn_housing
 from repairs.measurements.services import record_reading
 from repairs.motors.models import Motor
 from repairs.work_orders.looked_for import open_questions
@@ -154,6 +155,7 @@ def _well7(work: Opened) -> None:
     found = work.record(Stage.AS_FOUND, "ddu", "7320 A 2019", "tech1")
     work.photograph(found, "ddu", "tech1", "stack beside the mount, top left")
     sign_record(actor=work.actors["tech1"], record=found, version=found.version)
+    measure_seats(work.actors["tech1"], work.job, found)
     record_reading(
         actor=work.actors["tech1"],
         job=work.job,
@@ -203,6 +205,7 @@ def _well5(work: Opened) -> None:
     found = work.record(Stage.AS_FOUND, "ddu", "7320 A 2024", "tech2")
     work.photograph(found, "ddu", "tech2", "stack as it came off")
     sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    measure_worn_housing(work.actors["tech2"], work.job, found)
     work.propose("ddu", "7320 A 2024")
     work.sign_until(StepKind.SPECIFY, by="tech2")
     work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer", reason="only these can be had in time")
