@@ -70,6 +70,7 @@ from bearings.engineering.candidates import (
     stack_with,
 )
 from bearings.engineering.checks import FINDING_CODES
+from bearings.engineering.checks.sharing import MODELS_DIFFER
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
 from bearings.engineering.estimate import EstimateError, RatingEstimate, Rollers, estimate_ratings
@@ -193,6 +194,7 @@ __all__ = [
     "FINDING_CODES",
     "GROWTH_SHARE",
     "KILONEWTONS",
+    "MODELS_DIFFER",
     "MOST_BYTES",
     "NORMAL_C",
     "ORDERS",

@@ -7,7 +7,7 @@ from typing import Final
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.quantities import Bearing
 from bearings.engineering.results_sharing import Gauge
-from bearings.engineering.rising_angle import RisingContact, approach_at, settled
+from bearings.engineering.rising_angle import RisingContact, settled
 from bearings.engineering.sharing import compliance
 
 SOURCE: Final = "geometry: the least gap of each direction"
@@ -60,8 +60,3 @@ def gauge_of(contacts: tuple[RisingContact, ...], force_n: float = GAUGE_FORCE_N
         return None
     reading = settled(contacts, force_n) - settled(contacts, -force_n)
     return Gauge(force_n, reading * 1000)
-
-
-def elastic_reading_mm(play_mm: float, contacts: tuple[RisingContact, ...], force_n: float) -> float:
-    """Return the reading of a single bearing each way with play: the play and both approaches."""
-    return play_mm + sum(approach_at(one.grooves, force_n) for one in contacts)

@@ -19,12 +19,15 @@ PLAUSIBLE_SOURCE: Final = "ISO 281 and ISO 76 from the balls; range: common prac
 LEAST_RATIO: Final = 0.75
 GREATEST_RATIO: Final = 1.35
 # Without balls a usual inside is taken from the envelope: ball diameter as a share of outside diameter minus bore, the
-# share of the pitch circle that the balls fill, the contact angle where none is entered. A rating is asked about only
-# where a slip of the unit explains it within this factor (all: common practice, no source).
+# share of the pitch circle that the balls fill, the contact angle where none is entered. Insides differ
+# widely: a rating is asked about only where a slip of the unit explains it within a factor, or far outside (all: common
+# practice, no source).
 USUAL_BALL_SHARE: Final = 0.30
 USUAL_FILL: Final[dict[str, float]] = {"deep_groove_ball": 0.58, "angular_contact_ball": 0.90}
 USUAL_ANGLE_DEG: Final = 40.0
 SLIP_WITHIN: Final = 1.6
+LEAST_ENVELOPE_RATIO: Final = 0.25
+GREATEST_ENVELOPE_RATIO: Final = 4.0
 # What static over dynamic rating may be (common practice, no source).
 STATIC_RATIOS: Final[dict[str, tuple[float, float]]] = {
     "deep_groove_ball": (0.3, 2.0),
@@ -55,12 +58,12 @@ class RatingDoubt(NamedTuple):
 
 
 class EnvelopeDoubt(NamedTuple):
-    """A rating that a slip of the unit explains, against what a usual inside of this envelope gives."""
+    """A rating far from what a usual inside of this envelope gives; a slip of the unit may explain it."""
 
     field: Literal["dynamic_rating_n", "static_rating_n"]
     entered_n: float
     expected_n: float
-    suspected: SuspectedUnit
+    suspected: SuspectedUnit | None
 
 
 class RatioDoubt(NamedTuple):
@@ -170,8 +173,10 @@ def _envelope_doubts(bearing: Bearing) -> list[EntryDoubt]:
     doubts: list[EntryDoubt] = []
     for field, expected in calculated_ratings(usual_inside(bearing)).items():
         entered = getattr(bearing, field)
-        suspected = None if entered is None else _slip(entered / expected)
-        if suspected is not None:
+        if entered is None:
+            continue
+        suspected = _slip(entered / expected)
+        if suspected is not None or not LEAST_ENVELOPE_RATIO <= entered / expected <= GREATEST_ENVELOPE_RATIO:
             doubts.append(EnvelopeDoubt(field, entered, expected, suspected))
     return doubts
 

@@ -14,7 +14,7 @@ from math import asin, cos, degrees, inf, radians, sin, sqrt
 from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount
-from bearings.engineering.hertz import ball_contacts
+from bearings.engineering.hertz import BallContacts, ball_contacts
 from bearings.engineering.quantities import Bearing, Direction
 from bearings.engineering.rating_plausibility import geometry_mistake
 
@@ -71,14 +71,21 @@ def grooves_assumed(bearing: Bearing) -> bool:
     return bearing.inner_groove_ratio is None or bearing.outer_groove_ratio is None
 
 
+def contacts_of(bearing: Bearing) -> BallContacts | None:
+    """Return the two Hertz contacts of one ball; None where the balls are not known or cannot be."""
+    ball, angle, pitch = bearing.ball_diameter_mm, bearing.contact_angle_deg, bearing.pitch_mm
+    if ball is None or angle is None or pitch is None or geometry_mistake(bearing) is not None:
+        return None
+    return ball_contacts(ball, ball * cos(radians(angle)) / pitch, *groove_ratios(bearing))
+
+
 @lru_cache(maxsize=4096)
 def _grooves(
     balls: int, ball_mm: float, pitch_mm: float, angle_deg: float, ratios: tuple[float, float]
 ) -> Grooves:
     angle = radians(angle_deg)
-    gamma = ball_mm * cos(angle) / pitch_mm
+    contact = ball_contacts(ball_mm, ball_mm * cos(angle) / pitch_mm, *ratios)
     apart = (ratios[0] + ratios[1] - 1) * ball_mm
-    contact = ball_contacts(ball_mm, gamma, *ratios)
     return Grooves(balls * contact.stiffness, apart, apart * sin(angle), apart * cos(angle))
 
 

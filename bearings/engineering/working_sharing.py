@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import radians, sin
 from typing import Final
 
 from bearings.engineering.duty import SOURCE as DUTY_SOURCE
@@ -12,9 +13,15 @@ from bearings.engineering.growth import FIT_SOURCE, THERMAL_SOURCE, raceway_grow
 from bearings.engineering.hertz import SOURCE as HERTZ_SOURCE
 from bearings.engineering.minimum_load import SOURCE as MINIMUM_LOAD_SOURCE
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
-from bearings.engineering.results import WorkingLine
-from bearings.engineering.results_sharing import DutyResult, GrowthRow
-from bearings.engineering.rising_angle import ASSUMED_SOURCE, SOURCE, groove_ratios, grooves_of
+from bearings.engineering.results import UNLOADED_BELOW_N, WorkingLine
+from bearings.engineering.results_sharing import DutyResult, GrowthRow, ModelRow
+from bearings.engineering.rising_angle import (
+    ASSUMED_SOURCE,
+    SOURCE,
+    contacts_of,
+    groove_ratios,
+    grooves_of,
+)
 from bearings.engineering.sharing import PALMGREN_SOURCE
 from bearings.engineering.springs import SOURCE as SPRING_SOURCE
 
@@ -39,22 +46,39 @@ def _second_model(evidence: Evidence) -> Iterator[WorkingLine]:
             yield WorkingLine(
                 "rising", ref, symbol, "groove radius / Dw", value, "1", INPUT if given else GROOVES
             )
-        formula = "A0 = (fi + fo - 1) Dw"
+        formula = "A0 = (fi + fo - 1) Dw; A^2 = (A0 sin(alpha0) + d)^2 + (A0 cos(alpha0))^2"
         yield WorkingLine("rising", ref, "A0", formula, grooves.apart, "mm", SOURCE)
         formula = "Kn = (Ki^(-2/3) + Ko^(-2/3))^(-3/2)"
         ball = grooves.stiffness / one.ball_count
         yield WorkingLine("rising", ref, "Kn", formula, ball, "N/mm^1.5", HERTZ_SOURCE)
-    formula = "F = Z Kn (A - A0)^1.5 sin(alpha), A^2 = (A0 sin(alpha0) + d)^2 + (A0 cos(alpha0))^2"
+    formula = "F = Z Kn (A - A0)^1.5 sin(alpha)"
     for row in shared.loads:
         yield WorkingLine("rising", row.ref, f"Fa {row.case}", formula, row.rising_angle_n, "N", source)
         angle = row.contact_angle_deg
         yield WorkingLine(
             "rising", row.ref, f"alpha {row.case}", "of the stretched line", angle, "deg", source
         )
+        if row.case == "running":
+            yield from _pressures(evidence, row)
     if shared.rising_unloading_thrust_n is not None:
         thrust = shared.rising_unloading_thrust_n
         formula = "P at which the first upward bearing has d = 0"
         yield WorkingLine("rising", None, "P*", formula, thrust, "N", source)
+
+
+def _pressures(evidence: Evidence, row: ModelRow) -> Iterator[WorkingLine]:
+    """Yield the ball load and the contact pressures of a loaded bearing in the running case."""
+    one = evidence.bearing[row.ref]
+    contacts = contacts_of(one)
+    if contacts is None or one.ball_count is None or row.rising_angle_n < UNLOADED_BELOW_N:
+        return
+    ball = row.rising_angle_n / one.ball_count / sin(radians(row.contact_angle_deg))
+    yield WorkingLine("rising", row.ref, "Q running", "Q = F / (Z sin(alpha))", ball, "N", SOURCE)
+    for symbol, contact in (("p inner", contacts.inner), ("p outer", contacts.outer)):
+        a, b = contact.half_axes_mm(ball)
+        formula = f"p = 3 Q / (2 pi a b), a = {a:.3g} mm, b = {b:.3g} mm"
+        pressure = contact.greatest_pressure(ball)
+        yield WorkingLine("rising", row.ref, symbol, formula, pressure, "N/mm2", HERTZ_SOURCE)
 
 
 def _play(evidence: Evidence) -> Iterator[WorkingLine]:

@@ -56,6 +56,7 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "spring-solid": "note: springs are solid under thrust, which is usual; warn: under the rotor's weight alone",
     "spring-too-weak": "warn: spring force below least load and net up thrust; stop: washers part; note: a guide holds",
     "guide-without-thrust": "stop: a guide is entered as carrying what its kind cannot; note: it holds no up thrust",
+    "groove-thrust-limit": "warn: thrust on a deep groove bearing above half of its static rating",
     "geometry-impossible": "warn: balls that overlap or do not fit between the rings",
 }
 

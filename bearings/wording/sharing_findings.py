@@ -188,6 +188,18 @@ def _guide_without_thrust(finding: Finding, figures: Figures) -> str:
     ) % {"ref": finding.ref, "ways": words}
 
 
+def _groove_thrust_limit(finding: Finding, figures: Figures) -> str:
+    return _(
+        "Deep groove bearing %(ref)s carries %(load)s of thrust (case: %(case)s); it bears about %(limit)s, half of "
+        "its static rating, light and small ones half of that. Take a larger one, or angular contact bearings."
+    ) % {
+        "ref": finding.ref,
+        "load": figures.force(finding.value),
+        "case": case_of(finding),
+        "limit": figures.force(finding.limit),
+    }
+
+
 SHARING_SENTENCES: Final[dict[str, Sentence]] = {
     "sharing-models-differ": _sharing_models_differ,
     "mismatch-sensitive": _mismatch_sensitive,
@@ -195,5 +207,6 @@ SHARING_SENTENCES: Final[dict[str, Sentence]] = {
     "duty-life": _duty_life,
     "spring-solid": _spring_solid,
     "spring-too-weak": _spring_too_weak,
+    "groove-thrust-limit": _groove_thrust_limit,
     "guide-without-thrust": _guide_without_thrust,
 }

@@ -12,12 +12,10 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Figures, Stack, case_label
+from bearings.public import MODELS_DIFFER, Figures, Stack, case_label
 from repairs.office.assessment_charts import bearing_names
 from repairs.office.assessment_tables import figure_text
 
-# Beyond this share of the greater load, both models are shown side by side.
-MODELS_DIFFER: Final = 0.05
 RELATIONS: Final[dict[str, Promise]] = {
     "DB": gettext_lazy("back to back"),
     "DF": gettext_lazy("face to face"),

@@ -67,6 +67,7 @@ TOPIC_OF: Final = {
     "mismatch-sensitive": "play",
     "thermal-preload": "growth",
     "duty-life": "duty",
+    "groove-thrust-limit": "cases",
     "spring-solid": "springs",
     "spring-too-weak": "springs",
 }

@@ -42,6 +42,7 @@ NEEDS_NO_SPEED = frozenset(
     {
         *NEVER_ACCEPTED,
         "envelope",
+        "guide-without-thrust",
         "mixed-set",
         "not-a-matched-arrangement",
         "spacer-pair",

@@ -1,8 +1,8 @@
 import pytest
 
 from bearings.engineering.assessment import check_stack
-from bearings.engineering.end_play import elastic_reading_mm, end_play_mm
-from bearings.engineering.rising_angle import Grooves, RisingContact, settled
+from bearings.engineering.end_play import end_play_mm, gauge_of
+from bearings.engineering.rising_angle import Grooves, RisingContact
 from tests.bearings.factories import angular, deep_groove, faces, stack
 
 
@@ -18,8 +18,7 @@ def test_play_and_gauge_reading_of_two_gaps():
     play = end_play_mm([(1, -0.020), (-1, -0.030)])
 
     assert play * 1000 == pytest.approx(50.0)
-    assert elastic_reading_mm(play, pair, 200.0) * 1000 == pytest.approx(56.84, abs=0.01)
-    assert (settled(pair, 200.0) - settled(pair, -200.0)) * 1000 == pytest.approx(56.84, abs=0.01)
+    assert gauge_of(pair, 200.0).reading_um == pytest.approx(56.84, abs=0.01)
 
 
 def test_the_least_gap_of_each_direction_makes_the_play():

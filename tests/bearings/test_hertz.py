@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 from scipy.special import ellipe, ellipk
 
 from bearings.engineering.hertz import ball_contacts, ellipse_of, elliptic_integrals, point_contact
+from bearings.engineering.tables.ratings import F0_BALL
 
 
 @given(st.floats(0, 1, exclude_max=True))
@@ -75,6 +76,18 @@ def test_a_deep_groove_ball_against_another_implementation():
     assert outer.half_axes_mm(500.0) == pytest.approx((1.015, 0.1397), rel=0.01)
     assert outer.greatest_pressure(500.0) == pytest.approx(1685.0, rel=0.01)
     assert outer.approach_mm(500.0) == pytest.approx(7.028e-3, rel=0.01)
+
+
+@pytest.mark.parametrize("row", range(len(F0_BALL)))
+def test_the_static_rating_of_iso_76_is_a_pressure_of_4200(row):
+    # ISO 76: C0 of a ball bearing is the load at which its most loaded ball, 5 C0 / (Z cos(alpha)), presses with
+    # 4 200 N/mm2 at the worse ring, grooves 0.52 and 0.53; so 5 f0 Dw^2 on a ball, f0 from the standard's table.
+    ball = 20.0
+    contacts = ball_contacts(ball, row / 100, 0.52, 0.53)
+    load = 5 * F0_BALL[row] * ball**2
+
+    worse = max(contacts.inner.greatest_pressure(load), contacts.outer.greatest_pressure(load))
+    assert worse == pytest.approx(4_200.0, rel=0.005)
 
 
 @given(st.floats(3, 80), st.floats(0.02, 0.35), st.floats(0.505, 0.6), st.floats(0.505, 0.6))

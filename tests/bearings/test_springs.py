@@ -104,6 +104,16 @@ def test_springs_that_let_the_washers_part_stop_the_stack():
     assert severity(weak, "spring-too-weak") == "warn"
 
 
+def test_a_deep_groove_guide_bears_half_of_its_static_rating():
+    # Handbook rule for pure thrust (from memory, unverified): 0.5 x 107 000 N.
+    def guided(up):
+        motor = {"rotor_weight_n": 0.0, "down_thrust_n": 60_000.0, "up_thrust_n": up}
+        return severity(answer(guide("up"), motor=motor), "groove-thrust-limit")
+
+    assert guided(45_000.0) is None
+    assert guided(46_000.0) == "warn"
+
+
 def sentences(found, code):
     return [finding_sentence(one).replace("\u00a0", " ") for one in found.findings if one.code == code]
 

@@ -49,6 +49,7 @@ FINDING_CODES: Final = (
     "spring-solid",
     "spring-too-weak",
     "guide-without-thrust",
+    "groove-thrust-limit",
 )
 _RANK: Final = {"stop": 0, "warn": 1, "note": 2}
 

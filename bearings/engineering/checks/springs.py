@@ -1,8 +1,9 @@
-"""Checks of a spherical roller thrust bearing on springs, and of the guide that is to hold it."""
+"""Checks of a spherical roller thrust bearing on springs, and of guides that are to hold thrust."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from bearings.engineering.arrangement import DIRECTIONS
 from bearings.engineering.checks.registry import COMMON_PRACTICE, STATICS, check
@@ -11,6 +12,10 @@ from bearings.engineering.minimum_load import SOURCE as MINIMUM_LOAD_SOURCE
 from bearings.engineering.quantities import Severity
 from bearings.engineering.results import Finding, params
 from bearings.engineering.springs import SOURCE
+
+# Thrust that a deep groove bearing bears by itself over its static rating; small and light ones bear half of that.
+GROOVE_THRUST_SHARE: Final = 0.5
+GROOVE_THRUST_SOURCE: Final = "handbook rule for pure thrust, 0.5 C0 (from memory, unverified)"
 
 
 @check("spring-solid")
@@ -60,6 +65,28 @@ def spring_too_weak(evidence: Evidence) -> Iterator[Finding]:
             source=f"{STATICS}; {MINIMUM_LOAD_SOURCE}; sum of both: {COMMON_PRACTICE}",
             params=params(lift_n=lift, least_n=row.minimum_load_n, refs=row.guides),
         )
+
+
+@check("groove-thrust-limit")
+def groove_thrust_limit(evidence: Evidence) -> Iterator[Finding]:
+    """Warn of a deep groove bearing whose thrust in a case is more than half of its static rating."""
+    for ref, one in evidence.bearing.items():
+        if one.type != "deep_groove_ball" or one.static_rating_n is None:
+            continue
+        limit = GROOVE_THRUST_SHARE * one.static_rating_n
+        loads = [(case.loaded[ref], case.name) for case in evidence.cases if ref in case.loaded]
+        axial, name = max(loads, default=(0.0, None))
+        if axial > limit:
+            yield Finding(
+                code="groove-thrust-limit",
+                severity="warn",
+                ref=ref,
+                value=axial,
+                limit=limit,
+                unit="N",
+                source=GROOVE_THRUST_SOURCE,
+                params=params(case=name),
+            )
 
 
 @check("guide-without-thrust")

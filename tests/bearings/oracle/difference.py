@@ -55,6 +55,7 @@ BEYOND = frozenset(
         "spring-solid",
         "spring-too-weak",
         "guide-without-thrust",
+        "groove-thrust-limit",
     }
 )
 
