@@ -6,9 +6,10 @@
   const { body } = document;
   const WARN_AT = 0.8;
   const REFUSE_PHOTOS_AT = 0.95;
+  const SHORTEST_PAUSE_MS = 2000;
   const LONGEST_PAUSE_MS = 60_000;
   const job = location.pathname.match(/\/jobs\/([^/]+)\//)?.[1];
-  let pause = 2000;
+  let pause = SHORTEST_PAUSE_MS;
   let timer = 0;
 
   const put = (text, values) =>
@@ -76,12 +77,13 @@
     const mine = (self.outbox.waiting ?? []).some((one) => one.state === "waiting" && one.author === body.dataset.person);
     if (!mine) return;
     const { state } = await sender.drain();
-    pause = state === "unreachable" ? Math.min(2 * pause, LONGEST_PAUSE_MS) : 2000;
-    timer = setTimeout(send, state === "unreachable" || state === "busy" ? pause : LONGEST_PAUSE_MS);
+    const later = state === "busy" ? SHORTEST_PAUSE_MS : pause;
+    pause = state === "unreachable" ? Math.min(2 * pause, LONGEST_PAUSE_MS) : SHORTEST_PAUSE_MS;
+    timer = setTimeout(send, state === "unreachable" || state === "busy" ? later : LONGEST_PAUSE_MS);
   }
 
   async function wake() {
-    pause = 2000;
+    pause = SHORTEST_PAUSE_MS;
     await draw();
     await send();
   }
@@ -90,33 +92,32 @@
     one.type === "checkbox" || one.type === "radio" ? one.checked !== one.defaultChecked
       : one.type !== "hidden" && one.tagName !== "SELECT" && one.value !== one.defaultValue);
 
-  // Show the page as the server has it now, unless somebody is writing on it.
-  self.outbox.freshen = async () => {
-    for (const name of ["recorder", "photos"]) {
-      if (!document.getElementById(name)) continue;
-      const options = { target: `#${name}`, swap: "outerHTML" };
-      if (!dirty() || name === "photos") await self.htmx.ajax("GET", location.href, options);
-      return;
-    }
-    if (dirty() || !navigator.onLine) return;
+  // Show the page as the server has it now, unless somebody is writing on it. Without network it stays as it is.
+  self.outbox.freshen = async ({ over = null } = {}) => {
+    if (!over && dirty()) return;
     const response = await fetch(location.href).catch(() => null);
     if (!response?.ok) return;
     const page = new DOMParser().parseFromString(await response.text(), "text/html");
-    if (page.body.dataset.person !== body.dataset.person || dirty()) return;
+    if (page.body.dataset.person !== body.dataset.person || (!over && dirty())) return;
     delete body.dataset.asOf;
-    for (const place of ["main", "footer.bench__bar", ".bench__title"]) {
-      document.querySelector(place).replaceWith(page.querySelector(place));
+    for (const place of over ? [over] : ["main", "footer.bench__bar", ".bench__title"]) {
+      const arrived = page.querySelector(place);
+      document.querySelector(place).replaceWith(arrived);
+      self.htmx?.process(arrived);
     }
-    self.htmx?.process(document.querySelector("main"));
     draw();
   };
 
   let freshening = 0;
   store.listen((news) => {
     draw();
+    if (news.kept) {
+      clearTimeout(timer);
+      timer = setTimeout(send, SHORTEST_PAUSE_MS);
+    }
     if (!news.sent || news.job !== job) return;
     clearTimeout(freshening);
-    freshening = setTimeout(self.outbox.freshen, 300);
+    freshening = setTimeout(() => self.outbox.freshen(), 300);
   });
 
   async function keepToday() {

@@ -41,6 +41,7 @@
     const fields = [];
     const files = [];
     const labels = {};
+    const chosen = {};
     for (const [name, value] of pairs) {
       if (value instanceof File) {
         // Read now: what lies behind a file of the camera may be gone when it is sent.
@@ -48,8 +49,10 @@
         if (value.name) files.push({ field: name, name: value.name, blob });
       } else if (name !== "csrfmiddlewaretoken" && name !== "form_key") {
         fields.push([name, value]);
-        const label = labelOf(form.elements[name]);
-        if (label) labels[name] = label;
+        const control = form.elements[name];
+        const label = labelOf(control);
+        if (label && control.type === "select-one") chosen[label] = control.selectedOptions[0]?.textContent.trim();
+        else if (label && control.type !== "checkbox") labels[name] = label;
       }
     }
     const { outbox: kind, outboxWhat: what, outboxDetail: detail = "", outboxRecord: record = "" } = form.dataset;
@@ -61,7 +64,7 @@
       authorName: body.dataset.name,
       device: body.dataset.device,
       job: url.match(/\/jobs\/([^/]+)\//)?.[1] ?? "",
-      kind, what, url, fields, files, labels, record,
+      kind, what, url, fields, files, labels, chosen, record,
       detail: [...acts, ...typed, ...files.map((file) => file.name)].filter(Boolean).join(" · ").slice(0, 160),
       page: location.pathname + location.search,
       size: files.reduce((sum, file) => sum + file.blob.size, 0),
@@ -85,7 +88,6 @@
     }
     renewKey(form);
     navigator.storage?.persist?.().catch(() => {});
-    navigator.serviceWorker?.ready.then((one) => one.sync?.register("outbox")).catch(() => {});
     return true;
   }
 
@@ -102,7 +104,19 @@
       new Promise((resolve) => setTimeout(resolve, ANSWER_WITHIN_MS + entry.size / 8, { state: "unreachable" })),
     ]);
     if (progress) progress.hidden = true;
-    settle(form, outcome);
+    settle(form, outcome.state === "waiting" ? await sentElsewhere(entry) : outcome);
+  }
+
+  // Another page of this device, or the worker, may have sent it first.
+  async function sentElsewhere(entry) {
+    const left = (await store.all()).find((one) => one.id === entry.id);
+    return left ?? { state: "done", url: entry.job ? `${body.dataset.bench}jobs/${entry.job}/` : entry.page };
+  }
+
+  // What waits goes out from any page that is opened. Where the browser can wake the worker, that helps too.
+  function sayKept(key) {
+    say(words(key));
+    navigator.serviceWorker?.ready.then((one) => one.sync?.register("outbox")).catch(() => {});
   }
 
   function show(progress, event) {
@@ -113,7 +127,7 @@
 
   function settle(form, answer) {
     if (answer.state === "done") {
-      if (document.getElementById("photos")?.contains(form)) self.outbox.freshen();
+      if (document.getElementById("photos")?.contains(form)) self.outbox.freshen({ over: "#photos" });
       else location.assign(answer.url);
     } else if (answer.page && form.dataset.outbox !== "photo") {
       showPage(answer.page);
@@ -122,7 +136,7 @@
       say(answer.words, "error");
     } else {
       form.reset();
-      say(words(answer.state === "signed_out" ? "signIn" : "kept"));
+      sayKept(answer.state === "signed_out" ? "signIn" : "kept");
     }
   }
 
@@ -139,18 +153,17 @@
   document.addEventListener("submit", (event) => {
     const form = event.target;
     const pressed = event.submitter;
-    if (event.defaultPrevented || !form.dataset.outbox || form.hasAttribute("hx-post")) {
-      if (form.method === "post" && !navigator.onLine && !event.defaultPrevented && !form.hasAttribute("hx-post")) {
-        event.preventDefault();
-        say(words("online"), "error");
-      }
-      return;
+    if (event.defaultPrevented || form.hasAttribute("hx-post")) return;
+    const keeps = form.dataset.outbox && !pressed?.hasAttribute("data-outbox-not");
+    if (keeps && self.indexedDB && body.dataset.person) {
+      event.preventDefault();
+      if (form.dataset.busy) return;
+      form.dataset.busy = "yes";
+      submitted(form, pressed).finally(() => delete form.dataset.busy);
+    } else if (form.method === "post" && !navigator.onLine) {
+      event.preventDefault();
+      say(words("online"), "error");
     }
-    if (pressed?.hasAttribute("data-outbox-not") || !self.indexedDB || !body.dataset.person) return;
-    event.preventDefault();
-    if (form.dataset.busy) return;
-    form.dataset.busy = "yes";
-    submitted(form, pressed).finally(() => delete form.dataset.busy);
   });
 
   // The recorder speaks through htmx. What the network swallowed is kept and sent later, in its order.
@@ -165,7 +178,7 @@
   async function keepAct(form, config) {
     const { path, formData } = config;
     const entry = await entryOf(form, new URL(path, location).pathname, [...formData], null);
-    if (await keep(form, entry)) say(words("kept"));
+    if (await keep(form, entry)) sayKept("kept");
     sender.drain();
   }
 

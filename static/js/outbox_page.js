@@ -47,9 +47,10 @@
   }
 
   function written(entry) {
-    return entry.mine?.length ? entry.mine
-      : entry.fields.filter(([name, value]) => entry.labels[name] && value)
-        .map(([name, value]) => `${entry.labels[name]}: ${value}`);
+    if (entry.mine?.length) return entry.mine;
+    const typed = entry.fields.filter(([name, value]) => entry.labels[name] && value);
+    const lines = typed.map(([name, value]) => `${entry.labels[name]}: ${value}`);
+    return [...lines, ...Object.entries(entry.chosen ?? {}).map(([label, text]) => `${label}: ${text}`)];
   }
 
   async function sendAgain(entry, card) {
