@@ -21,6 +21,7 @@ from repairs.office.book_filling import filled_form
 from repairs.office.book_forms import RatingForm, SourceForm, rating_initial, take_refusal
 from repairs.office.book_rows import differing_fields, drawing_of, figure_rows, kind_words, rating_rows
 from repairs.office.match_question import envelope_query
+from repairs.office.recheck_offer import offer_context
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -41,7 +42,7 @@ def book(request: ShopRequest) -> HttpResponse:
     if request.htmx and not request.htmx.history_restore_request:
         return render(request, "office/_ratings_found.html", context)
     context |= {"sources": Source.objects.with_counts(), "may_edit": request.user.may(Permission.EDIT_BOOK)}
-    return render(request, "office/book.html", context)
+    return render(request, "office/book.html", context | offer_context(request))
 
 
 @require_GET
@@ -56,6 +57,7 @@ def source(request: ShopRequest, pk: int) -> HttpResponse:
         "page_obj": page,
         "rows": rating_rows(page.object_list),
         "may_edit": request.user.may(Permission.EDIT_BOOK),
+        **offer_context(request, about=shown),
     }
     return render(request, "office/source.html", context)
 
@@ -112,6 +114,7 @@ def rating(request: ShopRequest, pk: int) -> HttpResponse:
         "groups": figure_rows(shown, request.user.units),
         "drawing": drawing_of(shown, request.user.units),
         "others": rating_rows(Rating.objects.same_designation(shown)),
+        **offer_context(request, why="rating", about=f"{shown}, {shown.source}"),
         "match_query": envelope_query(shown),
     }
     return render(request, "office/rating.html", context)

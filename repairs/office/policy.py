@@ -10,10 +10,12 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.long_work.views import progress_context
 from repairs.office.policy_forms import NewTemplateForm, PolicyForm
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.rechecks.reading import going_run
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import RouteTemplate, ShopPolicy
 from repairs.work_orders.services.policy import change_policy, shop_policy
@@ -27,13 +29,16 @@ def policy(request: ShopRequest) -> HttpResponse:
     form = PolicyForm(request.POST or None, policy=stored)
     status = _save(request, form) if request.method == "POST" else 200
     if request.method == "POST" and status == 200:
-        messages.success(request, _("The shop policy is saved. Records signed before keep their findings."))
+        kept = _("The shop policy is saved. Records signed before keep their findings.")
+        messages.success(request, f"{kept} {_('A changed limit has them checked again.')}")
         return redirect("office:policy")
     differences = _differences(form, stored) if status == 409 else []
     if status == 409:
         # What is typed stays; sending it again now means "mine", because both are seen.
         form.data = {name: form.data[name] for name in form.data} | {"version": str(stored.version)}
+    run = going_run()
     context = {
+        **(progress_context(run.work) if run and run.work else {}),
         "form": form,
         "differences": differences,
         "templates": RouteTemplate.objects.all(),

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from django.db import connection
-from django.db.models import BooleanField
+from django.db.models import BooleanField, Subquery
 from django.db.models.expressions import RawSQL
+from django.db.models.functions import Coalesce
 
 from repairs.ledger.models import Event
 from repairs.motors.models import Motor, MotorQuerySet
-from repairs.rechecks.models import Change, ChangeQuerySet, Recheck
+from repairs.rechecks.models import Change, ChangeQuerySet, Recheck, RecheckQuerySet
 from repairs.rechecks.services import BOOK_SUBJECTS
 from repairs.rechecks.standing import Scope, standing_records
 from repairs.work_orders.models import Job
@@ -63,36 +64,37 @@ class Offer:
     going: Recheck | None
 
 
-def last_whole() -> Recheck | None:
-    """Return the newest run over the whole shop."""
-    return Recheck.objects.whole().filter(jobs=True, motors=True).select_related("work").first()
+def whole_runs() -> RecheckQuerySet:
+    """Return the runs over all jobs and motors of the shop, newest first."""
+    return Recheck.objects.whole().filter(jobs=True, motors=True).order_by("-pk")
 
 
-def going(recheck: Recheck | None) -> Recheck | None:
-    """Return a run that waits or is under way, else nothing."""
-    return recheck if recheck and recheck.work and recheck.work.is_going else None
+def going_run() -> Recheck | None:
+    """Return the newest run over the whole shop while it waits or is under way, else nothing."""
+    last = whole_runs().select_related("work").first()
+    return last if last and last.work and last.work.is_going else None
 
 
 def offer() -> Offer:
     """Return how many stacks stand today, and whether the book changed since they were judged last."""
-    last = last_whole()
-    return Offer(
-        count=standing_records(Scope()).count(), book_changed=_changed_since(last), going=going(last)
-    )
+    return _offer(book_changed=_book_changed())
 
 
 def book_offer() -> Offer | None:
     """Return the offer while the book holds something that no run has seen yet and stacks stand; else nothing."""
-    last = last_whole()
-    if not _changed_since(last):
+    if not _book_changed():
         return None
-    count = standing_records(Scope()).count()
-    return Offer(count=count, book_changed=True, going=going(last)) if count else None
+    offered = _offer(book_changed=True)
+    return offered if offered.count else None
 
 
-def _changed_since(last: Recheck | None) -> bool:
-    events = Event.objects.filter(subject_type__in=BOOK_SUBJECTS, pk__gt=last.book_event if last else 0)
-    return events.exists()
+def _offer(*, book_changed: bool) -> Offer:
+    return Offer(count=standing_records(Scope()).count(), book_changed=book_changed, going=going_run())
+
+
+def _book_changed() -> bool:
+    seen = Coalesce(Subquery(whole_runs().values("book_event")[:1]), 0)
+    return Event.objects.filter(subject_type__in=BOOK_SUBJECTS, pk__gt=seen).exists()
 
 
 # Said in SQL: board and job page ask this each time, and building it costs more than the database takes to answer.

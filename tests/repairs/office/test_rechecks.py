@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from bearings.public import rating_figures
 from repairs.ledger.services import SYSTEM
 from repairs.long_work.models import LongWork
 from repairs.motors.services import change_motor
+from repairs.office.book_entries import correct_rating
 from repairs.rechecks.models import Change, Recheck
 from repairs.rechecks.running import run_recheck
 from repairs.rechecks.services import begin_recheck
@@ -211,3 +213,44 @@ def test_only_those_who_judge_stacks_start_runs_or_mark_changes(client, shop, ro
     )
     assert client.post(reverse("office:recheck_rest_seen", args=[shop["run"].pk])).status_code == 403
     assert client.get(reverse("office:recheck", args=[shop["run"].pk])).status_code == 200
+
+
+def test_the_book_offers_a_re_check_with_its_number_until_one_has_seen_the_change(client):
+    record = signed(make_job(), Stage.SPECIFIED, printed(source := edition(2024)))
+    client.force_login(make_user("engineer"))
+    pages = [reverse("office:book"), reverse("office:source", args=[source.pk])]
+    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+    rating = source.ratings.get()
+    correct_rating(
+        actor=SYSTEM,
+        rating=rating,
+        version=1,
+        fields={
+            "designation": rating.designation,
+            "type": rating.type,
+            "variant": rating.variant,
+            "figures": {**rating_figures(rating), "limiting_speed_rpm": 2300.0},
+        },
+    )
+    pages.append(reverse("office:rating", args=[rating.pk]))
+    for page in pages:
+        assert "Check all stacks again (1)" in client.get(page).text
+    client.force_login(make_user("technician"))
+    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+    run()
+    assert Change.objects.get(record=record).became_stop
+    client.force_login(make_user("engineer"))
+    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+
+
+def test_a_changed_policy_shows_how_far_the_re_check_is(client):
+    signed(make_job())
+    lead = make_user("lead")
+    client.force_login(lead)
+    address = reverse("office:policy")
+    form = client.get(address).context["form"]
+    fields = {name: form.get_initial_for_field(field, name) for name, field in form.fields.items()}
+    fields |= {"name": "Shop", "address": "", "minimum_speed_margin": "0.02"}
+    answer = client.post(address, fields, follow=True)
+    assert Recheck.objects.get().why == "policy"
+    assert "every 1s" in answer.text
