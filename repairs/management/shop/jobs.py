@@ -32,6 +32,7 @@ from repairs.work_orders.services.stack_editing import (
     start_record,
 )
 from repairs.work_orders.services.stack_signing import sign_record, submit_built
+from repairs.work_orders.services.work import came_back, list_part, send_out, start_work, use_part
 
 Ratings = dict[str, Rating]
 FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
@@ -175,6 +176,7 @@ def _well7(work: Opened) -> None:
         note="dial gauge on the shaft end",
     )
     proposal = work.propose("ddu", "7320 A 2019")
+    _parts_of_well7(work)
     work.sign_until(StepKind.SPECIFY)
     specified = specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
     work.sign_until(StepKind.LAY_OUT, by="lead")
@@ -198,6 +200,31 @@ def _well7(work: Opened) -> None:
     built = work.record(Stage.AS_BUILT, "duu", "7320 A 2019", "tech1")
     work.photograph(built, "duu", "tech1", "on the mount, before the cap")
     submit_built(actor=work.actors["tech1"], record=built, version=built.version)
+
+
+def _parts_of_well7(work: Opened) -> None:
+    """What came off, what went in, what another shop did."""
+    actor, job = work.actors["tech1"], work.job
+    list_part(actor=actor, job=job, name="Thrust bearings, three", tag="0001-A", place="shelf 4, bag 2",
+              disposition="replace", note="kept for the cause")  # fmt: skip
+    list_part(
+        actor=actor,
+        job=job,
+        name="Ratchet, pins and plate",
+        tag="0001-B",
+        place="cart 3",
+        disposition="reuse",
+    )
+    list_part(actor=actor, job=job, name="Oil stand tube", tag="0001-C", place="cart 3")
+    use_part(actor=actor, job=job, name="7320", designation="matched set S-118", quantity=Decimal(3))
+    use_part(actor=actor, job=job, name="Turbine oil VG 68", quantity=Decimal("9.5"), unit="qt")
+    sent = timezone.localdate() - timedelta(days=5)
+    spray = send_out(actor=actor, job=job, what="Metal spray of the mount's seat", sent_to="Spray shop (invented)",
+                     sent_on=sent, due_on=sent + timedelta(days=4))  # fmt: skip
+    came_back(
+        actor=actor, service=spray, version=1, back_on=sent + timedelta(days=3), result="seat 100 k5, ground"
+    )
+    start_work(actor=actor, step=job.steps.get(kind=StepKind.MOUNT))
 
 
 def _well5(work: Opened) -> None:
