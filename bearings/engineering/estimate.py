@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from bearings.engineering.geometry import (
     ball_dynamic_rating,
+    ball_fatigue_limit,
     ball_static_rating,
     thrust_roller_dynamic_rating,
     thrust_roller_static_rating,
@@ -35,10 +36,14 @@ class Rollers:
 
 
 class RatingEstimate(NamedTuple):
-    """Estimated ratings in N and the standards they follow; never to be shown as printed ones."""
+    """Estimated ratings in N and the standards they follow; never to be shown as printed ones.
+
+    The fatigue load limit of roller bearings asks for the profile of the rollers and is left out.
+    """
 
     dynamic_rating_n: float
     static_rating_n: float
+    fatigue_load_limit_n: float | None
     source: str
 
 
@@ -75,9 +80,11 @@ def estimate_ratings(bearing: Bearing, rollers: Rollers | None = None) -> Rating
     }
     try:
         dynamic, static = ball_dynamic_rating(**inside), ball_static_rating(**inside)  # type: ignore[arg-type]
+        limit = ball_fatigue_limit(**inside)  # type: ignore[arg-type]
     except ValueError as error:
         raise EstimateError(("ball_diameter_mm", "pitch_diameter_mm"), "outside-table") from error
-    return RatingEstimate(dynamic, static, f"{table.DYNAMIC_SOURCE}; {table.STATIC_SOURCE}")
+    source = f"{table.DYNAMIC_SOURCE}; {table.STATIC_SOURCE}; {table.FATIGUE_LIMIT_SOURCE}"
+    return RatingEstimate(dynamic, static, limit, source)
 
 
 def _thrust_roller(bearing: Bearing, rollers: Rollers) -> RatingEstimate:
@@ -103,4 +110,4 @@ def _thrust_roller(bearing: Bearing, rollers: Rollers) -> RatingEstimate:
         raise EstimateError(fields, "outside-table") from error
     static = thrust_roller_static_rating(**inside)  # type: ignore[arg-type]
     source = f"{table.THRUST_ROLLER_SOURCE}; {table.THRUST_ROLLER_STATIC_SOURCE}"
-    return RatingEstimate(dynamic, static, source)
+    return RatingEstimate(dynamic, static, None, source)

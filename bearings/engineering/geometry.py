@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, radians, sin, tan
 
+from bearings.engineering.hertz import ball_contacts
 from bearings.engineering.tables import ratings as table
 from bearings.engineering.tables.interpolation import between_rows
 
@@ -37,6 +38,25 @@ def ball_static_rating(*, balls: int, ball_mm: float, pitch_mm: float, angle_deg
     gamma = _gamma(ball_mm, pitch_mm, angle_deg)
     rows = [place / 100 for place in range(len(table.F0_BALL))]
     return between_rows(rows, table.F0_BALL, gamma) * balls * ball_mm**2 * cos(radians(angle_deg))
+
+
+def ball_fatigue_limit(
+    *,
+    balls: int,
+    ball_mm: float,
+    pitch_mm: float,
+    angle_deg: float,
+    inner_ratio: float = table.GROOVE_RATIO,
+    outer_ratio: float = table.GROOVE_RATIO,
+) -> float:
+    """Return Cu in N of one row of balls: the load at which a contact reaches 1 500 N/mm2 (ISO 281:2007 Annex B)."""
+    gamma = _gamma(ball_mm, pitch_mm, angle_deg)
+    contacts = ball_contacts(ball_mm, gamma, inner_ratio, outer_ratio)
+    # Pressure grows with the cube root of the load.
+    pressure = max(contacts.inner.greatest_pressure(1.0), contacts.outer.greatest_pressure(1.0))
+    ball_load = (table.FATIGUE_PRESSURE / pressure) ** 3
+    size = (100 / pitch_mm) ** 0.5 if pitch_mm > 100 else 1.0
+    return table.FATIGUE_ROW_SHARE * balls * ball_load * cos(radians(angle_deg)) * size
 
 
 def thrust_roller_factor(ratio: float, angle_deg: float) -> float:

@@ -73,6 +73,8 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
     # An estimate is not worth its last figures.
     filled["dynamic_rating_n"] = f"{round(found.dynamic_rating_n, -2):.0f}"
     filled["static_rating_n"] = f"{round(found.static_rating_n, -2):.0f}"
+    if found.fatigue_load_limit_n is not None:
+        filled["fatigue_load_limit_n"] = f"{round(found.fatigue_load_limit_n, -1):.0f}"
     filled["rating_basis"] = "geometry"
     filled["note"] = _note(filled.get("note", ""), rollers.rollers())
     said = _("Estimated by {source}. The record will say that these ratings are an estimate.")

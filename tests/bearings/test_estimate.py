@@ -1,9 +1,14 @@
 """Ratings estimated from counted and measured rolling elements."""
 
+from math import pi
+
 import pytest
+from scipy.optimize import brentq
+from scipy.special import ellipe, ellipk
 
 from bearings.engineering.estimate import EstimateError, Rollers, estimate_ratings
 from bearings.engineering.geometry import (
+    ball_fatigue_limit,
     thrust_roller_dynamic_rating,
     thrust_roller_factor,
     thrust_roller_static_rating,
@@ -42,6 +47,35 @@ def test_an_angular_contact_bearing_is_estimated_from_its_balls():
     assert estimate.dynamic_rating_n == pytest.approx(106_549, rel=1e-3)
     assert estimate.static_rating_n == pytest.approx(93_729, rel=1e-3)
     assert "ISO 281" in estimate.source
+
+
+def test_the_fatigue_limit_is_the_load_at_1500_newtons_per_square_millimetre():
+    # The same inside; exact Annex B 4 372 N and the simplified C0 / 22 with its size factor 3 807 N were both computed
+    # apart from this code: the standard itself warns that the two may differ, here by 15 per cent.
+    inside = {"balls": 16, "ball_mm": 22.225, "pitch_mm": 125.26, "angle_deg": 40.0}
+    exact = ball_fatigue_limit(**inside)
+    assert exact == pytest.approx(4_372, rel=1e-3)
+    assert exact / (93_729 / 22 * (100 / 125.26) ** 0.5) == pytest.approx(1.15, abs=0.01)
+
+
+def test_the_fatigue_limit_agrees_with_hertz_by_scipy():
+    # Annex B's own equation, with complete elliptic integrals from scipy and the axis ratio found by bisection.
+    ball, gamma, ratio = 12.7, 12.7 / 65.0, 0.52
+    limits = []
+    for sign in (1, -1):
+        other = sign * 2 / ball * gamma / (1 - sign * gamma)
+        total = 4 / ball + other - 1 / (ratio * ball)
+        difference = (other + 1 / (ratio * ball)) / total
+
+        def excess(k, goal=difference):
+            m = 1 - 1 / k**2
+            return ((k**2 + 1) * ellipe(m) - 2 * ellipk(m)) / ((k**2 - 1) * ellipe(m)) - goal
+
+        k = brentq(excess, 1.0001, 100)
+        term = (1 - 0.3**2) / 207_000 * ellipe(1 - 1 / k**2) / total
+        limits.append(1500**3 * 32 * pi * k / 3 * term**2)
+    mine = ball_fatigue_limit(balls=9, ball_mm=ball, pitch_mm=65.0, angle_deg=0.0)
+    assert mine == pytest.approx(0.2288 * 9 * min(limits), rel=1e-6)
 
 
 def test_what_is_missing_is_named_all_at_once():

@@ -39,3 +39,9 @@ THRUST_ROLLER_COLUMNS: Final = ((60.0, 50.0), (75.0, 65.0), (90.0, 80.0))
 THRUST_ROLLER_RATIO_MAXIMUM: Final = 0.30
 BM_SPHERICAL_ROLLER_THRUST: Final = 1.15
 STATIC_THRUST_ROLLER: Final = 220.0
+
+# Fatigue load limit from the contacts of the balls: ISO 281:2007 Annex B, with the groove that ISO 281 rates by.
+FATIGUE_LIMIT_SOURCE: Final = "ISO 281:2007 Annex B, contact pressure 1 500 N/mm2"
+FATIGUE_PRESSURE: Final = 1_500.0
+FATIGUE_ROW_SHARE: Final = 0.2288
+GROOVE_RATIO: Final = 0.52
