@@ -13,8 +13,6 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_standing import seat_pairs
-from repairs.measurements.models import SeatRecord
-from repairs.measurements.seat_standing import seat_pairs
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out
 
@@ -43,7 +41,6 @@ LABELS: Final[dict[str, str | Promise]] = {
     "photo": gettext_lazy("Camera"),
     "parts": gettext_lazy("Parts and outside work"),
     "reading": gettext_lazy("Reading"),
-    "seats": gettext_lazy("Seats"),
     "seats": gettext_lazy("Seats of bearings"),
     "lay_out": gettext_lazy("Check the lay-out"),
     "wall": gettext_lazy("Specified stack, large"),
@@ -56,7 +53,6 @@ _ADDRESSES: Final = {
     "photo": "bench:photos",
     "parts": "bench:parts",
     "reading": "bench:reading",
-    "seats": "bench:seats",
     "seats": "bench:seats",
     "lay_out": "bench:lay_out",
     "wall": "bench:stack_wall",
@@ -112,7 +108,6 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
         "parts": _parts,
         "reading": _readings,
         "seats": _seats,
-        "seats": _seats,
         "lay_out": _lay_out,
     }
     if key in counted:
@@ -154,16 +149,6 @@ def _seats(job: Job, _step: Step) -> tuple[str, bool]:
     if failed:
         return _("{count} measured, {failed} out of limits").format(count=len(pairs), failed=failed), False
     return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), bool(pairs)
-
-
-def _seats(job: Job, _step: Step) -> tuple[str, bool]:
-    pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
-    if not pairs:
-        return _("none measured"), False
-    bad = sum(pair.stands_in_the_way is not None for pair in pairs)
-    if bad:
-        return _("{count} measured, {bad} out of limits").format(count=len(pairs), bad=bad), False
-    return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), True
 
 
 def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:
