@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.measurements.models import SeatRecord
 from repairs.motors.models import ThrustSheet
 from repairs.office import job_markup as markup
 from repairs.office.job_forms import JobForm
@@ -33,7 +34,9 @@ PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "
 
 def find_job(number: str) -> Job:
     """Return a job with its head, or answer that it is not there."""
-    jobs = Job.objects.with_motor().annotate(thrust=ThrustSheet.objects.newest_values("motor_id"))
+    jobs = Job.objects.with_motor().annotate(
+        thrust=ThrustSheet.objects.newest_values("motor_id"), seats_measured=SeatRecord.objects.counted("pk")
+    )
     return get_object_or_404(with_rechecks_of_jobs(jobs), number=number)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from repairs.office import customers, job_work, jobs, motors, opening, thrust
+from repairs.office import customers, job_work, jobs, motors, opening, seats, thrust
 
 urlpatterns = [
     path("customers/", customers.customer_list, name="customer_list"),
@@ -22,6 +22,8 @@ urlpatterns = [
     path("jobs/<str:number>/hold/", jobs.job_hold, name="job_hold"),
     path("jobs/<str:number>/route/", jobs.job_route, name="job_route"),
     path("jobs/<str:number>/end/", jobs.job_end, name="job_end"),
+    path("jobs/<str:number>/seats/", seats.seats, name="seats"),
+    path("jobs/<str:number>/seats/<int:pk>/accept/", seats.accept_seat, name="accept_seat"),
     path("jobs/<str:number>/work/", job_work.job_work, name="job_work"),
     path("motors/", motors.motor_list, name="motor_list"),
     path("motors/new/", motors.new_motor, name="new_motor"),

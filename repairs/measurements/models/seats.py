@@ -7,7 +7,7 @@ from typing import Literal
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Count, OuterRef, Q, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from repairs.measurements.models.readings import Reading
@@ -36,6 +36,11 @@ class SeatQuerySet(models.QuerySet["SeatRecord"]):
         """A job's seats in the order in which they were begun."""
         return self.filter(job=job).order_by("id")
 
+    def counted(self, job_reference: str) -> Subquery:
+        """How many seats of a job stand, as one column of another query; null where there is none."""
+        own = self.standing().filter(job_id=OuterRef(job_reference)).order_by().values("job_id")
+        return Subquery(own.annotate(count=Count("pk")).values("count"), output_field=models.IntegerField())
+
 
 class SeatRecord(models.Model):
     """One seat at one stage. A signed one never changes: a correction is a new row that names the one it replaces.
@@ -52,8 +57,8 @@ class SeatRecord(models.Model):
         NONE = "none", _("nobody")
 
     class Gauge(models.TextChoices):
-        SAME = "same", _("gauge and part are of one material and equally warm")
-        AT_20 = "at_20", _("the gauge stood at 20 °C; the part's temperature is measured")
+        SAME = "same", _("of one material, equally warm")
+        AT_20 = "at_20", _("gauge at 20 °C, temperature of the part measured")
         UNKNOWN = "unknown", _("not known")
 
     class Material(models.TextChoices):
