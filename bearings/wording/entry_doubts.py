@@ -71,12 +71,14 @@ def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
         "entered": reader.force(doubt.entered_n),
         "expected": reader.force(doubt.expected_n),
     }
-    return f"{text} {_unit_question(doubt.suspected)}"
+    if doubt.suspected:
+        return f"{text} {_unit_question(doubt.suspected)}"
+    return f"{text} {_('Check the figure, its unit and the sizes.')}"
 
 
 def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
     text = _(
-        "The %(field)s is entered as %(entered)s; bearings of this designation have %(standard)s (%(origin)s)."
+        "The %(field)s is entered as %(entered)s; bearings of this designation have %(standard)s; origin: %(origin)s."
     ) % {
         "field": field_label(doubt.field),
         "entered": reader.length(doubt.entered_mm),

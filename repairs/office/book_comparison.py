@@ -97,9 +97,9 @@ def _asked(request: ShopRequest) -> dict[str, Any]:
     return asked
 
 
-def counted(pair: book_comparison.EditionPair) -> list[tuple[Any, int]]:
+def counted(pair: book_comparison.EditionPair) -> list[tuple[Any, str]]:
     """Return how many lines there are of each kind, in words."""
-    return [(words, pair.counts[kind]) for kind, words in KIND_WORDS.items()]
+    return [(words, plain(pair.counts[kind])) for kind, words in KIND_WORDS.items()]
 
 
 def edition_rows(lines: Iterable[book_comparison.EditionLine]) -> list[dict[str, Any]]:
@@ -151,5 +151,7 @@ def _unit(name: str) -> str:
 def percent(share: float) -> str:
     """Return a change with its sign; one that would round to nothing keeps a digit."""
     number = 100 * share
+    if number == 0:
+        return "0\u00a0%"
     text = f"{number:+.1f}" if abs(number) >= 0.05 else f"{number:+.1g}"
     return f"{text.replace('-', '−')}\u00a0%"

@@ -224,7 +224,7 @@ class RatingForm(forms.Form):
         seen = self.cleaned_data["doubts_seen"] == asked
         if not doubts or (seen and self.cleaned_data["as_printed"]):
             return
-        words = _("Look up what is asked about below. If it is printed so, tick “entered as printed”.")
+        words = _("Look up what is asked about here. If it is printed so, tick “entered as printed”.")
         self.add_error("as_printed", words)
         # The tick belongs to these doubts: with other figures it is asked for again.
         self.data = {**{name: self.data[name] for name in self.data}, "doubts_seen": asked, "as_printed": ""}

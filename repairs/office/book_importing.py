@@ -27,6 +27,7 @@ from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError
 from repairs.office.book_entries import differing_values
+from repairs.office.book_forms import plain
 from repairs.office.kept_files import FileGoneError, open_kept, remove_kept
 from repairs.people.permissions import Permission
 
@@ -162,18 +163,15 @@ def _new_source(actor: Actor, target: Target) -> Source:
 
 def import_words(counts: Mapping[str, int]) -> str:
     """Say what an import did."""
-    parts = [ngettext("%(n)d rating is new", "%(n)d ratings are new", counts["new"]) % {"n": counts["new"]}]
-    if counts["changed"]:
-        parts.append(
-            ngettext("%(n)d was corrected", "%(n)d were corrected", counts["changed"])
-            % {"n": counts["changed"]}
-        )
-    if counts["same"]:
-        parts.append(
-            ngettext("%(n)d was there already", "%(n)d were there already", counts["same"])
-            % {"n": counts["same"]}
-        )
-    return f"{'; '.join(parts)}."
+    kinds = (
+        (counts["new"], ngettext("%(n)s rating is new", "%(n)s ratings are new", counts["new"])),
+        (counts["changed"], ngettext("%(n)s was corrected", "%(n)s were corrected", counts["changed"])),
+        (counts["same"], ngettext("%(n)s was there already", "%(n)s were there already", counts["same"])),
+    )
+    said = [
+        words % {"n": plain(number)} for place, (number, words) in enumerate(kinds) if number or not place
+    ]
+    return f"{'; '.join(said)}."
 
 
 # As long work

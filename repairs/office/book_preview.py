@@ -19,11 +19,11 @@ from repairs.office.kept_files import FileGoneError
 SEPARATORS: Final = {",": gettext_lazy("comma"), ";": gettext_lazy("semicolon"), "\t": gettext_lazy("tab")}
 KINDS: Final = (
     ("new", gettext_lazy("new")),
-    ("changed", gettext_lazy("differ from what is stored")),
-    ("same", gettext_lazy("are stored already, and are passed over")),
-    ("wrong", gettext_lazy("are wrong")),
-    ("repeated", gettext_lazy("of these come twice in the file")),
-    ("doubtful", gettext_lazy("are asked about")),
+    ("changed", gettext_lazy("different")),
+    ("same", gettext_lazy("stored already, passed over")),
+    ("wrong", gettext_lazy("wrong")),
+    ("repeated", gettext_lazy("of these twice in the file")),
+    ("doubtful", gettext_lazy("asked about")),
 )
 
 
@@ -44,8 +44,8 @@ def preview_context(
         "target": target,
         "target_words": target.words(),
         "counts": counts,
-        "lines": report["survey"]["lines"],
-        "kinds": [(words, counts[kind], kind) for kind, words in KINDS if counts[kind] or kind == "new"],
+        "lines": plain(report["survey"]["lines"]),
+        "kinds": [(words, plain(counts[kind])) for kind, words in KINDS if counts[kind] or kind == "new"],
         "reading": reading_words(report["survey"]),
         "wrong": report["wrong"],
         "questions": report["questions"],

@@ -159,8 +159,12 @@ def test_a_slip_of_the_unit_is_asked_about_without_balls_too(divisor, unit, ques
     assert "usually has about" in sentence
 
 
-def test_a_rating_that_no_slip_explains_is_left_to_the_one_who_reads_the_book():
+def test_a_rating_that_no_slip_explains_is_left_to_the_one_who_reads_the_book_unless_it_is_far_away():
     assert entry_doubts(bare(dynamic_rating_n=9_000.0, static_rating_n=4_600.0)) == ()
+    doubts = entry_doubts(bare(dynamic_rating_n=80_000.0, static_rating_n=None))
+    assert [one.suspected for one in doubts] == [None]
+    assert "Check the figure, its unit and the sizes." in doubt_sentence(doubts[0])
+    assert len(entry_doubts(bare(dynamic_rating_n=3.0, static_rating_n=None))) == 1
 
 
 def test_one_of_two_ratings_in_another_unit_is_seen_by_their_ratio():

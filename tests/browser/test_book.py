@@ -56,7 +56,7 @@ def test_a_refused_rating_keeps_what_was_typed_and_says_what_is_wrong(window):
 @pytest.mark.parametrize("size", [DESKTOP, TABLET], ids=["desktop", "tablet"])
 def test_pages_of_book_and_checker_are_accessible_and_fit_their_window(window, scheme, size):
     rating = make_rating(designation="7320 B", not_printed=["grease_speed_rpm"])
-    make_rating(designation="7320 B")
+    later = make_rating(designation="7320 B", figures={"limiting_speed_rpm": 2000})
     record = make_stack_record(stage=Stage.SPECIFIED)
     reader = window(make_user("lead"), size=size, color_scheme=scheme)
     paths = [
@@ -65,6 +65,8 @@ def test_pages_of_book_and_checker_are_accessible_and_fit_their_window(window, s
         reverse("office:rating", args=[rating.pk]),
         reverse("office:rating_edit", args=[rating.pk]),
         reverse("office:check_file"),
+        reverse("office:book_import"),
+        reverse("office:book_editions") + f"?older={rating.source_id}&newer={later.source_id}",
         reverse("office:assessment", args=[record.job.number, record.pk]),
     ]
     for path in paths:

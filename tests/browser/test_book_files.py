@@ -6,6 +6,8 @@ import pytest
 from django.urls import reverse
 
 from bearings.models import Rating
+from repairs.long_work.models import LongWork
+from repairs.long_work.services import run_long_work
 from tests.bearings.book_file.writing import file_of, line
 from tests.repairs.factories import make_source, make_user
 
@@ -55,6 +57,26 @@ def test_a_long_file_shows_its_preview_when_it_is_checked_and_its_outcome_when_i
     page.locator("text=700 ratings are new.").wait_for()
     page.click("text=Open the result")
     page.locator("text=T0000").wait_for()
+    assert (reader.problems, reader.foreign) == ([], [])
+
+
+def test_the_progress_of_a_long_file_stays_in_sight_until_its_preview_takes_its_place(window, settings):
+    settings.LONG_WORK_RUNS = "by hand"
+    source = make_source()
+    reader = window(make_user("engineer"))
+    page = reader.open(reverse("office:book_import") + f"?source={source.pk}")
+    chosen(page, file_of(*(line(designation=f"T{n:04d}") for n in range(700))))
+    page.click("text=Check the file")
+    asked = []
+    page.on("response", lambda answer: asked.append(answer.url))
+    page.locator(".long-work").wait_for()
+    while len([url for url in asked if "/long-work/" in url]) < 2:
+        page.wait_for_timeout(200)
+    assert page.locator(".long-work").is_visible()
+    assert reader.violations() == []
+    run_long_work(LongWork.objects.get().pk)
+    page.locator("h1:text('Preview of ratings.csv')").wait_for()
+    assert page.locator("text=Take the file in").is_visible()
     assert (reader.problems, reader.foreign) == ([], [])
 
 

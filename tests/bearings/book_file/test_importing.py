@@ -166,7 +166,7 @@ def test_sizes_that_are_not_those_of_the_designation_are_asked_about(source):
                         dynamic_rating="", static_rating=""))  # fmt: skip
     (one,) = check_rating_file(file, source).questions
     assert one["column"] == "height"
-    assert "have 22\u00a0mm (ISO 15 rule, derived: 6212" in one["message"]
+    assert "have 22\u00a0mm; origin: ISO 15 rule, derived: 6212" in one["message"]
 
 
 def test_remarks_are_counted_in_full_and_kept_only_so_many(source, monkeypatch):
