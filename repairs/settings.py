@@ -5,6 +5,7 @@ See "Settings" in DEVELOPERS.md for every variable. Safe by default: a missing s
 
 from __future__ import annotations
 
+import hashlib
 import os
 import sys
 from pathlib import Path
@@ -47,6 +48,21 @@ def secret_key() -> str:
 
         return write_secret_key(stored)
     raise ImproperlyConfigured("Set MOUNTSIDE_SECRET_KEY; see DEVELOPERS.md, 'Settings'.")
+
+
+def whole_number(name: str, default: int, least: int, most: int) -> int:
+    """Return a whole number from the environment, or stop the start by its name and range."""
+    text = os.environ.get(name, str(default)).strip()
+    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
+        raise ImproperlyConfigured(f"{name} is {text!r}; it must be a whole number from {least} to {most}.")
+    return int(text)
+
+
+def pin_peppers(keys: list[str]) -> list[bytes]:
+    """Return what PINs are mixed with before they are hashed, the one for new PINs first."""
+    named = [os.environ["MOUNTSIDE_PIN_PEPPER"]] if os.environ.get("MOUNTSIDE_PIN_PEPPER") else []
+    derived = [hashlib.sha256(f"PIN pepper {key}".encode()).hexdigest() for key in keys]
+    return [pepper.encode() for pepper in (*named, *derived)]
 
 
 DEBUG = flag("MOUNTSIDE_DEBUG")
@@ -190,6 +206,13 @@ AUTH_PASSWORD_VALIDATORS = [
     )
 ]
 
+# ------------------------------------------------------------------ shared tablets
+# PINs made before a pepper was named, or under a former key, still hold; each is hashed anew when it is next used.
+PIN_PEPPERS = pin_peppers([SECRET_KEY, *SECRET_KEY_FALLBACKS])
+PIN_DIGITS = whole_number("MOUNTSIDE_PIN_DIGITS", 6, 4, 8)
+BENCH_IDLE_MINUTES = whole_number("MOUNTSIDE_BENCH_IDLE_MINUTES", 5, 1, 120)
+DEVICE_COOKIE_AGE = 400 * 24 * 3600
+
 # ------------------------------------------------------------------ language, place
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
@@ -207,6 +230,8 @@ SECURE_HSTS_PRELOAD = not PLAIN_HTTP
 SESSION_COOKIE_SECURE = not PLAIN_HTTP
 CSRF_COOKIE_SECURE = not PLAIN_HTTP
 SESSION_COOKIE_AGE = 12 * 3600
+# The prefix makes browsers refuse a cookie of this name that did not come by https from this very host.
+DEVICE_COOKIE = "device" if PLAIN_HTTP else "__Host-device"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

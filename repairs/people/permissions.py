@@ -38,6 +38,7 @@ class Permission(models.TextChoices):
     PRINT_DOCUMENTS = "print_documents", _("print documents")
     EDIT_BOOK = "edit_book", _("change the bearing book")
     EDIT_POLICY = "edit_policy", _("change shop policy and route templates")
+    UNLOCK_PINS = "unlock_pins", _("unlock a PIN that was tried wrongly too often")
     MANAGE_PEOPLE = "manage_people", _("manage people and devices")
 
 
@@ -62,6 +63,13 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
     Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE}),
     Role.ADMINISTRATOR: frozenset(Permission),
 }
+
+# Whoever manages people and devices gives out PINs and so has none: they sign in by password.
+BENCH_ROLES: Final = frozenset(
+    role
+    for role, granted in ROLE_MAP.items()
+    if Permission.WORK_STEPS in granted and Permission.MANAGE_PEOPLE not in granted
+)
 
 View = Callable[..., HttpResponseBase]
 

@@ -1,4 +1,4 @@
-"""People of the shop."""
+"""A person of the shop."""
 
 from __future__ import annotations
 
