@@ -12,7 +12,7 @@ from bearings.public import Figures, Units, field_label, speed_label
 from repairs.office.addresses import job_address, motor_address
 from repairs.office.assessment_working import input_text
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
-from repairs.rechecks.lines import margin_words, severity_words, stage_words
+from repairs.rechecks.lines import finding_words, margin_words, severity_words, stage_words
 from repairs.rechecks.models import Change, Recheck
 from repairs.rechecks.outcome import UNCHECKED
 
@@ -51,6 +51,8 @@ def change_figures(change: Change, figures: Figures) -> Row:
         "life": _pair(change.l10h_before, change.l10h_after, figures),
         "modified": _pair(change.l10mh_before, change.l10mh_after, figures),
         "worst": (_severity(change.worst_before), _severity(change.worst_after)),
+        "appeared": finding_words(change.appeared),
+        "gone": finding_words(change.gone),
         "causes": causes(change, figures),
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -39,6 +40,19 @@ def stage_words(stage: str, revision: int, *, in_service: bool) -> str:
     return _("{record}, in service").format(record=words) if in_service else words
 
 
+def finding_words(findings: Iterable[Sequence[str]]) -> list[str]:
+    """Return findings in few words, those of like bearings in one: WARN reference speed (1, 2, 3)."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for severity, code, ref in findings:
+        groups.setdefault((severity, code), []).append(ref)
+    words = []
+    for (severity, code), refs in groups.items():
+        where = ", ".join(ref for ref in refs if ref)
+        named = f"{severity_words(severity)} {code.replace('-', ' ')}"
+        words.append(f"{named} ({where})" if where else named)
+    return words
+
+
 def as_line(one: Rejudged) -> str:
     """Return a changed stack as a line of text."""
     figures, job = Figures("si"), one.record.job
@@ -59,6 +73,7 @@ def as_line(one: Rejudged) -> str:
         for ref, renewal in one.renewals
         for name, (old, new) in renewal.changes.items()
     ]
+    parts += [_("new: {finding}").format(finding=words) for words in finding_words(one.verdict.appeared)]
     parts += one.judgement.hindrances
     head = _("BECAME STOP") if one.verdict.became_stop else _("worse") if one.verdict.worse else _("changed")
     return f"{head}: {job.number} {job.motor} ({where}): {'; '.join(parts)}"

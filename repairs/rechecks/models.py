@@ -104,7 +104,8 @@ class Change(models.Model):
 
     ``told`` says that boards and pages of jobs and motors must tell of it until somebody has seen it: it became
     stop, or its plate changed since. ``before`` is what was stored with the record, ``after`` a new assessment with
-    the inputs of the run's day. ``renewals`` lists the bearings whose figures the book changed, ``inputs`` what
+    the inputs of the run's day. ``appeared`` and ``gone`` list stops and warnings that only one of the two has, as
+    [severity, code, ref]. ``renewals`` lists the bearings whose figures the book changed, ``inputs`` what
     else went in differently.
     """
 
@@ -128,7 +129,8 @@ class Change(models.Model):
     became_stop = models.BooleanField(default=False)
     is_worse = models.BooleanField(default=False)
     told = models.BooleanField(default=False)
-    stops = models.JSONField(default=list)
+    appeared = models.JSONField(default=list)
+    gone = models.JSONField(default=list)
     renewals = models.JSONField(default=list)
     inputs = models.JSONField(default=list)
     hindrances = models.JSONField(default=list)

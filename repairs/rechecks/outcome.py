@@ -30,22 +30,23 @@ class Outcome:
     worst: str = UNCHECKED
     findings: frozenset[tuple[str, str, str]] = frozenset()
 
-    @property
-    def stops(self) -> frozenset[tuple[str, str]]:
-        return frozenset((code, ref) for severity, code, ref in self.findings if severity == "stop")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """How one outcome follows another. ``new_stops`` are those that were not there before."""
+    """How one outcome follows another, with the stops and warnings that appeared and those that are gone."""
 
     changed: bool
     worse: bool
-    new_stops: tuple[tuple[str, str], ...]
+    appeared: tuple[tuple[str, str, str], ...]
+    gone: tuple[tuple[str, str, str], ...]
 
     @property
     def became_stop(self) -> bool:
         return bool(self.new_stops)
+
+    @property
+    def new_stops(self) -> tuple[tuple[str, str], ...]:
+        return tuple((code, ref) for severity, code, ref in self.appeared if severity == "stop")
 
 
 def outcome_of_answer(answer: Mapping[str, Any] | None) -> Outcome:
@@ -101,7 +102,10 @@ def follow(before: Outcome, after: Outcome) -> Verdict:
         or any(old is not None and (new is None or new < old) for old, new in moved)
     )
     return Verdict(
-        changed=changed, worse=changed and worse, new_stops=tuple(sorted(after.stops - before.stops))
+        changed=changed,
+        worse=changed and worse,
+        appeared=tuple(sorted(after.findings - before.findings)),
+        gone=tuple(sorted(before.findings - after.findings)),
     )
 
 

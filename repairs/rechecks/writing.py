@@ -92,7 +92,8 @@ def _row(
         became_stop=one.verdict.became_stop,
         is_worse=one.verdict.worse,
         told=one.verdict.became_stop or recheck.why == Recheck.Why.PLATE,
-        stops=[list(stop) for stop in one.verdict.new_stops],
+        appeared=[list(finding) for finding in one.verdict.appeared],
+        gone=[list(finding) for finding in one.verdict.gone],
         renewals=[
             {
                 "ref": ref,

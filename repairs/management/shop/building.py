@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import transaction
 
 from repairs.management.shop.book import write_book
+from repairs.management.shop.editions import open_jobs_of_the_older_edition
 from repairs.management.shop.jobs import open_jobs
 from repairs.management.shop.motors import write_customers, write_motors
 from repairs.management.shop.people import hire_people
@@ -27,3 +28,5 @@ def build_shop() -> None:
     motors = write_motors(actors["office"], customers)
     write_thrust_sheets(actors["engineer"], motors)
     open_jobs(actors, motors, ratings, templates)
+    vertical = templates["Vertical motor, thrust bearings"]
+    open_jobs_of_the_older_edition(actors, motors, ratings, vertical)

@@ -91,7 +91,8 @@ class Opened:
             for index, face in enumerate(faces)
         ]
         for data in (FLANGE, *bearings, NUT):
-            record = add_item(actor=actor, record=record, version=record.version, data=data)
+            link = self.ratings[rating].pk if data["kind"] == "bearing" else None
+            record = add_item(actor=actor, record=record, version=record.version, data=data, rating_id=link)
         for asked in open_questions(record):
             record = say_absent(actor=actor, record=record, version=record.version, asked=asked, absent=True)
         return describe_record(

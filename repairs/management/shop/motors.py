@@ -101,6 +101,22 @@ PLANS = (
         illegible=("year",),
     ),
     Plan(
+        key="well9",
+        customer="Saltgrass Flats Irrigation",
+        site="Well field north",
+        tag="Well 9",
+        serial="SF-90233",
+        plate=_vertical("125", "460", "143", "1780", "5600", "1400", "410", frame=("444TP", "")),
+    ),
+    Plan(
+        key="well2",
+        customer="Saltgrass Flats Irrigation",
+        site="Well field north",
+        tag="Well 2",
+        serial="SF-20871",
+        plate=_vertical("100", "460", "121", "1185", "6200", "1300", "520", frame=("444TP", "")),
+    ),
+    Plan(
         key="booster4",
         customer="Dune County Water",
         site="Booster station 4",

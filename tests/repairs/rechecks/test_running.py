@@ -78,6 +78,8 @@ def test_a_newer_edition_with_a_lower_speed_turns_a_job_to_stop_and_says_from_wh
     assert [name for _ref, name, *_pair in change.renewed] == ["limiting_speed_rpm"] * 3
     assert change.renewals[0]["changes"] == {"limiting_speed_rpm": [2700, 2300]}
     assert change.renewals[0]["source"] == str(new.source)
+    assert [finding[:2] for finding in change.appeared if finding[0] == "stop"]
+    assert all(code == "speed-margin" for severity, code, _ref in change.appeared if severity == "stop")
     assert (recheck.changed, recheck.worse, recheck.became_stop) == (1, 1, 1)
     assert StoredAssessment.objects.filter(pk=record.assessment_id).values().get() == before
     record.refresh_from_db()

@@ -1,0 +1,76 @@
+"""What the newer edition of an invented book makes of two stacks: one becomes STOP, the other loses margin."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from django.utils import timezone
+
+from repairs.ledger.services import Actor
+from repairs.management.shop.jobs import Opened, Ratings
+from repairs.motors.models import Motor
+from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.services.opening import close_job, open_job
+from repairs.work_orders.services.route import skip_step
+from repairs.work_orders.services.stack_approving import specify_as_proposed
+from repairs.work_orders.services.stack_signing import sign_record, submit_built
+
+# The edition of 2019 prints 3000 r/min for it, that of 2024 less: see SLOWED in the book.
+RATING = "7318 A 2019"
+ON_PAPER = "done and signed on paper before the tablet came"
+
+
+def open_jobs_of_the_older_edition(
+    actors: dict[str, Actor], motors: dict[str, Motor], ratings: Ratings, template: RouteTemplate
+) -> None:
+    """Open a job whose stack is approved by the older edition, and let a motor go into service with the same."""
+    _well9(_opened(actors, motors["well9"], ratings, template, "Loud at full load since the new pump.", 9))
+    _well2(_opened(actors, motors["well2"], ratings, template, "Yearly overhaul.", 3))
+
+
+def _opened(
+    actors: dict[str, Actor],
+    motor: Motor,
+    ratings: Ratings,
+    template: RouteTemplate,
+    complaint: str,
+    days: int,
+) -> Opened:
+    today = timezone.localdate()
+    job = open_job(
+        actor=actors["office"],
+        motor=motor,
+        customer=motor.customer,
+        site=motor.site,
+        complaint=complaint,
+        today=today,
+        promised_on=today + timedelta(days=days),
+        template=template,
+    )
+    return Opened(job, actors, ratings)
+
+
+def _found_and_proposed(work: Opened) -> StackRecord:
+    found = work.record(Stage.AS_FOUND, "ddu", RATING, "tech2")
+    work.photograph(found, "ddu", "tech2", "stack beside the mount")
+    sign_record(actor=work.actors["tech2"], record=found, version=found.version)
+    return work.propose("ddu", RATING)
+
+
+def _well9(work: Opened) -> None:
+    """At 1780 r/min the older edition leaves a margin, the newer one none."""
+    _found_and_proposed(work)
+    work.sign_until(StepKind.ESTIMATE, by="tech2")
+
+
+def _well2(work: Opened) -> None:
+    """At 1185 r/min both editions leave a margin; the motor is back in its well."""
+    proposal = _found_and_proposed(work)
+    work.sign_until(StepKind.SPECIFY, by="tech2")
+    specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
+    built = work.record(Stage.AS_BUILT, "ddu", RATING, "tech1")
+    work.photograph(built, "ddu", "tech1", "on the mount, before the cap")
+    submit_built(actor=work.actors["tech1"], record=built, version=built.version)
+    for step in work.job.steps.filter(state=Step.State.WAITING).order_by("position"):
+        skip_step(actor=work.actors["lead"], step=step, reason=ON_PAPER)
+    close_job(actor=work.actors["office"], job=Job.objects.get(pk=work.job.pk))
