@@ -37,7 +37,7 @@ from repairs.work_orders.services.work import came_back, list_part, send_out, st
 Ratings = dict[str, Rating]
 FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
 NUT = {"kind": "lock_nut", "ring": "inner", "note": "tab washer, 1½ threads below the nut"}
-SPRINGS = {"spring_force_n": 4200, "spring_rate_n_per_mm": 2600, "spring_travel_mm": 1.5}
+SPRINGS = {"spring_force_n": 4200, "spring_rate_n_per_mm": 2600, "spring_travel_mm": 2.5}
 # Below the rotor of the booster: locked to the shaft, so that it holds the springs.
 LOWER_GUIDE = {
     "type": "deep_groove_ball",
