@@ -71,9 +71,9 @@ def fit_rows(seat: SeatRecord, units: Units) -> list[tuple[str, str]]:
     measured = fits.measured_um
     both = None if measured is None else FitRange(tightest_um=measured, loosest_um=measured)
     return [
-        (_("zone with the tolerance of the ring"), fit_text(fits.by_tolerance, units)),
-        (_("seat as measured with the tolerance of the ring"), fit_text(fits.seat_measured, units)),
-        (_("seat and ring as measured, means"), fit_text(both, units)),
+        (_("zone, ring by tolerance"), fit_text(fits.by_tolerance, units)),
+        (_("seat measured, ring by tolerance"), fit_text(fits.seat_measured, units)),
+        (_("both measured, means"), fit_text(both, units)),
     ]
 
 

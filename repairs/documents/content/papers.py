@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from repairs.documents.content import heads, photos, readings, route, stacks
+from repairs.documents.content import heads, photos, readings, route, seats, stacks
 from repairs.documents.content.reader import Reader
 from repairs.documents.content.thrust import thrust_part
 from repairs.work_orders.cautions import GOVERNS
@@ -25,7 +25,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
     """Return everything that goes round the shop with the motor."""
     steps = route.steps_of(job)
     record = stacks.to_build_by(job)
-    taken = readings.standing_readings(job)
+    taken, measured = readings.standing_readings(job), seats.measured_seats(job)
     return {
         "head": heads.head(job),
         "plate": heads.short_plate(job.motor, reader),
@@ -36,7 +36,10 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
         "route": route.planned(steps),
         "done": route.done(steps),
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
-        "seats": readings.seat_rows(taken, record, reader),
+        "seats": [
+            *seats.traveler_rows(measured, reader),
+            *readings.seat_rows(taken, record, reader, seats.sizes_measured(measured)),
+        ],
         "readings": readings.reading_rows(readings.without_planes(taken)),
         "cautions": route.cautions(steps),
         "governs": str(GOVERNS),

@@ -62,9 +62,15 @@ def limit_words(reading: Reading) -> str:
 
 
 def seat_rows(
-    readings: Iterable[Reading], record: StackRecord | None, reader: Reader
+    readings: Iterable[Reading],
+    record: StackRecord | None,
+    reader: Reader,
+    measured: Iterable[tuple[str, float]] = (),
 ) -> list[dict[str, Any]]:
-    """Return the seats: measured ones in their three planes, then those of the stack, blank, to write in."""
+    """Return the seats: measured ones in their three planes, then those of the stack, blank, to write in.
+
+    ``measured`` names surface and size of those that have a sheet of their own and need no blank line.
+    """
     seats: dict[tuple[str, str], dict[str, Any]] = {}
     for reading in readings:
         if (match := PLANE.match(reading.quantity)) is None:
@@ -76,7 +82,7 @@ def seat_rows(
         row["verdicts"].append(reading.verdict)
     for row in seats.values():
         row["verdict"] = _seat_verdict(row["planes"], row.pop("verdicts"))
-    return [*seats.values(), *_blank_seats(record, reader)]
+    return [*seats.values(), *_blank_seats(record, reader, set(measured))]
 
 
 def _seat(name: str, moment: str, reading: Reading) -> dict[str, Any]:
@@ -101,13 +107,15 @@ def _seat_verdict(planes: list[str], verdicts: list[str]) -> str:
     return "pass" if set(verdicts) == {"pass"} else "not_checked"
 
 
-def _blank_seats(record: StackRecord | None, reader: Reader) -> list[dict[str, Any]]:
+def _blank_seats(
+    record: StackRecord | None, reader: Reader, measured: set[tuple[str, float]]
+) -> list[dict[str, Any]]:
     """Name the seats that the stack implies, with the limits that the common rule proposes, and room to write."""
     seats: dict[tuple[str, float], str] = {}
     for entry in record.items if record else []:
         data = entry["data"]
         for surface, field in (("bore", "bore_mm"), ("od", "outside_diameter_mm")):
-            if data.get(field):
+            if data.get(field) and (surface, float(data[field])) not in measured:
                 seats.setdefault((surface, float(data[field])), str(data.get("type", "")))
     rows = [_proposed_seat(surface, size, kind, reader) for (surface, size), kind in sorted(seats.items())]
     return [*rows, {**BLANK_SEAT, "seat": ""}, {**BLANK_SEAT, "seat": ""}]

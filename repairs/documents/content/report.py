@@ -8,7 +8,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.documents.content import heads, photos, readings, route, stacks, work
+from repairs.documents.content import heads, photos, readings, route, seats, stacks, work
 from repairs.documents.content.reader import Reader, day_words
 from repairs.work_orders.models import Job, SignOff, StackRecord, Stage
 from repairs.work_orders.services.stack_signing import current_specified
@@ -72,6 +72,7 @@ def report(job: Job, reader: Reader) -> dict[str, Any]:
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
         "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
         "readings": readings.reading_rows(readings.standing_readings(job)),
+        **seats.seat_part(job, reader),
         "route": route.planned(steps),
         "done": route.done(steps),
         "work": work.work_done(job),
