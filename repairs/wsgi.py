@@ -1,8 +1,55 @@
 """Entry point for a WSGI server."""
 
+from __future__ import annotations
+
 import os
+from collections.abc import Iterable, Iterator
+from typing import Any
 
 from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "repairs.settings")
-application = get_wsgi_application()
+
+
+class WholeBody:
+    """The content of a request, which is read whole or not at all.
+
+    A connection that breaks in the middle of a form looks to a WSGI server like the end of a shorter one, and half a
+    form must not be carried out: a value may have lost its last figures, and its key too.
+    """
+
+    def __init__(self, source: Any, length: int) -> None:
+        self._source, self._left = source, length
+
+    def read(self, size: int = -1) -> bytes:
+        wanted = self._left if size is None or size < 0 else min(size, self._left)
+        data: bytes = self._source.read(wanted) if wanted else b""
+        if len(data) < wanted:
+            raise OSError("the connection broke in the middle of the request")
+        self._left -= len(data)
+        return data
+
+    def readline(self, size: int = -1) -> bytes:
+        limit = self._left if size is None or size < 0 else min(size, self._left)
+        data: bytes = self._source.readline(limit) if limit else b""
+        self._left -= len(data)
+        if self._left and len(data) < limit and not data.endswith(b"\n"):
+            raise OSError("the connection broke in the middle of the request")
+        return data
+
+    def readlines(self, hint: int = -1) -> list[bytes]:
+        return list(self)
+
+    def __iter__(self) -> Iterator[bytes]:
+        return iter(self.readline, b"")
+
+
+_application = get_wsgi_application()
+
+
+def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+    """Answer a request whose content arrived whole."""
+    length = environ.get("CONTENT_LENGTH") or ""
+    if length.isascii() and length.isdigit():
+        environ["wsgi.input"] = WholeBody(environ["wsgi.input"], int(length))
+    return _application(environ, start_response)

@@ -116,7 +116,8 @@ def _carry_out(view: View, request: ShopRequest, *args: Any, **kwargs: Any) -> H
     except PermissionDenied:
         note_refusal(request, _("Your role does not allow this."))
     note, at_once = _note(request), request.headers[HEADER] == AT_ONCE
-    if page is not None and page.status_code >= 400 and not note.words:
+    # A form that was carried out leads to another page; any page in its place means that it was not.
+    if page is not None and not 300 <= page.status_code < 400 and not note.words:
         note_refusal(request, _("The server refused this entry and gave no reason."))
     if not note.words:
         words = "" if at_once else " ".join(str(message) for message in get_messages(request))
