@@ -2,11 +2,15 @@ import json
 import re
 
 import pytest
+from hypothesis import given, settings
 
+from bearings.answer import assessment_answer
+from bearings.engineering.assessment import check_stack
 from bearings.engineering.checks.registry import FINDING_CODES
 from bearings.management.commands.write_schemas import FOLDER, SCHEMAS, schema_text
-from bearings.stack_file import ROOMS
+from bearings.stack_file import ROOMS, parse_stack
 from bearings.stack_file.schema import CODE_MEANINGS
+from tests.bearings.strategies import stack_values_of
 
 
 @pytest.mark.parametrize("name", sorted(SCHEMAS))
@@ -32,3 +36,12 @@ def test_the_schema_and_the_reader_agree_on_the_example():
     example = json.loads((FOLDER.parents[1] / "tests" / "reference" / "triple.json").read_text())
 
     jsonschema.validate(example, json.loads(schema_text("stack_file.schema.json")))
+
+
+@settings(max_examples=15, deadline=None)
+@given(stack_values_of())
+def test_every_answer_agrees_with_its_schema(values):
+    jsonschema = pytest.importorskip("jsonschema")
+    answer = assessment_answer(check_stack(parse_stack(values)))
+
+    jsonschema.validate(json.loads(json.dumps(answer)), json.loads(schema_text("answer.schema.json")))
