@@ -71,7 +71,6 @@ def seat_part(job: Job, reader: Reader) -> dict[str, Any]:
 def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, Any]:
     return {
         **_row(seat, reader),
-        "limits": words.limits_text(seat, reader.units),
         "source": words.source_text(seat),
         "form": [f"{label} {text}" for label, text in words.form_rows(seat, reader.units)[:2]],
         "why": " ".join(words.reason_sentences(seat, reader.units)) if seat.verdict != "pass" else "",

@@ -86,7 +86,7 @@ def test_the_report_shows_as_found_and_as_left_with_limits_source_and_who():
     assert "customer agrees, order 88-4410" in rows[0]["accepted"]
     assert "from memory, unverified" in rows[0]["source"]
     inches = report(job, Reader(units="us"))["seats"][1]
-    assert inches["limits"] == "3.93713\u00a0in to 3.93771\u00a0in"
+    assert (inches["low"], inches["high"]) == ("3.93713\u00a0in", "3.93771\u00a0in")
 
 
 def test_the_printed_traveler_shows_the_readings():
