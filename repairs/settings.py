@@ -114,6 +114,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "repairs.people.middleware.PersonMiddleware",
+    "repairs.bench.shared_tablet.SharedTabletMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
 

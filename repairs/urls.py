@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import views as auth_views
 from django.urls import include, path
 
 from repairs import home
 from repairs.documents import serving as papers
 from repairs.long_work import views as long_work
 from repairs.people.permissions import open_to_everyone
+from repairs.people.sign_in import SignIn, SignOut
 from repairs.photos import views as photos
 
 urlpatterns = [
     path("", home.home, name="home"),
-    path("sign-in/", open_to_everyone(auth_views.LoginView.as_view()), name="login"),
-    path("sign-out/", open_to_everyone(auth_views.LogoutView.as_view()), name="logout"),
+    path("sign-in/", open_to_everyone(SignIn.as_view()), name="login"),
+    path("sign-out/", open_to_everyone(SignOut.as_view()), name="logout"),
     path("favicon.ico", home.favicon, name="favicon"),
     path("p/<str:code>/", papers.scanned, name="scanned_paper"),
     path("photos/<uuid:photo_id>/<str:size>/", photos.photo_file, name="photo_file"),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.urls import path
 
 from repairs.bench import (
+    enrolling,
+    going_on,
     home,
     items,
     kept_pages,
@@ -16,6 +18,7 @@ from repairs.bench import (
     recorder,
     scanning,
     seats,
+    signing_in,
     stack_files,
     steps,
 )
@@ -29,6 +32,13 @@ urlpatterns = [
     path("not-kept/", kept_pages.not_kept, name="not_kept"),
     path("outbox/", outbox.outbox, name="outbox"),
     path("outbox/token/", outbox.outbox_token, name="outbox_token"),
+    path("enrol/", enrolling.enrol, name="enrol"),
+    path("people/", signing_in.people, name="people"),
+    path("people/<int:pk>/", signing_in.pin, name="pin"),
+    path("people/<int:pk>/password/", signing_in.pin_password, name="pin_password"),
+    path("switch/", signing_in.switch, name="switch"),
+    path("go-on/", going_on.go_on, name="go_on"),
+    path("new-pin/", going_on.new_pin, name="new_pin"),
     path("scan/", scanning.scan, name="scan"),
     path("jobs/<str:number>/", steps.job, name="job"),
     path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),

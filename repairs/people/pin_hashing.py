@@ -11,13 +11,16 @@ from django.contrib.auth.hashers import check_password, make_password
 
 def hash_pin(person_id: int, pin: str) -> str:
     """Return what is stored of a PIN. Without the pepper, which is in no database, the few PINs cannot be tried."""
-    return make_password(_peppered(settings.PIN_PEPPERS[0], person_id, pin))
+    pepper = settings.PIN_PEPPERS[0]
+    return f"{_tag(pepper)}:{make_password(_peppered(pepper, person_id, pin))}"
 
 
 def check_pin(person_id: int, pin: str, stored: str) -> tuple[bool, bool]:
     """Say whether it is the PIN, and whether it should be hashed anew. Takes the same time either way."""
-    right = [check_password(_peppered(pepper, person_id, pin), stored) for pepper in settings.PIN_PEPPERS]
-    return any(right), not right[0]
+    tag, _colon, hashed = stored.partition(":")
+    current = settings.PIN_PEPPERS[0]
+    pepper = next((one for one in settings.PIN_PEPPERS if _tag(one) == tag), current)
+    return check_password(_peppered(pepper, person_id, pin), hashed), tag != _tag(current)
 
 
 def hash_code(text: str) -> str:
@@ -33,3 +36,8 @@ def hash_token(token: str) -> str:
 def _peppered(pepper: bytes, person_id: int, pin: str) -> str:
     # The person goes in as well, so that two people with one PIN have nothing in common here.
     return hmac.new(pepper, f"{person_id} {pin}".encode(), hashlib.sha256).hexdigest()
+
+
+def _tag(pepper: bytes) -> str:
+    """Return a short name of a pepper, which says nothing of it, so that only one has to be tried."""
+    return hashlib.sha256(b"name of " + pepper).hexdigest()[:8]

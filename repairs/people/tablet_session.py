@@ -44,7 +44,7 @@ def start_bench(request: HttpRequest, *, device: Device, person: User, pin: Pin 
     remember_device(request, device)
 
 
-def go_on(request: HttpRequest, *, device: Device, pin: Pin | None) -> None:
+def resume(request: HttpRequest, *, device: Device, pin: Pin | None) -> None:
     """Open a session again that nobody touched for a while; it gets a new key."""
     if BENCH in request.session:
         request.session[BENCH] = _opened_by(pin)
@@ -99,3 +99,9 @@ def give_token(response: HttpResponseBase, token: str) -> None:
         httponly=True,
         samesite="Lax",
     )
+
+
+def renew_token(request: HttpRequest, response: HttpResponseBase) -> None:
+    """Let a tablet's cookie hold for its whole time again, counted from now."""
+    if token := request.COOKIES.get(settings.DEVICE_COOKIE):
+        give_token(response, token)

@@ -11,7 +11,8 @@ from repairs.people.permissions import ROLE_MAP, Permission, Role
 from tests.repairs.factories import make_user
 
 # Django's own views that need no sign-in, and the customer's pages, which a token opens.
-OPEN = {"login", "logout", "favicon", "bench:worker"}
+SIGNING_IN = {"bench:people", "bench:pin", "bench:pin_password", "bench:switch", "bench:enrol"}
+OPEN = {"login", "logout", "favicon", "bench:worker"} | SIGNING_IN
 
 
 def addresses(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URLPattern]]:
