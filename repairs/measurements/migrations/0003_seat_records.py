@@ -36,7 +36,7 @@ class Migration(migrations.Migration):
                 ('ring_typed', models.CharField(blank=True, max_length=20)),
                 ('ring_mm', models.DecimalField(blank=True, decimal_places=6, max_digits=12, null=True)),
                 ('instrument', models.CharField(blank=True, max_length=80, verbose_name='instrument')),
-                ('gauge', models.CharField(choices=[('same', 'of one material, equally warm'), ('at_20', "gauge at 20 °C, temperature of the part measured"), ('unknown', 'not known')], default='unknown', max_length=8)),
+                ('gauge', models.CharField(choices=[('same', 'of one material, equally warm'), ('at_20', "gauge at 20 °C, part measured"), ('unknown', 'not known')], default='unknown', max_length=8)),
                 ('part_c', models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True)),
                 ('material', models.CharField(choices=[('steel', 'steel'), ('iron', 'cast iron')], default='steel', max_length=8)),
                 ('note', models.CharField(blank=True, max_length=300, verbose_name='note')),

@@ -58,7 +58,7 @@ class SeatRecord(models.Model):
 
     class Gauge(models.TextChoices):
         SAME = "same", _("of one material, equally warm")
-        AT_20 = "at_20", _("gauge at 20 °C, temperature of the part measured")
+        AT_20 = "at_20", _("gauge at 20 °C, part measured")
         UNKNOWN = "unknown", _("not known")
 
     class Material(models.TextChoices):
