@@ -222,10 +222,10 @@ def _drawing(
         shown.stack,
         loads=shown.loads,
         units=user.units,
-        size="compact" if differing else "full",  # beside the specified one
+        size="compact" if differing else "full",  # beside the specified one, to be looked at only
         selected=refs.get(chosen),
         marks=differing,
-        link=link,
+        link=None if differing else link,
         summary=shown.words or None,
     )
     return mark_safe(drawn)  # made by bearings.drawing, which escapes every text
