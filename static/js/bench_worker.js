@@ -49,7 +49,9 @@ async function picture(request) {
 async function page(event, url) {
   const network = fetch(event.request);
   event.waitUntil(network.then((response) => look(url, response.clone())).catch(() => {}));
-  if (!url.pathname.startsWith(shop.bench)) return network;
+  if (!url.pathname.startsWith(shop.bench)) {
+    return network.catch(async (error) => (await keptPage(new URL(shop.notKept, url))) ?? Promise.reject(error));
+  }
   const kept = await keptPage(url);
   const response = await Promise.race([network, wait(kept ? PATIENCE_MS : 60_000)]).catch(() => null);
   if (response && ![502, 503, 504].includes(response.status)) return response;

@@ -14,6 +14,7 @@
     line.className = `message message--${kind}`;
     line.textContent = text;
     region?.replaceChildren(line);
+    region?.scrollIntoView({ block: "center" });
   }
 
   // A form that was kept, or a page that was kept, must not use its key for other contents.
@@ -178,7 +179,10 @@
   async function keepAct(form, config) {
     const { path, formData } = config;
     const entry = await entryOf(form, new URL(path, location).pathname, [...formData], null);
-    if (await keep(form, entry)) sayKept("kept");
+    if (await keep(form, entry)) {
+      sayKept("keptAct");
+      document.getElementById("undo")?.removeAttribute("disabled");
+    }
     sender.drain();
   }
 

@@ -39,9 +39,12 @@
       const id = `entry-${entry.n}-${index}`;
       const label = Object.assign(document.createElement("label"), { textContent: entry.labels[name], htmlFor: id });
       label.className = "field__label";
-      const control = document.createElement(value.length > 80 || value.includes("\n") ? "textarea" : "input");
+      const long = value.length > 80 || value.includes("\n");
+      const control = document.createElement(long ? "textarea" : "input");
       Object.assign(control, { id, name: String(index), value, className: "control" });
-      place.append(label, control);
+      const both = Object.assign(document.createElement("div"), { className: long ? "outbox-card__long" : "" });
+      both.append(label, control);
+      place.append(both);
     }
     place.hidden = !place.children.length;
   }
@@ -89,15 +92,17 @@
     made.querySelector('[data-slot="state"]').className =
       entry.state === "waiting" ? "sending sending--waiting" : "sending sending--refused";
     const back = entry.state !== "waiting" && mine(entry);
-    made.querySelector("[data-back]").hidden = !back;
+    made.querySelector("[data-back]").hidden = made.querySelector("[data-again]").hidden = !back;
     made.querySelector("[data-take-back]").hidden = !mine(entry);
     made.querySelector("[data-take-back]").addEventListener("click", (event) => takeBack(entry, event.currentTarget));
     if (back) {
       const code = entry.code ? list.dataset.code.replace("{code}", entry.code) : "";
       fill(made, "words", entry.words || code);
-      lines(made, "mine", written(entry));
-      lines(made, "theirs", entry.theirs ?? []);
       fieldsOf(entry, made);
+      // Without a second version there is nothing to compare: the fields below say what was written.
+      const compared = entry.theirs?.length || made.querySelector('[data-slot="fields"]').hidden;
+      lines(made, "mine", compared ? written(entry) : []);
+      lines(made, "theirs", entry.theirs ?? []);
       made.querySelector("[data-again]").addEventListener("click", () => sendAgain(entry, made));
     }
     return made;
