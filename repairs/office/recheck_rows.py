@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from bearings.public import Figures, Units, field_label, speed_label
 from repairs.office.addresses import job_address, motor_address
@@ -103,7 +104,7 @@ def book_causes(change: Change, figures: Figures) -> list[str]:
             )
             for name, old, new in changed
         )
-        words = _("{refs}: {what} ({source})")
+        words = ngettext("bearing {refs}: {what} ({source})", "bearings {refs}: {what} ({source})", len(refs))
         lines.append(words.format(refs=", ".join(refs), what=what, source=source))
     return lines
 
@@ -134,16 +135,28 @@ def told_rows(changes: Iterable[Change], units: str) -> list[Row]:
         by_plate = change.recheck.why == Recheck.Why.PLATE
         title = _("Changed since approval") if by_plate else _("Changed by the re-check")
         severity = row["flag"] if row["flag"] != "ok" else "note"
-        words = _("margin {before} → {after}, life {life_before} → {life_after}").format(
-            before=row["margin"][0],
-            after=row["margin"][1],
-            life_before=row["life"][0],
-            life_after=row["life"][1],
-        )
         rows.append(
-            {**row, "severity": severity, "title": title, "words": words, "why": _why(change.recheck)}
+            {
+                **row,
+                "severity": severity,
+                "title": title,
+                "words": ", ".join(_turned(row)),
+                "why": _why(change.recheck),
+            }
         )
     return rows
+
+
+def _turned(row: Row) -> list[str]:
+    """Return what of a stack's outcome is another one now."""
+    pairs = (
+        (_("margin {before} → {after}"), row["margin"]),
+        (_("life {before} → {after}"), row["life"]),
+        (_("modified life {before} → {after}"), row["modified"]),
+    )
+    moved = [words.format(before=old, after=new) for words, (old, new) in pairs if old != new]
+    appeared = [_("new: {finding}").format(finding=words) for words in row["appeared"]]
+    return [*moved, *appeared, *(_("gone: {finding}").format(finding=words) for words in row["gone"])]
 
 
 def _why(recheck: Recheck) -> str:

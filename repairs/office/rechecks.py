@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 from django.views.decorators.vary import vary_on_headers
 
-from bearings.public import Figures
+from bearings.public import Figures, StoredAssessment
 from repairs.long_work.views import progress_context
 from repairs.office.addresses import job_address, motor_address
 from repairs.office.assessment_page import assessment_context
@@ -19,6 +19,7 @@ from repairs.office.recheck_forms import SeenForm, StartForm
 from repairs.office.recheck_rows import change_figures, change_rows
 from repairs.office.saving import new_key
 from repairs.people.middleware import actor_of
+from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.rechecks.models import Change, Recheck
@@ -125,18 +126,21 @@ def _change_page(request: ShopRequest, change: Change, form: SeenForm) -> HttpRe
         **change_figures(change, Figures("us" if user.units == "us" else "si")),
         "motor_url": motor_address(change.motor_id),
         "sides": [
-            {
-                "title": title,
-                "stored": kept,
-                "record": record,
-                **(assessment_context(kept, user) if kept else {}),
-            }
+            {"title": title, "stored": kept, "record": record, **(_side(kept, user) if kept else {})}
             for title, kept, record in sides
         ],
         "form": form,
         "may_see": user.may(Permission.SPECIFY_STACKS),
     }
     return render(request, "office/recheck_change.html", context, status=422 if form.errors else 200)
+
+
+def _side(kept: StoredAssessment, user: User) -> dict[str, Any]:
+    """Return one of the two assessments; its working stands on the page of the record."""
+    context = assessment_context(kept, user)
+    findings = [{**finding, "url": ""} for finding in context["findings"]]
+    notes = [finding for finding in findings if finding["severity"] == "note"]
+    return {**context, "grave": [one for one in findings if one not in notes], "notes": notes}
 
 
 @require_POST

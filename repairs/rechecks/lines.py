@@ -68,15 +68,23 @@ def as_line(one: Rejudged) -> str:
             before=figures.hours(one.before.l10h), after=figures.hours(one.after.l10h)
         ),
     ]
-    parts += [
-        f"{ref} {field_label(name)} {_plain(old)} → {_plain(new)}"
-        for ref, renewal in one.renewals
-        for name, (old, new) in renewal.changes.items()
-    ]
+    parts += _figure_lines(one)
     parts += [_("new: {finding}").format(finding=words) for words in finding_words(one.verdict.appeared)]
     parts += one.judgement.hindrances
     head = _("BECAME STOP") if one.verdict.became_stop else _("worse") if one.verdict.worse else _("changed")
     return f"{head}: {job.number} {job.motor} ({where}): {'; '.join(parts)}"
+
+
+def _figure_lines(one: Rejudged) -> list[str]:
+    """Return the figures that the book changed, those of like bearings in one."""
+    groups: dict[tuple[str, Any, Any], list[str]] = {}
+    for ref, renewal in one.renewals:
+        for name, (old, new) in renewal.changes.items():
+            groups.setdefault((name, old, new), []).append(ref)
+    return [
+        f"{', '.join(refs)}: {field_label(name).partition(',')[0]} {_plain(old)} → {_plain(new)}"
+        for (name, old, new), refs in groups.items()
+    ]
 
 
 def _plain(value: Any) -> str:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Max
 
 from bearings.public import StoredAssessment
 from repairs.rechecks.judging import Rejudged
@@ -14,7 +14,8 @@ from repairs.rechecks.models import Change, Recheck
 from repairs.work_orders.judging import unstored
 from repairs.work_orders.services.policy import DEFAULTS
 
-INPUT_ROOMS = ("motor", "lubrication", "policy")
+INPUT_ROOMS: Final = ("motor", "lubrication", "policy")
+SAME_TO_DECIMALS: Final = 6
 
 
 class SupersededError(Exception):
@@ -61,10 +62,30 @@ def _store(recheck: Recheck, changed: Sequence[Rejudged]) -> None:
     StoredAssessment.objects.bulk_create(new.values())
     before = StoredAssessment.objects.filter(pk__in=[one.record.assessment_id for one in changed])
     stacks = dict(before.values_list("pk", "stack"))
-    Change.objects.bulk_create(
+    rows = [
         _row(recheck, one, new.get(one.record.pk), stacks.get(one.record.assessment_id or 0))
         for one in changed
-    )
+    ]
+    _keep_seen(rows)
+    Change.objects.bulk_create(rows)
+
+
+def _keep_seen(rows: Sequence[Change]) -> None:
+    """Leave what a person has seen as seen, with the note, while a later run says no other of the stack."""
+    records = Change.objects.filter(record_id__in=[row.record_id for row in rows]).values("record_id")
+    newest = records.annotate(last=Max("pk")).order_by().values("last")
+    last = {change.record_id: change for change in Change.objects.filter(pk__in=newest)}
+    for row in rows:
+        before = last.get(row.record_id)
+        if before is not None and before.seen_at is not None and _says(before) == _says(row):
+            for name in ("seen_at", "seen_by_id", "seen_by_name", "note"):
+                setattr(row, name, getattr(before, name))
+
+
+def _says(change: Change) -> tuple[Any, ...]:
+    figures = (change.margin_after, change.l10h_after, change.l10mh_after)
+    shown = tuple(figure if figure is None else round(figure, SAME_TO_DECIMALS) for figure in figures)
+    return (change.worst_after, change.appeared, change.gone, *shown)
 
 
 def _row(

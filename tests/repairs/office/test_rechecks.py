@@ -48,7 +48,7 @@ def test_the_list_of_a_run_tells_what_became_stop_first_and_from_what_to_what(cl
     assert "became STOP" in text
     assert "+5.0\u00a0%" in text
     assert "-10.6\u00a0%" in text
-    assert "1, 2, 3: limiting speed 2\u00a0700\u00a0rpm → 2\u00a0300\u00a0rpm" in text
+    assert "bearings 1, 2, 3: limiting speed 2\u00a0700\u00a0rpm → 2\u00a0300\u00a0rpm" in text
     assert "in service" in text
 
 

@@ -317,3 +317,13 @@ def test_the_rest_is_seen_in_one_go_but_never_what_became_stop():
     assert mark_rest_seen(actor=lead, recheck=latest, changes=Change.objects.all(), note="policy talk") == 1
     (left,) = Change.objects.unseen()
     assert (left.record_id, left.became_stop) == (change.record_id, True)
+
+
+def test_what_was_seen_stays_seen_in_later_runs_until_it_is_another_outcome():
+    change, lead = became_stop(), make_user("lead")
+    mark_seen(actor=actor_for(lead), change=change, note="7320 H ordered")
+    run()
+    again = Change.objects.order_by("pk").last()
+    assert (again.seen_by, again.note, Change.objects.told().count()) == (lead, "7320 H ordered", 0)
+    set_plate(again.motor, down_thrust_n=90000.0)
+    assert Change.objects.unseen().get().l10h_after < again.l10h_after
