@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from bearings.engineering.checks import all_findings
-from bearings.engineering.evidence import gather
+from bearings.engineering.evidence import Evidence, gather
 from bearings.engineering.quantities import Stack
 from bearings.engineering.results import (
     ArrangementResult,
@@ -42,7 +42,12 @@ class Assessment:
     sharing: SharingResult
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
-    working: tuple[WorkingLine, ...]
+    evidence: Evidence = field(repr=False)
+
+    @property
+    def working(self) -> tuple[WorkingLine, ...]:
+        """Every figure with its formula, put together when somebody asks: most checks only want the result."""
+        return all_working(self.evidence)
 
     @property
     def stopped(self) -> bool:
@@ -66,5 +71,5 @@ def check_stack(stack: Stack) -> Assessment:
         sharing=evidence.shared,
         findings=all_findings(evidence),
         not_checked=all_unchecked(evidence),
-        working=all_working(evidence),
+        evidence=evidence,
     )
