@@ -1,4 +1,4 @@
-"""People of the shop, and everybody's own settings."""
+"""People of the shop."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from repairs.ledger.services import LedgerError, carry_out_once
-from repairs.office.people_forms import NewPersonForm, PasswordForm, PersonForm, SettingsForm
+from repairs.office.people_forms import NewPersonForm, PasswordForm, PersonForm
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
@@ -22,7 +22,6 @@ from repairs.people.services import (
     PersonError,
     StalePersonError,
     add_person,
-    change_own_settings,
     change_person,
     set_password,
 )
@@ -71,7 +70,7 @@ def person(request: ShopRequest, pk: int) -> HttpResponse:
     form = PersonForm(request.POST or None, initial={name: getattr(shown, name) for name in PERSON_FIELDS})
     status = 200
     if request.method == "POST":
-        status = _save(
+        status = save_person(
             form, lambda: change_person(actor=actor_of(request), person=shown, **form.cleaned_data)
         )
         if status == 200:
@@ -80,7 +79,7 @@ def person(request: ShopRequest, pk: int) -> HttpResponse:
     return _person_page(request, shown, form, PasswordForm(initial={"form_key": uuid4().hex}), status)
 
 
-def _save(form: forms.Form, change: Any) -> int:
+def save_person(form: forms.Form, change: Any) -> int:
     """Make a change; return 200, or 422 with the reasons in the form, or 409 when the row had changed meanwhile."""
     if not form.is_valid():
         return 422
@@ -122,21 +121,3 @@ def person_password(request: ShopRequest, pk: int) -> HttpResponse:
         return redirect("office:people")
     whole = PersonForm(initial={name: getattr(shown, name) for name in PERSON_FIELDS})
     return _person_page(request, shown, whole, form, 422)
-
-
-@require_http_methods(["GET", "POST"])
-@allow(Permission.VIEW_SHOP)
-def me(request: ShopRequest) -> HttpResponse:
-    """Everybody's own units and language."""
-    user = User.objects.get(pk=request.user.pk)
-    initial = {name: getattr(user, name) for name in ("units", "language", "version")}
-    form = SettingsForm(request.POST or None, initial=initial)
-    status = 200
-    if request.method == "POST":
-        status = _save(
-            form, lambda: change_own_settings(actor=actor_of(request), person=user, **form.cleaned_data)
-        )
-        if status == 200:
-            messages.success(request, _("Your settings are saved."))
-            return redirect("office:me")
-    return render(request, "office/me.html", {"form": form}, status=status)

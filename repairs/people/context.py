@@ -21,6 +21,7 @@ ENTRIES = (
     ("office:recheck_list", _("Re-checks"), Permission.VIEW_SHOP),
     ("office:policy", _("Shop policy"), Permission.EDIT_POLICY),
     ("office:people", _("People"), Permission.MANAGE_PEOPLE),
+    ("office:devices", _("Tablets"), Permission.UNLOCK_PINS),
 )
 _ADDRESSES: dict[str, str] = {}
 

@@ -1,0 +1,49 @@
+"""Forms about shared tablets and PINs."""
+
+from __future__ import annotations
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from repairs.people.pin_forms import NewPinForm
+
+
+class OwnPinForm(NewPinForm):
+    """A PIN that a person chooses in the office, where the password shows who it is."""
+
+    password = forms.CharField(
+        label=_("Your password"),
+        strip=False,
+        max_length=128,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+    )
+    field_order = ("password", "pin", "again")
+
+
+class KeyForm(forms.Form):
+    """A button that does something once."""
+
+    form_key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+
+class NewDeviceForm(KeyForm):
+    """A tablet that is not in the list yet."""
+
+    name = forms.CharField(
+        label=_("Name of the tablet"),
+        max_length=60,
+        help_text=_(
+            "Where it lies, such as Bench 2 or Winding room. Everything entered on it carries this name."
+        ),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+
+class UnlockForm(KeyForm):
+    """Why somebody else's PIN is opened again."""
+
+    note = forms.CharField(
+        label=_("How you know that it was they"),
+        max_length=200,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
