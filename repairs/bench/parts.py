@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
@@ -84,6 +85,7 @@ FORMS: Final[dict[str, type[forms.Form]]] = {
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def parts(request: ShopRequest, number: str) -> HttpResponse:
     """Show a job's parts and outside work, and write one line down; what was refused keeps all that was typed."""
@@ -98,6 +100,7 @@ def parts(request: ShopRequest, number: str) -> HttpResponse:
         problem = _carry_out(request, job, act, row, form)
         if not problem:
             return redirect("bench:parts", number=number)
+    note_refusal(request, problem or (refusal_words(form) if form else ""))
     context = _context(job, act=act, row_id=getattr(row, "pk", None), form=form, problem=problem)
     return render(request, "bench/parts.html", context, status=422)
 

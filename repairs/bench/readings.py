@@ -48,7 +48,7 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
 
 def _kept_words(job: Job) -> str:
     """Say that the reading is kept, and at once whether it passes."""
-    words = {
+    words: dict[str, str] = {
         Reading.Verdict.PASS: _("The reading is kept: within its limits."),
         Reading.Verdict.FAIL: _("The reading is kept: OUT OF ITS LIMITS."),
     }
@@ -74,6 +74,7 @@ def _keep(request: ShopRequest, job: Job, form: ReadingForm) -> bool:
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
     """Take a reading's place with the right value and the reason; the first one stays readable."""
@@ -89,6 +90,8 @@ def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and _replace(request, wrong, form):
         messages.success(request, _("The reading is corrected; the first one stays readable."))
         return redirect("bench:reading", number=number)
+    if form.is_bound:
+        note_refusal(request, refusal_words(form))
     context = {
         "job": job,
         "form": form,

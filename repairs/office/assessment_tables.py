@@ -47,7 +47,9 @@ def figure_text(figures: Figures, value: float | str | None, unit: str | None) -
     }
     if unit in writers:
         return writers[unit](value)
-    sign = {"mm2/s": "mm²/s", "N/mm^1.5": "N/mm^1.5", "deg": "°", "N/mm2": "N/mm²", "1": "", None: ""}.get(unit, unit)
+    sign = {"mm2/s": "mm²/s", "N/mm^1.5": "N/mm^1.5", "deg": "°", "N/mm2": "N/mm²", "1": "", None: ""}.get(
+        unit, unit
+    )
     return f"{figures.ratio(value)}\u00a0{sign}".strip()
 
 

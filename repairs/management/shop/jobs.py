@@ -189,7 +189,7 @@ def _well7(work: Opened) -> None:
         step=lay_out,
         caption="laid out dry beside the mount",
     )
-    seen = {}
+    seen: dict[str, str] = {}
     for line in lines_to_check(specified):
         seen |= {
             f"lies-{line['uid']}": "yes",
