@@ -37,6 +37,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "seat.changed": _("went on measuring a seat"),
     "seat.corrected": _("corrected a seat"),
     "seat.recorded": _("measured a seat"),
+    "recheck.seen": _("has seen what a re-check found"),
     "service.back": _("took outside work back in"),
     "service.sent": _("sent work out"),
     "stack.approved": _("approved the specified stack"),

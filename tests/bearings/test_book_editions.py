@@ -11,7 +11,7 @@ from bearings.models import Rating
 from bearings.public import Editions, rating_as_bearing
 from tests.repairs.factories import make_rating, make_source
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
 FIGURES = {
     "contact_angle_deg": 40,
     "dynamic_rating_n": 216000,

@@ -26,7 +26,7 @@ from repairs.long_work.services import (
 from repairs.people.permissions import Permission
 from tests.repairs.factories import actor_for, make_user
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 
 @pytest.fixture(autouse=True)

@@ -19,7 +19,7 @@ from repairs.work_orders.models import Stage
 from tests.repairs.factories import make_job
 from tests.repairs.rechecks.stacks import edition, in_service, printed, signed
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 
 def recheck(*arguments: str) -> int:

@@ -27,7 +27,7 @@ from repairs.work_orders.services.policy import DEFAULTS, change_policy, shop_po
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
 from tests.repairs.rechecks.stacks import edition, in_service, items_from, printed, signed
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 
 def run(**fields) -> Recheck:

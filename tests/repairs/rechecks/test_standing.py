@@ -9,7 +9,7 @@ from repairs.work_orders.models import Job, Stage
 from tests.repairs.factories import make_job, make_stack_record
 from tests.repairs.rechecks.stacks import closed, in_service, signed
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 
 def standing(**scope) -> set[int]:
