@@ -26,6 +26,8 @@ from repairs.people.requests import ShopRequest
 from repairs.work_orders.models import HandOver, Job, StackRecord, Stage
 
 MOST_HANDED: Final = 6
+# Pages that ask who is there.
+NOT_KEPT: Final = ("people", "go_on", "new_pin", "enrol")
 WORKER: Final = ("js/outbox_store.js", "js/outbox_sender.js", "js/bench_worker.js")
 # What a page of the bench is made of. A test holds this list against the pages.
 SHELL: Final = (
@@ -61,6 +63,7 @@ def worker_script() -> str:
         "files": settings.STATIC_URL,
         "bench": reverse("bench:home"),
         "notKept": reverse("bench:not_kept"),
+        "never": [reverse(f"bench:{name}") for name in NOT_KEPT],
         "photos": "/photos/",
         "customer": "/my/",
     }
@@ -125,7 +128,7 @@ def pages_of_today(user: User) -> list[dict[str, Any]]:
 
 def job_pages(job: Job, records: list[StackRecord], *, near: bool) -> Iterator[str]:
     """Yield the pages of a job; of one in this person's hands also the parts of the stacks being recorded."""
-    for name in ("job", "reading", "photos"):
+    for name in ("job", "reading", "photos", "seats", "parts"):
         yield reverse(f"bench:{name}", args=[job.number])
     for record in records:
         stack = reverse("bench:stack", args=[job.number, record.stage])
@@ -137,4 +140,5 @@ def job_pages(job: Job, records: list[StackRecord], *, near: bool) -> Iterator[s
                 yield reverse("bench:stack_item", args=[job.number, record.stage, entry["uid"]])
             yield reverse("bench:stack_new_item", args=[job.number, record.stage, "bearing"])
     if any(record.stage == Stage.SPECIFIED for record in records):
-        yield reverse("bench:compare", args=[job.number])
+        for name in ("compare", "lay_out", "stack_wall"):
+            yield reverse(f"bench:{name}", args=[job.number])

@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.bench.recorder_rows import list_rows, part_details, part_name, stage_tabs
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -27,6 +28,7 @@ from repairs.work_orders.services.stack_signing import current_specified
 
 
 @require_http_methods(["GET", "POST"])
+@through_outbox
 @allow(Permission.WORK_STEPS)
 def lay_out(request: ShopRequest, number: str) -> HttpResponse:
     """Ask of each part whether it lies at its place, how its wide face looks and what is marked on it."""
@@ -38,6 +40,7 @@ def lay_out(request: ShopRequest, number: str) -> HttpResponse:
         problem = _keep(request, job)
         if not problem:
             return redirect("bench:lay_out", number=number)
+        note_refusal(request, problem)
     context = _context(job, request.user.units, request.POST if problem else None, problem)
     return render(request, "bench/lay_out.html", context, status=422 if problem else 200)
 

@@ -9,6 +9,7 @@ const PATIENCE_MS = 4000;
 const DELAY_MS = 1500;
 const PAUSE_MS = 100;
 const MOST_PICTURES = 240;
+const SHOW_SPECIFIED = /\/(stack\/specified|compare|photos|lay-out|stack-wall)\//;
 
 self.addEventListener("install", (event) => {
   const kept = caches.open(SHELL).then((cache) => cache.addAll(shop.shell));
@@ -90,12 +91,12 @@ async function look(url, response) {
   const person = response.headers.get("X-Person");
   if (person === null || response.type === "opaqueredirect") return;
   await keepOnly(person);
-  const bench = url.pathname.startsWith(shop.bench);
+  const bench = url.pathname.startsWith(shop.bench) && !shop.never.some((path) => url.pathname.startsWith(path));
   if (!bench || person === "0" || !response.ok) return;
   await keep(url.href, response, person, "");
   // A stack as built is recorded without sight of the specified one, so kept copies of that are fetched anew.
   const built = url.pathname.match(/^(.*)stack\/as_built\/$/);
-  if (built) await renew(person, (path) => path.startsWith(built[1]) && !path.endsWith("/as_built/"));
+  if (built) await renew(person, (path) => path.startsWith(built[1]) && SHOW_SPECIFIED.test(path));
 }
 
 async function keepOnly(person) {

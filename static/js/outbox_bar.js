@@ -109,6 +109,14 @@
   };
 
   let freshening = 0;
+  const told = [];
+
+  // What the server said of the entries, such as a reading out of its limits.
+  async function showSent() {
+    await self.outbox.freshen();
+    if (told.length) self.outbox.say(told.splice(0).join(" "), "success");
+  }
+
   store.listen((news) => {
     draw();
     if (news.kept) {
@@ -117,7 +125,8 @@
     }
     if (!news.sent || news.job !== job) return;
     clearTimeout(freshening);
-    freshening = setTimeout(() => self.outbox.freshen(), 300);
+    if (news.words) told.push(news.words);
+    freshening = setTimeout(showSent, 300);
   });
 
   async function keepToday() {

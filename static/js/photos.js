@@ -12,6 +12,6 @@ if (frame && form) {
     form.elements.x.value = ((event.clientX - box.left) / box.width).toFixed(4);
     form.elements.y.value = ((event.clientY - box.top) / box.height).toFixed(4);
     if (!form.reportValidity()) return;
-    form.submit();
+    form.requestSubmit();
   });
 }
