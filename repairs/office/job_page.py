@@ -164,7 +164,22 @@ def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the last hand-over notes, newest first."""
     rows = []
     for row in reading.NOTES.rows(job.pk):
-        pk, at, first, last, username, done, parts, danger, lock, doubted, after, accepted_at, by_first, by_last = row
+        (
+            pk,
+            at,
+            first,
+            last,
+            username,
+            done,
+            parts,
+            danger,
+            lock,
+            doubted,
+            after,
+            accepted_at,
+            by_first,
+            by_last,
+        ) = row
         more = (
             (_("Parts:"), parts),
             (_("Energised, hot, lifted, locked out:"), danger),
