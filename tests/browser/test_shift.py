@@ -1,0 +1,140 @@
+"""A job walked through the shop on the tablet by one technician and gone on with by another."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from repairs.measurements.models import Reading
+from repairs.work_orders.models import HandOver, Job, LayOut, SignOff, Stage, Step, StepKind, WorkPeriod
+from repairs.work_orders.services import stack_signing as signing
+from repairs.work_orders.services.route import sign_off
+from tests.browser.conftest import TABLET
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
+from tests.repairs.signed_stacks import approved, built, with_photo
+
+pytestmark = [pytest.mark.django_db(transaction=True)]
+UPRIGHT = {"viewport": {"width": 820, "height": 1180}, "has_touch": True}
+
+
+def at(page: Any, base: str, job: Job, name: str = "job") -> None:
+    page.goto(base + reverse(f"bench:{name}", args=[job.number]))
+
+
+def sign(page: Any, base: str, job: Job, kind: str) -> None:
+    """Read the cautions where the step has some, and sign it off."""
+    at(page, base, job)
+    title = job.steps.get(kind=kind).title
+    assert page.locator("h2").first.inner_text() == title
+    cautions = page.get_by_label("I have read these cautions")
+    if cautions.count():
+        cautions.check()
+    page.locator("button[value='sign']").tap()
+    page.locator("h2").first.filter(has_not_text=title).or_(
+        page.get_by_text("Every step of this job")
+    ).first.wait_for()
+
+
+def take_photo(page: Any, base: str, job: Job) -> None:
+    at(page, base, job, "photos")
+    before = page.locator("#photos img").count()
+    picture = {"name": "laid.jpg", "mimeType": "image/jpeg", "buffer": picture_file().read()}
+    page.locator("#files").set_input_files(picture)
+    page.get_by_role("button", name="Send the photos").tap()
+    page.locator("#photos img").nth(before).wait_for()
+
+
+def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window):
+    first = make_user(first_name="Ines", last_name="Marl")
+    second = make_user(first_name="Jory", last_name="Pell")
+    lead, job = make_user("lead"), make_job()
+
+    # The first one: found by its number, received, stripped, handed over.
+    one = window(first, size=TABLET)
+    page = one.open(reverse("bench:scan"))
+    page.get_by_label("Or type the job number").fill(job.number)
+    page.get_by_role("button", name="Open the job").tap()
+    page.get_by_label("I have read these cautions").check()
+    page.get_by_role("button", name="Start work").tap()
+    page.get_by_text("working since").wait_for()
+    assert one.violations() == []
+    sign(page, one.base, job, StepKind.RECEIVE)
+    assert WorkPeriod.objects.get().ended_at is not None
+    found = with_photo(make_stack_record(job, started_by=first))
+    signing.sign_record(actor=actor_for(first), record=found, version=found.version)
+    for kind in (StepKind.STRIP_RECORD, StepKind.OBSERVE):
+        sign(page, one.base, job, kind)
+    sign_off(actor=actor_for(make_user("office")), step=job.steps.get(kind=StepKind.APPROVAL))
+    sign(page, one.base, job, StepKind.WINDING)
+    page.get_by_text("Hand this job over").tap()
+    page.get_by_label("Who takes over").select_option(label="Jory Pell")
+    page.get_by_label("What is done and what is not").fill("Wound and varnished; seats not cleaned.")
+    page.get_by_label("Whose lock it is").fill("lock 12, Ines Marl")
+    page.get_by_role("button", name="Hand over").tap()
+    page.get_by_text("nobody took it over yet").wait_for()
+
+    # The second one: finds it handed over, takes it, lays out, builds.
+    two = window(second, size=UPRIGHT)
+    page = two.open(reverse("bench:home"))
+    page.get_by_role("heading", name="Handed over, not taken over yet").wait_for()
+    page.get_by_role("link", name=job.number).first.tap()
+    assert "lock 12, Ines Marl" in page.locator(".finding--warn").inner_text()
+    page.get_by_role("button", name="I take this over").tap()
+    page.get_by_role("button", name="I take this over").wait_for(state="detached")
+    assert HandOver.objects.get().accepted_by == second
+    specified = approved(job)
+    sign_off(actor=actor_for(lead), step=job.steps.get(kind=StepKind.SPECIFY))
+    at(page, two.base, job, "stack_wall")
+    assert page.locator(".wall__name").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize)") >= 40
+    assert two.violations() == []
+    at(page, two.base, job, "lay_out")
+    for entry in specified.items:
+        uid, data = entry["uid"], entry["data"]
+        page.locator(f"[name='lies-{uid}']").check()
+        if data["kind"] == "bearing":
+            face = "up" if uid == "b2" else data["wide_face"]  # the second one laid the wrong way round
+            page.locator(f"[name='face-{uid}'][value='{face}']").check()
+            page.locator(f"[name='mark-{uid}']").fill(data["mark"])
+    page.get_by_role("button", name="Keep what lies here").tap()
+    page.get_by_text("Bearing 2: the wide face looks the other way.").wait_for()
+    assert two.violations() == []
+    page.locator("[name='face-b2'][value='down']").check()
+    page.get_by_role("button", name="Keep what lies here").tap()
+    page.get_by_text("Lies as specified in every part").wait_for()
+    assert LayOut.objects.count() == 2
+    take_photo(page, two.base, job)
+    sign(page, two.base, job, StepKind.LAY_OUT)
+    built(job, "ddu", by=second)
+    sign(page, two.base, job, StepKind.MOUNT)
+    assert "You built or recorded this stack" in page.locator("main").inner_text()
+    assert page.locator("button[value='sign']").is_disabled()
+
+    # The first one again, as the second person before the cap goes on.
+    page = one.open(reverse("bench:home"))
+    page.get_by_role("heading", name="Stacks that wait for a second person").wait_for()
+    sign(page, one.base, job, StepKind.SECOND_PERSON)
+    assert SignOff.objects.get(step__kind=StepKind.SECOND_PERSON).signed_as == SignOff.As.SECOND
+
+    # End play with its limit, told at once; then to the end.
+    page = two.page
+    at(page, two.base, job, "reading")
+    for label, words in (
+        ("What was measured", "End play"),
+        ("Value", "0.18"),
+        ("Unit", "mm"),
+        ("At most", "0.25"),
+    ):
+        page.get_by_label(label, exact=True).or_(page.get_by_label(label)).first.fill(words)
+    page.get_by_label("Source of the limit").fill("drawing 4711")
+    page.get_by_role("button", name="Keep the reading").tap()
+    page.get_by_text("within its limits").wait_for()
+    assert Reading.objects.get().verdict == "pass"
+    for kind in (StepKind.END_PLAY, StepKind.FINAL_TEST, StepKind.SHIP):
+        sign(page, two.base, job, kind)
+    assert "Every step of this job is done." in page.locator("main").inner_text()
+    assert not job.steps.exclude(state=Step.State.DONE).exists()
+    assert job.stack_records.filter(stage=Stage.AS_BUILT).get().differences == []
+    for reader in (one, two):
+        assert (reader.problems, reader.foreign) == ([], [])
