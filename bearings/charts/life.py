@@ -22,6 +22,7 @@ from bearings.charts.axes import (
 from bearings.drawing.layout import spread
 from bearings.drawing.options import Palette
 from bearings.drawing.strokes import line, number, text_width, words
+from bearings.wording.figures import grouped
 
 HEIGHT: Final = 280.0
 HEAD: Final = 40.0
@@ -95,7 +96,7 @@ def _require_curve(load_n: Sequence[float], life_h: Sequence[float]) -> None:
 def hours_text(life_h: float) -> str:
     """Return a life to three figures."""
     digits = len(str(int(life_h)))
-    return _("%(hours)s h") % {"hours": f"{round(life_h, min(0, 3 - digits)):,.0f}"}
+    return _("%(hours)s h") % {"hours": grouped(round(life_h, min(0, 3 - digits)))}
 
 
 def _limit_name(limit: LifeLimit) -> str:

@@ -20,6 +20,7 @@ from bearings.charts.axes import (
 )
 from bearings.drawing.options import Palette
 from bearings.drawing.strokes import hatching, line, polygon, rectangle, text_width, words, wrap
+from bearings.wording.figures import grouped
 
 ROW: Final = 56.0
 BAR: Final = 18.0
@@ -131,7 +132,7 @@ def _figure(bar: SpeedBar, speeds: Sequence[MotorSpeed]) -> str:
     """Return a bar in words: its speed, whether it governs, which motor speeds lie above it."""
     if bar.permissible_rpm is None:
         return _("not checked: no speed rating")
-    pieces = [_("%(speed)s rpm") % {"speed": f"{bar.permissible_rpm:,.0f}"}]
+    pieces = [_("%(speed)s rpm") % {"speed": grouped(bar.permissible_rpm)}]
     if bar.governs:
         pieces.append(_("governs"))
     above = [speed.label for speed in speeds if speed.compared and speed.speed_rpm > bar.permissible_rpm]
@@ -154,7 +155,7 @@ def _motor_lines(
 
 
 def _speed_name(speed: MotorSpeed) -> str:
-    return f"{speed.label} {speed.speed_rpm:,.0f}"
+    return f"{speed.label} {grouped(speed.speed_rpm)}"
 
 
 def _story(bars: Sequence[SpeedBar], speeds: Sequence[MotorSpeed]) -> str:

@@ -31,7 +31,7 @@ def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> s
     if power_w is not None:
         words.append(f"{unit.from_si(power_w):,.4g}\u00a0{unit.name}")
     if speed_rpm is not None:
-        words.append(f"{speed_rpm:,.0f}\u00a0r/min")
+        words.append(f"{speed_rpm:,.0f}\u00a0r/min".replace(",", "\u00a0"))
     return " · ".join(words).replace(",", "\u202f")
 
 
