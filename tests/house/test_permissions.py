@@ -9,10 +9,14 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from repairs.people.permissions import ROLE_MAP, Permission, Role
 from tests.repairs.factories import make_user
+from tests.repairs.people.tablets import at_the_bench
 
 # Django's own views that need no sign-in, and the customer's pages, which a token opens.
 SIGNING_IN = {"bench:people", "bench:pin", "bench:pin_password", "bench:switch", "bench:enrol"}
 OPEN = {"login", "logout", "favicon", "bench:worker"} | SIGNING_IN
+
+# What a session that a PIN opened on a shared tablet reaches beside the bench's own addresses.
+BESIDE_THE_BENCH = {"home", "login", "logout", "favicon", "photo_file", "scanned_paper"}
 
 
 def addresses(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URLPattern]]:
@@ -80,3 +84,21 @@ def test_strangers_and_roles_without_the_permission_are_refused(name, client):
 def test_every_role_is_on_the_map_and_an_unknown_one_may_nothing():
     assert set(ROLE_MAP) == set(Role.values)
     assert all(Permission.VIEW_SHOP in allowed for allowed in ROLE_MAP.values())
+
+
+@pytest.mark.django_db
+def test_a_pin_opens_the_addresses_of_the_bench_and_no_other_one():
+    client, _person, _device = at_the_bench("lead")
+    wrong, refused = {}, 0
+    for name in sorted(ADDRESSES):
+        if name.startswith("bench:") or name in BESIDE_THE_BENCH:
+            continue
+        url = reverse(name, kwargs=_example(ADDRESSES[name]))
+        for method in (client.get, client.post):
+            answer = method(url)
+            refused += 1
+            if answer.status_code != 403 or "not for the bench" not in answer.content.decode():
+                wrong[name] = answer.status_code
+    assert wrong == {}
+    assert refused > 100
+    assert client.get(reverse("bench:home")).status_code == 200
