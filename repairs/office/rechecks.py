@@ -23,7 +23,7 @@ from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.rechecks.models import Change, Recheck
-from repairs.rechecks.reading import ChangeFilter, offer
+from repairs.rechecks.reading import ChangeFilter, newer_revision, offer
 from repairs.rechecks.services import RecheckError, ask_recheck, mark_rest_seen, mark_seen
 from repairs.work_orders.hiding import hidden_from
 
@@ -124,6 +124,7 @@ def _change_page(request: ShopRequest, change: Change, form: SeenForm) -> HttpRe
     context = {
         **head,
         **change_figures(change, Figures("us" if user.units == "us" else "si")),
+        "newer": newer_revision(change),
         "motor_url": motor_address(change.motor_id),
         "sides": [
             {"title": title, "stored": kept, "record": record, **(_side(kept, user) if kept else {})}

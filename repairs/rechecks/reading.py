@@ -16,7 +16,7 @@ from repairs.motors.models import Motor, MotorQuerySet
 from repairs.rechecks.models import Change, ChangeQuerySet, Recheck, RecheckQuerySet
 from repairs.rechecks.services import BOOK_SUBJECTS
 from repairs.rechecks.standing import Scope, standing_records
-from repairs.work_orders.models import Job
+from repairs.work_orders.models import Job, StackRecord
 from repairs.work_orders.models.jobs import JobQuerySet
 
 SHOWN_ON_A_PAGE: Final = 20
@@ -130,6 +130,14 @@ def with_rechecks_of_jobs(jobs: JobQuerySet) -> JobQuerySet:
 def with_rechecks_of_motors(motors: MotorQuerySet) -> MotorQuerySet:
     """Motors that know whether a re-check has something to say of them."""
     return motors.annotate(rechecked=RawSQL(_OF_MOTOR, (), output_field=BooleanField()))
+
+
+def newer_revision(change: Change) -> int | None:
+    """Return the newest revision of the same stage that was signed after the one that changed."""
+    record = change.record
+    rows = StackRecord.objects.signed().filter(job_id=record.job_id, stage=record.stage)
+    newest = rows.filter(revision__gt=record.revision).order_by("-revision")
+    return newest.values_list("revision", flat=True).first()
 
 
 def told_of_job(job: Job) -> list[Change]:

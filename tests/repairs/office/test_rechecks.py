@@ -254,3 +254,10 @@ def test_a_changed_policy_shows_how_far_the_re_check_is(client):
     answer = client.post(address, fields, follow=True)
     assert Recheck.objects.get().why == "policy"
     assert "every 1s" in answer.text
+
+
+def test_a_change_says_when_a_newer_revision_was_signed_since(client, shop):
+    change = Change.objects.get(record=shop["stopped"])
+    assert "was signed since" not in page(client, "recheck_change", change.pk).text
+    signed(shop["stopped"].job, Stage.SPECIFIED, revision=2)
+    assert "Revision 2 of this stack was signed since." in page(client, "recheck_change", change.pk).text
