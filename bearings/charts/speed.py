@@ -144,14 +144,17 @@ def _figure(bar: SpeedBar, speeds: Sequence[MotorSpeed]) -> str:
 def _motor_lines(
     places: Sequence[tuple[float, str]], labels: Sequence[tuple[float, int]], frame: Frame, palette: Palette
 ) -> str:
-    strokes = []
+    lines, names = [], []
     for (x, text), (start, level) in zip(places, labels, strict=True):
         y = frame.top - 6 - LINE * level
-        strokes.append(
-            line((x, y - 11), (x, frame.bottom), "limit", stroke=palette.stop, pen=1.8, dash="7 4")
+        lines.append(line((x, y - 11), (x, frame.bottom), "limit", stroke=palette.stop, pen=1.8, dash="7 4"))
+        # On a clear ground: near the edge a name stands across its own line or another one.
+        width = text_width(text, TYPE - 1) + 4
+        names.append(
+            rectangle(start - 2, y - 12, width, 15, "sheet", fill=palette.sheet, stroke="none", pen=0)
         )
-        strokes.append(words(start, y, text, "ink", fill=palette.ink, size=TYPE - 1, weight=600))
-    return "".join(strokes)
+        names.append(words(start, y, text, "ink", fill=palette.ink, size=TYPE - 1, weight=600))
+    return "".join([*lines, *names])
 
 
 def _speed_name(speed: MotorSpeed) -> str:
