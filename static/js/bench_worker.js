@@ -116,11 +116,9 @@ async function keep(address, response, person, mark) {
 
 async function renew(person, chosen) {
   const cache = await caches.open(`pages-${person}`);
-  for (const request of await cache.keys()) {
-    if (!chosen(new URL(request.url).pathname)) continue;
-    await cache.delete(request);
-    await fetchPage(request.url, person, "");
-  }
+  const old = (await cache.keys()).filter((request) => chosen(new URL(request.url).pathname));
+  await Promise.all(old.map((request) => cache.delete(request)));
+  for (const request of old) await fetchPage(request.url, person, "");
 }
 
 // Fetch a page as its reader would; say whether going on makes sense.

@@ -18,9 +18,10 @@ from PIL import Image
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
 from repairs.work_orders.models import HandOver, Job, JobPhoto, SignOff, Stage
+from repairs.work_orders.services.stack_approving import approve_specified
 from tests.browser.conftest import TABLET
 from tests.browser.cut_line import CutLine
-from tests.repairs.factories import make_job, make_stack_record, make_user, picture_file
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
 PATIENCE = 15
@@ -97,7 +98,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     page.context.set_offline(True)
     take_reading(page, reader.base, job, "120")
     held(page, 1)
-    assert "1 entry waiting to send" in bar(page)
+    until(lambda: "1 entry waiting to send" in bar(page))
     write_note(page, reader.base, job, "Stator washed, rotor not yet.")
     held(page, 2)
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
@@ -110,9 +111,9 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     put_photo(page, reader.base, job, "Stack beside the mount")
     held(page, 5)
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
+    until(lambda: "5 entries waiting to send" in bar(page))
     words = bar(page)
     assert "no network" in words
-    assert "5 entries waiting to send" in words
     for shown in ("Reading Insulation resistance · 120 · MΩ", "Hand-over note", "bearing 2: turn over"):
         assert shown in words
     page.reload()
@@ -192,7 +193,7 @@ def test_a_network_that_goes_in_the_middle_of_a_photo_leaves_nothing_and_then_on
         assert JobPhoto.objects.count() == 0
         page.reload()
         assert [row["files"] for row in kept(page)] == [[len(photo)]]
-        assert "no network" in bar(page)
+        until(lambda: "no network" in bar(page))
         line.pause_s = 0
         line.mend()
         until(lambda: not kept(page))
@@ -398,3 +399,49 @@ def test_an_entry_that_finds_no_room_stays_on_the_form(window):
     take_reading(page, reader.base, job, "55")
     page.locator("#messages", has_text="This device is full").wait_for()
     assert page.get_by_label("Value").input_value() == "55"
+
+
+def test_a_stack_being_built_hides_the_kept_pages_of_the_specified_one(window):
+    lead, builder, job = make_user("lead"), make_user(), make_job()
+    specified = make_stack_record(job, Stage.SPECIFIED)
+    approve_specified(actor=actor_for(lead), record=specified, version=1)
+    address = reverse("bench:stack", args=[job.number, Stage.SPECIFIED])
+    built = reverse("bench:stack", args=[job.number, Stage.AS_BUILT])
+    reader = window(builder, size=TABLET)
+    page = reader.open(reverse("bench:home"))
+    ready(page, address, reverse("bench:compare", args=[job.number]))
+    page.goto(reader.base + built)
+    page.get_by_role("button", name="Begin with an empty list").tap()
+    page.get_by_role("link", name="Add a part").wait_for()
+    seen = "async (one) => (await (await caches.match(one)).text()).includes('stack-drawing')"
+    until(
+        lambda: page.evaluate(
+            f"async (one) => !!(await caches.match(one)) && !(await ({seen})(one))", address
+        )
+    )
+    page.context.set_offline(True)
+    page.goto(reader.base + address)
+    assert "The specified stack is hidden" in page.locator("main").inner_text()
+    page.goto(reader.base + reverse("bench:compare", args=[job.number]))
+    assert "The specified stack is hidden" in page.locator("main").inner_text()
+
+
+def test_signing_out_takes_the_kept_pages_from_the_tablet_and_leaves_what_waits(window):
+    user, job = make_user(), make_job()
+    reader = window(user, size=TABLET)
+    address = reverse("bench:reading", args=[job.number])
+    page = reader.open(address)
+    ready(page, address)
+    page.context.set_offline(True)
+    take_reading(page, reader.base, job, "5")
+    held(page, 1)
+    page.context.clear_cookies()
+    page.context.set_offline(False)
+    page.goto(reader.base + reverse("bench:home"))
+    page.get_by_label("Password").wait_for()
+    names = "async () => (await caches.keys()).filter(name => name.startsWith('pages-'))"
+    until(lambda: page.evaluate(names) == [])
+    become(page, reader.base, user)
+    page.goto(reader.base + reverse("bench:home"))
+    until(lambda: not kept(page))
+    assert Reading.objects.get().person_id == user.pk
