@@ -414,11 +414,9 @@ def test_a_stack_being_built_hides_the_kept_pages_of_the_specified_one(window):
     page.get_by_role("button", name="Begin with an empty list").tap()
     page.get_by_role("link", name="Add a part").wait_for()
     seen = "async (one) => (await (await caches.match(one)).text()).includes('stack-drawing')"
-    until(
-        lambda: page.evaluate(
-            f"async (one) => !!(await caches.match(one)) && !(await ({seen})(one))", address
-        )
-    )
+    hidden = f"async (one) => !!(await caches.match(one)) && !(await ({seen})(one))"
+    until(lambda: page.evaluate(hidden, address))
+    until(lambda: page.evaluate(hidden, reverse("bench:compare", args=[job.number])))
     page.context.set_offline(True)
     page.goto(reader.base + address)
     assert "The specified stack is hidden" in page.locator("main").inner_text()
