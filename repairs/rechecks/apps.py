@@ -5,7 +5,8 @@ class RechecksConfig(AppConfig):
     name = "repairs.rechecks"
 
     def ready(self) -> None:
-        from repairs.rechecks import following, running
+        from repairs.rechecks import following, gating, running
 
         running.register_kind()
         following.connect()
+        gating.guard_building()

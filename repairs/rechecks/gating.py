@@ -1,0 +1,40 @@
+"""A stack that became STOP since a lead approved it is not built on before somebody has looked at it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import Actor
+from repairs.rechecks.models import Change
+from repairs.work_orders.gates import add_gate
+from repairs.work_orders.models import Step, StepKind
+from repairs.work_orders.services.stack_signing import current_specified
+
+GUARDED: Final = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY, StepKind.FINAL_TEST)
+
+
+def nothing_became_stop(step: Step, _actor: Actor) -> list[str]:
+    """A gate: a STOP that a re-check found in the stack that holds now is marked seen, with what is done about it.
+
+    What it found in a revision that a newer one has replaced keeps nobody from going on.
+    """
+    specified = current_specified(step.job)
+    if specified is None:
+        return []
+    changes = Change.objects.unseen().filter(job_id=step.job_id, became_stop=True)
+    found = changes.filter(record_id__gte=specified.pk).select_related("recheck").first()
+    if found is None:
+        return []
+    words = _(
+        "The signed stack reads STOP since {why} ({run}). Look at what changed; specify it anew, or mark it seen with "
+        "what is done about it."
+    )
+    return [words.format(why=found.recheck.get_why_display(), run=found.recheck)]
+
+
+def guard_building() -> None:
+    """Keep a stack that became STOP from being built and run."""
+    for kind in GUARDED:
+        add_gate(kind, nothing_became_stop)

@@ -1,0 +1,51 @@
+"""A stack that became STOP since its approval keeps it from being built until somebody has looked at it."""
+
+from __future__ import annotations
+
+import pytest
+
+from repairs.ledger.services import SYSTEM
+from repairs.rechecks.gating import GUARDED
+from repairs.rechecks.models import Change, Recheck
+from repairs.rechecks.running import run_recheck
+from repairs.rechecks.services import begin_recheck, mark_seen
+from repairs.work_orders.gates import blocking_reasons
+from repairs.work_orders.models import Job, Stage, StepKind
+from tests.repairs.factories import actor_for, make_job, make_user
+from tests.repairs.rechecks.stacks import edition, printed, signed
+
+pytestmark = pytest.mark.django_db
+WORDS = "reads STOP since"
+
+
+def stopped_job() -> Job:
+    """Return a job whose specified stack a newer edition of the book turns to STOP."""
+    job = make_job()
+    signed(job, Stage.SPECIFIED, printed(edition(2019)))
+    printed(edition(2024), 2300.0)
+    run_recheck(begin_recheck(actor=SYSTEM, why=Recheck.Why.EDITION))
+    return job
+
+
+def reasons(job: Job, kind: str) -> str:
+    return " ".join(blocking_reasons(job.steps.get(kind=kind), actor=actor_for(make_user())))
+
+
+@pytest.mark.parametrize("kind", GUARDED)
+def test_nothing_is_built_or_run_on_a_stack_that_became_stop_until_it_is_seen(kind):
+    job = stopped_job()
+    assert WORDS in reasons(job, kind)
+    mark_seen(actor=actor_for(make_user("lead")), change=Change.objects.get(), note="customer told")
+    assert WORDS not in reasons(job, kind)
+
+
+def test_a_stack_that_is_specified_anew_is_no_longer_kept_back():
+    job = stopped_job()
+    signed(job, Stage.SPECIFIED, revision=2)
+    assert WORDS not in reasons(job, StepKind.LAY_OUT)
+
+
+def test_other_steps_and_other_jobs_go_on():
+    job = stopped_job()
+    assert WORDS not in reasons(job, StepKind.WINDING)
+    assert WORDS not in reasons(make_job(), StepKind.LAY_OUT)
