@@ -138,6 +138,8 @@
     } else {
       form.reset();
       sayKept(answer.state === "signed_out" ? "signIn" : "kept");
+      // A shared tablet asks for the PIN and leads back here, where the entry then goes out.
+      if (answer.state === "signed_out" && body.dataset.device) location.reload();
     }
   }
 

@@ -21,7 +21,9 @@ from repairs.people.models import User
 class Command(BaseCommand):
     help = (
         "Serve Mountside with an invented shop on the embedded database. The first start fills it; later starts keep "
-        "what is there. --reset DELETES the demo's database and photos and builds them anew."
+        "what is there. --reset DELETES the demo's database and photos and builds them anew. No tablet is enrolled: "
+        "sign in as admin, add one under Tablets, and type its code on the tablet at /bench/enrol/; then people of the "
+        "bench pick their name there and enter the PIN that the start prints."
     )
     requires_system_checks = ()
 
@@ -76,7 +78,12 @@ class Command(BaseCommand):
         self.stdout.write(f"Mountside, with an invented shop: http://127.0.0.1:{port}/")
         self.stdout.write(f"Sign in with the password {PASSWORD!r} as:")
         for person in PEOPLE:
-            self.stdout.write(f"  {person.username:<10} {person.role}")
+            pin = f"PIN {person.pin}" if person.pin else ""
+            self.stdout.write(f"  {person.username:<10} {person.role:<14} {pin}".rstrip())
+        self.stdout.write(
+            "PINs open the bench on an enrolled tablet: add one as admin under Tablets, then type"
+        )
+        self.stdout.write(f"its code on the tablet at http://127.0.0.1:{port}/bench/enrol/")
         self.stdout.write("")
         self.stdout.flush()
 

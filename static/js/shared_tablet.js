@@ -1,4 +1,5 @@
-// Keys for a PIN on a shared tablet, the wait after a wrong one, and sending on what was kept while the PIN was asked.
+// A shared tablet: keys for the PIN, the wait after a wrong one, and sending on what was kept while the PIN was
+// asked. A page that somebody reads with full hands stays; the PIN is asked when they touch it again.
 "use strict";
 {
   function press(field, key) {
