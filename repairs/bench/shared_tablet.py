@@ -17,7 +17,8 @@ from django_htmx.http import HttpResponseClientRedirect
 from repairs.bench.kept_forms import keep_form
 from repairs.bench.outbox import HEADER
 from repairs.people.device_services import note_seen
-from repairs.people.models import Device
+from repairs.people.models import Device, User
+from repairs.people.permissions import BENCH_ROLES
 from repairs.people.tablet_session import (
     BENCH,
     DEVICE,
@@ -76,7 +77,7 @@ def _judge_session(request: HttpRequest, name: str) -> HttpResponseBase | None:
     if device is None or device.pk != request.session[DEVICE]["pk"]:
         leave(request)
         return _refuse_tablet(request)
-    if not request.user.is_authenticated or _has_other_pin(device, bench):
+    if not request.user.is_authenticated or (bench is not None and _is_outdated(request.user, device, bench)):
         leave(request)
         messages.warning(request, _("That person or PIN was changed. Sign in again."))
         return _ask_who(request)
@@ -94,10 +95,10 @@ def _judge_session(request: HttpRequest, name: str) -> HttpResponseBase | None:
     return redirect("bench:home") if bench is not None and name == "home" else None
 
 
-def _has_other_pin(device: Device, bench: dict[str, Any] | None) -> bool:
-    """Whether the PIN that opened the session was replaced meanwhile."""
+def _is_outdated(person: User, device: Device, bench: dict[str, Any]) -> bool:
+    """Whether the person's role, or the PIN that opened the session, was replaced meanwhile."""
     version: int | None = getattr(device, "pin_version", None)
-    return bench is not None and bench["pin"] is not None and bench["pin"] != version
+    return person.role not in BENCH_ROLES or bench["pin"] not in {None, version}
 
 
 def _shows_somebody(request: HttpRequest, name: str) -> bool:

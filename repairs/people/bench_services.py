@@ -15,6 +15,7 @@ from django.utils.translation import ngettext
 from repairs.ledger.services import SYSTEM, Actor, record_event
 from repairs.people.device_services import TRIES_KEPT
 from repairs.people.models import Device, Pin, PinTry, User
+from repairs.people.permissions import BENCH_ROLES
 from repairs.people.pin_hashing import check_pin, hash_pin
 from repairs.people.pin_rules import MOST_IN_THE_SHOP, MOST_ON_A_DEVICE, MOST_TRIES, WINDOW, lock_for
 from repairs.people.pin_services import PinError, forget_failures
@@ -53,7 +54,7 @@ def _count_try(device: Device, person: User, now: datetime) -> tuple[Pin, PinTry
     # Tries on one tablet follow one another, and so do those for one person on several.
     in_use = Device.objects.in_use().select_for_update().filter(pk=device.pk).first()
     kept = Pin.objects.select_for_update().filter(person=person).first()
-    if in_use is None or kept is None:
+    if in_use is None or kept is None or not person.is_active or person.role not in BENCH_ROLES:
         raise PinRefusedError(_("This tablet or this name was taken out of use just now."))
     if kept.is_locked(now):
         raise PinRefusedError(locked_words(kept))

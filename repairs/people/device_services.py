@@ -65,7 +65,7 @@ def enrol_device(*, code: str) -> tuple[Device, str]:
     """
     now = timezone.now()
     typed = "".join(sign for sign in code.upper() if sign.isalnum())
-    _count_code(now)
+    counted = _count_code(now)
     with transaction.atomic():
         waiting = Device.objects.select_for_update().filter(withdrawn_at__isnull=True, code_until__gt=now)
         device = waiting.filter(code_hash=hash_code(typed)).select_related(None).first()
@@ -81,7 +81,7 @@ def enrol_device(*, code: str) -> tuple[Device, str]:
         record_event(
             actor=_on_behalf(device), verb="device.enrolled", subject=device, after={"name": device.name}
         )
-        PinTry.objects.filter(device=None, at=now).delete()
+        counted.delete()
     return device, token
 
 
@@ -92,12 +92,12 @@ def _on_behalf(device: Device) -> Actor:
 
 
 @transaction.atomic
-def _count_code(now: datetime) -> None:
+def _count_code(now: datetime) -> PinTry:
     """Count a code as tried before it is compared, and refuse it when there were too many."""
     PinTry.objects.filter(at__lt=now - TRIES_KEPT).delete()
     if PinTry.objects.filter(device=None, at__gt=now - WINDOW).count() >= MOST_CODES:
         raise DeviceError(_("Too many codes were tried. Wait a quarter of an hour."), "code")
-    PinTry.objects.create(at=now)
+    return PinTry.objects.create(at=now)
 
 
 @transaction.atomic

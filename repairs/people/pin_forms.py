@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.validators import RegexValidator
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from repairs.people.pin_rules import FEWEST_DIGITS, MOST_DIGITS
@@ -19,10 +20,9 @@ class PinInput(forms.PasswordInput):
 
 def pin_field(label: Any) -> forms.CharField:
     """Return a field for a PIN; the numeric keys come up by themselves where no script draws them."""
-    words = _("A PIN is made of %(fewest)d to %(most)d figures.") % {
-        "fewest": FEWEST_DIGITS,
-        "most": MOST_DIGITS,
-    }
+    words = format_lazy(
+        _("A PIN is made of {fewest} to {most} figures."), fewest=FEWEST_DIGITS, most=MOST_DIGITS
+    )
     attributes = {"inputmode": "numeric", "autocomplete": "off", "class": "pin__digits", "enterkeyhint": "go"}
     return forms.CharField(
         label=label,

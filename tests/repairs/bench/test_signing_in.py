@@ -10,6 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from repairs.ledger.models import Event
+from repairs.people.bench_services import PinRefusedError, sign_in_by_pin
 from repairs.people.device_services import withdraw_device
 from repairs.people.models import Device
 from repairs.people.pin_services import give_one_time_pin, set_own_pin
@@ -246,6 +247,18 @@ def test_somebody_shut_out_is_refused_at_the_next_request():
     assert client.get(HOME).url.startswith(PEOPLE)
     assert client.post(reverse("bench:scan"), {"code": "x"}).url.startswith(PEOPLE)
     assert "_auth_user_id" not in client.session
+
+
+@pytest.mark.parametrize("role", ["office", "administrator"])
+def test_somebody_whose_role_works_by_password_alone_now_is_refused_at_the_next_request(role):
+    client, person, device = at_the_bench()
+    administrator = make_user("administrator")
+    change_person(actor=actor_for(administrator), person=person, version=person.version, role=role)
+    assert client.get(HOME).url.startswith(PEOPLE)
+    assert "_auth_user_id" not in client.session
+    person.refresh_from_db()
+    with pytest.raises(PinRefusedError, match="out of use"):
+        sign_in_by_pin(device=device, person=person, pin=PIN)
 
 
 def test_a_new_pin_ends_what_the_old_one_opened():
