@@ -159,5 +159,5 @@ def locked_words(kept: Pin) -> str:
     """Say until when a PIN is shut, and the ways back."""
     until = date_format(timezone.localtime(kept.locked_until), "TIME_FORMAT") if kept.locked_until else ""
     return _(
-        "This name is locked until {until}. A lead or an administrator can unlock it, or sign in with your password."
+        "This name is locked until {until}: a lead or an administrator can unlock it, or sign in with your password."
     ).format(until=until)
