@@ -53,6 +53,8 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "mismatch-sensitive": "note: stand-outs take over half of what lets one bearing carry all; warn: all of it",
     "thermal-preload": "warn: heat and fits take an opposed set's preload, double it, or give one to a set without",
     "duty-life": "stop or warn: life over the duty below the policy or the life asked for",
+    "duty-not-carried": "stop: nothing carries the net thrust of a part of the duty",
+    "duty-speed": "stop or warn as speed-margin: a part of the duty is faster than every speed of the motor",
     "spring-solid": "note: springs are solid under thrust, which is usual; warn: under the rotor's weight alone",
     "spring-too-weak": "warn: spring force below least load and net up thrust; stop: washers part; note: a guide holds",
     "guide-without-thrust": "stop: a guide is entered as carrying what its kind cannot; note: it holds no up thrust",

@@ -204,11 +204,11 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
     }
 
 
-def _not_a_matched_arrangement(finding: Finding, figures: Figures) -> str:
+def _not_a_matched_arrangement(finding: Finding, _figures: Figures) -> str:
     return _(
         "The direction changes %(changes)s times from top to bottom (%(relations)s); a matched set changes it once "
         "at most. Compare with the maker's mark or the photos taken before."
-    ) % {"changes": figures.ratio(finding.value), "relations": refs_of(finding, "relations")}
+    ) % {"changes": f"{finding.value or 0:.0f}", "relations": refs_of(finding, "relations")}
 
 
 def _mixed_set(finding: Finding, figures: Figures) -> str:
@@ -234,7 +234,7 @@ def _mixed_set(finding: Finding, figures: Figures) -> str:
 def _stand_out_mismatch(finding: Finding, figures: Figures) -> str:
     return _(
         "The stand-out of bearings %(upper)s and %(lower)s differs by %(difference)s; this shop allows %(limit)s. "
-        "One would carry most of the thrust: pair them anew."
+        "The one that stands out carries more than its share: pair them anew."
     ) % {
         "upper": finding.params.get("upper"),
         "lower": finding.params.get("lower"),

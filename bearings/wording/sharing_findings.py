@@ -118,6 +118,35 @@ def _duty_life(finding: Finding, figures: Figures) -> str:
     return text % values
 
 
+def _duty_not_carried(finding: Finding, figures: Figures) -> str:
+    if finding.params.get("way") == "up":
+        text = _(
+            "Nothing carries the net up thrust of %(force)s in part %(part)s of the duty. Turn a bearing so that its "
+            "wide face looks up, add a bearing or guide that carries up, or correct the duty."
+        )
+    else:
+        text = _(
+            "Nothing carries the net down thrust of %(force)s in part %(part)s of the duty. Turn a bearing so that its "
+            "wide face looks down, add a bearing or guide that carries down, or correct the duty."
+        )
+    return text % {"force": figures.force(finding.value), "part": f"{number_of(finding, 'part') or 0:.0f}"}
+
+
+def _duty_speed(finding: Finding, figures: Figures) -> str:
+    return _(
+        "Part %(part)s of the duty turns at %(speed)s, faster than the speeds of the motor; the margin there is "
+        "%(margin)s (permissible %(permissible)s, bearing %(ref)s) and this shop asks for %(limit)s. Choose bearings "
+        "with a higher speed, or correct the duty."
+    ) % {
+        "part": f"{number_of(finding, 'part') or 0:.0f}",
+        "speed": figures.speed(number_of(finding, "speed_rpm")),
+        "margin": figures.percent(finding.value),
+        "permissible": figures.speed(number_of(finding, "permissible_rpm")),
+        "ref": finding.ref,
+        "limit": figures.percent(finding.limit, 0),
+    }
+
+
 def _spring_solid(finding: Finding, figures: Figures) -> str:
     values = {
         "ref": finding.ref,
@@ -205,6 +234,8 @@ SHARING_SENTENCES: Final[dict[str, Sentence]] = {
     "mismatch-sensitive": _mismatch_sensitive,
     "thermal-preload": _thermal_preload,
     "duty-life": _duty_life,
+    "duty-not-carried": _duty_not_carried,
+    "duty-speed": _duty_speed,
     "spring-solid": _spring_solid,
     "spring-too-weak": _spring_too_weak,
     "groove-thrust-limit": _groove_thrust_limit,

@@ -67,6 +67,8 @@ TOPIC_OF: Final = {
     "mismatch-sensitive": "play",
     "thermal-preload": "growth",
     "duty-life": "duty",
+    "duty-not-carried": "duty",
+    "duty-speed": "speed",
     "groove-thrust-limit": "cases",
     "spring-solid": "springs",
     "spring-too-weak": "springs",

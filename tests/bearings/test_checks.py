@@ -3,6 +3,7 @@ import pytest
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.checks.registry import FINDING_CODES, check, registered_codes
 from bearings.engineering.quantities import Part, Policy, Stack
+from bearings.wording import finding_sentence
 from tests.bearings.factories import (
     angular,
     deep_groove,
@@ -120,6 +121,8 @@ def test_a_thrust_roller_needs_its_minimum_load_even_when_it_carries_none():
 
 def test_a_direction_that_changes_twice_is_no_matched_arrangement():
     assert found(stack(*faces("dud")), "not-a-matched-arrangement") == [("warn", None)]
+    told = [finding_sentence(one) for one in check_stack(stack(*faces("dud"))).findings]
+    assert any("changes 2 times" in words for words in told)
     assert found(stack(*faces("dduu")), "not-a-matched-arrangement") == []
 
 

@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.duty import combined_life, equivalent_load
 from bearings.engineering.quantities import DutyPoint
+from bearings.wording import finding_sentence
 from tests.bearings.factories import duty, faces, guide, stack, thrust_roller
 
 
@@ -101,6 +102,32 @@ def test_a_part_that_nothing_carries_leaves_the_life_open():
     assert found.sharing.duty.stack_l10h is None
     assert found.sharing.duty.rows[1].carried is False
     assert reasons(found) == ["duty-not-shared", "duty-beyond-cases"]
+
+
+@pytest.mark.parametrize(("thrust", "words"), [(-9_000.0, "net up thrust"), (30_000.0, "net down thrust")])
+def test_a_part_that_nothing_carries_stops_the_stack(thrust, words):
+    # Statics: a bearing carries the way its wide face looks, and no other.
+    items = faces("dd") if thrust < 0 else faces("uu")
+    found = answer(part(0.9, -thrust), part(0.1, thrust), part(0.0, thrust), items=items)
+
+    (one,) = [one for one in found.findings if one.code == "duty-not-carried"]
+    assert (one.severity, one.params["part"]) == ("stop", 2)
+    assert one.value == abs(found.sharing.duty.rows[1].net_axial_n)
+    assert words in finding_sentence(one)
+    assert "part 2" in finding_sentence(one)
+
+
+@pytest.mark.parametrize(("speed", "severity"), [(1_900.0, None), (2_340.0, "warn"), (2_700.0, "stop")])
+def test_a_part_faster_than_the_motor_is_held_against_the_permissible_speed(speed, severity):
+    # Margin = permissible / speed - 1: a tandem pair of 2 700 rpm may run at 0.9 of that, 2 430 rpm.
+    items = faces("dd", limiting_speed_rpm=2_700.0)
+    found = answer(part(0.5, 9_000.0), part(0.5, 9_000.0, speed), part(0.0, 9_000.0, 9_000.0), items=items)
+
+    told = [one for one in found.findings if one.code == "duty-speed"]
+    assert [one.severity for one in told] == ([] if severity is None else [severity])
+    for one in told:
+        assert one.value == pytest.approx(2_430.0 / speed - 1)
+        assert "Part 2 of the duty" in finding_sentence(one)
 
 
 def test_without_rotor_weight_the_duty_is_not_known():

@@ -46,6 +46,8 @@ FINDING_CODES: Final = (
     "mismatch-sensitive",
     "thermal-preload",
     "duty-life",
+    "duty-not-carried",
+    "duty-speed",
     "spring-solid",
     "spring-too-weak",
     "guide-without-thrust",

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from bearings.engineering.checks.registry import SHOP_POLICY, check
+from bearings.engineering.checks.registry import SHOP_POLICY, STATICS, check
 from bearings.engineering.duty import SOURCE as DUTY_SOURCE
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.growth import FIT_SOURCE, THERMAL_SOURCE
+from bearings.engineering.loads import direction_of
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
 from bearings.engineering.results import UNLOADED_BELOW_N, Finding, params
 from bearings.engineering.rising_angle import ASSUMED_SOURCE, SOURCE
@@ -126,3 +127,21 @@ def duty_life(evidence: Evidence) -> Iterator[Finding]:
         source=f"{DUTY_SOURCE}; " + (SHOP_POLICY if stop or required is None else "life asked for"),
         params=params(parts=len(duty.rows), required=required is not None),
     )
+
+
+@check("duty-not-carried")
+def duty_not_carried(evidence: Evidence) -> Iterator[Finding]:
+    """Stop for every part of the duty whose net thrust nothing carries, however short it is."""
+    duty = evidence.shared.duty
+    for number, row in enumerate(() if duty is None else duty.rows, 1):
+        if row.share <= 0 or row.carried is not False or row.net_axial_n is None:
+            continue
+        yield Finding(
+            code="duty-not-carried",
+            severity="stop",
+            value=abs(row.net_axial_n),
+            limit=0.0,
+            unit="N",
+            source=STATICS,
+            params=params(part=number, way=direction_of(row.net_axial_n)),
+        )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from bearings.engineering.checks.registry import SHOP_POLICY, check
 from bearings.engineering.evidence import Evidence
@@ -33,6 +34,22 @@ def speed_margin(evidence: Evidence) -> Iterator[Finding]:
                 speed="reverse", speed_rpm=evidence.stack.motor.reverse_speed_rpm, non_reverse=True
             ),
         )
+
+
+@check("duty-speed")
+def duty_speed(evidence: Evidence) -> Iterator[Finding]:
+    """Weigh the fastest part of the duty where it turns faster than the speeds that have a margin already."""
+    motor, allowed = evidence.stack.motor, evidence.speed.permissible_rpm
+    parts = [(point.speed_rpm, number) for number, point in enumerate(motor.duty or (), 1) if point.share > 0]
+    if not parts or allowed is None:
+        return
+    fastest, number = max(parts, key=lambda part: part[0])
+    known = (motor.rated_speed_rpm, motor.synchronous_speed_rpm, motor.maximum_speed_rpm)
+    if fastest <= max(speed for speed in known if speed is not None):
+        return
+    finding = _continuous(evidence, Margin("rated", fastest, allowed, allowed / fastest - 1))
+    if finding is not None:
+        yield replace(finding, code="duty-speed", params={**finding.params, "part": number})
 
 
 def _exceeded_mechanically(evidence: Evidence, speed_rpm: float) -> SpeedRow | None:

@@ -52,6 +52,8 @@ BEYOND = frozenset(
         "mismatch-sensitive",
         "thermal-preload",
         "duty-life",
+        "duty-not-carried",
+        "duty-speed",
         "spring-solid",
         "spring-too-weak",
         "guide-without-thrust",
