@@ -191,23 +191,40 @@ def growth_of(stack: Stack, mount: Mount, sharing: Sharing) -> Growth:
     distances = distances_mm(stack)
     places = _places_mm(mount, distances)
     changes = _changes_mm(stack, mount, places)
-    unknown: tuple[NotChecked, ...] = ()
+    unknown = _not_given(stack, mount)
     found = _Set()
     if changes is None:
-        unknown = _missing(stack, mount, distances)
+        unknown += _missing(stack, mount, distances)
     elif mount.opposed:
         found = _grown_set(mount, sharing, changes)
         if found.preload_n is None:
-            unknown = (NotChecked("growth of the preload", "stiffness-unknown"),)
+            unknown += (NotChecked("growth of the preload", "stiffness-unknown"),)
     rows = []
     for (upper, one), (lower, other) in pairwise(mount.one_way):
         if one.wide_face != other.wide_face:
             thermal, apart = _thermal_um(stack, (one, other), (places[upper], places[lower]))
-            fits = [fit_change_mm(one), fit_change_mm(other)]
-            fit = None if None in fits else sum(value for value in fits if value is not None) * 1000
             pair, faces = (upper, lower), relation(one, other)
-            rows.append(GrowthRow(pair, faces, apart, thermal, fit, *found))
+            rows.append(GrowthRow(pair, faces, apart, thermal, _fit_um((one, other)), *found))
     return Growth(changes, tuple(rows), unknown)
+
+
+def _not_given(stack: Stack, mount: Mount) -> tuple[NotChecked, ...]:
+    """Name the cause of growth that nobody entered: what is computed counts the other one alone."""
+    entries = []
+    if stack.motor.shaft_warmer_k is None:
+        entries.append(NotChecked("growth by heat", "missing", params(fields=("motor.shaft_warmer_k",))))
+    refs = tuple(ref for ref, one in mount.one_way if one.fit_interference_um is None)
+    if refs:
+        entries.append(
+            NotChecked("growth by fit", "missing", params(fields=("fit_interference_um",), refs=refs))
+        )
+    return tuple(entries)
+
+
+def _fit_um(pair: tuple[Bearing, Bearing]) -> float | None:
+    """Return the change of overlap of two neighbours by their fits; None while one is not known."""
+    fits = [None if one.fit_interference_um is None else fit_change_mm(one) for one in pair]
+    return None if None in fits else sum(value for value in fits if value is not None) * 1000
 
 
 def _thermal_um(
@@ -217,7 +234,7 @@ def _thermal_um(
     warmer = stack.motor.shaft_warmer_k
     apart = None if places[0] is None or places[1] is None else places[1] - places[0]
     if not warmer:
-        return 0.0, apart
+        return None if warmer is None else 0.0, apart
     total = 0.0
     for one in pair:
         if apart is None or one.pitch_mm is None or one.contact_angle_deg is None:

@@ -113,6 +113,8 @@ CHECKS: Final[dict[str, Promise]] = {
     "second model": gettext_lazy("load sharing with rising contact angle"),
     "end play": gettext_lazy("end play of the stack"),
     "growth": gettext_lazy("growth by heat and fit"),
+    "growth by heat": gettext_lazy("growth by heat"),
+    "growth by fit": gettext_lazy("growth by fit"),
     "growth of the preload": gettext_lazy("preload after growth"),
     "duty": gettext_lazy("duty"),
     "spring travel": gettext_lazy("springs under a bearing"),

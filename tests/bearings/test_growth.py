@@ -73,7 +73,7 @@ def test_a_fit_closes_a_bearing_by_half_its_widening_over_the_tangent():
 
     assert 0.5 < share < 0.8
     assert row.fit_um == pytest.approx(2 * share * 20.0 / (2 * tan(radians(40.0))))
-    assert row.thermal_um == 0.0
+    assert row.thermal_um is None
 
 
 def test_a_loose_ring_and_equal_temperatures_change_nothing():
@@ -81,6 +81,18 @@ def test_a_loose_ring_and_equal_temperatures_change_nothing():
 
     assert (row.thermal_um, row.fit_um) == (0.0, 0.0)
     assert row.preload_change_n == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_fit_or_a_warmth_that_nobody_entered_is_not_told_as_nothing():
+    found = answer(*faces("du"), shaft_warmer_k=10.0)
+    other = answer(*faces("du", fit_interference_um=20.0))
+
+    assert found.sharing.growth[0].fit_um is None
+    assert other.sharing.growth[0].thermal_um is None
+    assert [
+        (one.check, one.params.get("refs")) for one in found.not_checked if one.check.startswith("growth")
+    ] == [("growth by fit", ("1", "2"))]
+    assert [one.check for one in other.not_checked if one.check.startswith("growth")] == ["growth by heat"]
 
 
 def severities(found):
@@ -132,7 +144,11 @@ def test_the_loads_of_the_cases_do_not_count_growth_in():
         ((*faces("du"), deep_groove()), {"shaft_warmer_k": 5.0}, "growth-not-modelled"),
         ((deep_groove(),), {"shaft_warmer_k": 5.0}, "growth-not-modelled"),
         (faces("du", spring_force_n=500.0), {"shaft_warmer_k": 5.0}, "growth-not-modelled"),
-        (faces("du", ball_count=None, pair_preload_n=9.0), {"shaft_warmer_k": 5.0}, "stiffness-unknown"),
+        (
+            faces("du", ball_count=None, pair_preload_n=9.0, fit_interference_um=9.0),
+            {"shaft_warmer_k": 5.0},
+            "stiffness-unknown",
+        ),
     ],
 )
 def test_growth_that_was_asked_and_is_not_known_is_named(items, values, reason):
