@@ -11,10 +11,14 @@ const PAUSE_MS = 100;
 const MOST_PICTURES = 240;
 const SHOW_SPECIFIED = /\/(stack\/specified|compare|photos|lay-out|stack-wall)\//;
 
-self.addEventListener("install", (event) => {
-  const kept = caches.open(SHELL).then((cache) => cache.addAll(shop.shell));
-  event.waitUntil(kept.then(() => self.skipWaiting()));
-});
+self.addEventListener("install", (event) => event.waitUntil(keepShell()));
+
+// A file that does not arrive now is kept with the first page that needs it.
+async function keepShell() {
+  const cache = await caches.open(SHELL);
+  await Promise.allSettled(shop.shell.map((address) => cache.add(address)));
+  await self.skipWaiting();
+}
 
 self.addEventListener("activate", (event) => event.waitUntil(takeOver()));
 

@@ -1,4 +1,4 @@
-"""Cut lines, lost answers, other people, refused and late entries: nothing is lost, doubled or sent under a wrong name."""
+"""Cut lines, lost answers, other people, refused and late entries: nothing is lost, doubled or sent by another."""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -300,4 +301,5 @@ def test_the_worker_keeps_what_the_pages_of_the_bench_are_made_of():
     html = signed_in(user).get(reverse("bench:job", args=[job.number])).content.decode()
     named = {part.split('"')[0] for part in html.split('"/static/')[1:]}
     assert named <= set(SHELL)
+    assert [name for name in SHELL if finders.find(name) is None] == []
     assert all(name in worker_script() for name in named)
