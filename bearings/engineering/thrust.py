@@ -179,9 +179,11 @@ def _weights(known: ThrustInputs) -> tuple[Figure, ...]:
 
 
 def _suction(known: ThrustInputs) -> Figure:
-    """Return the force of suction pressure on the shaft; nothing entered means that nobody says there is one."""
-    if known.suction_pressure_pa is None and known.suction_diameter_mm is None:
-        return Figure("suction_lift", 0.0, "U = 0: no pressurised suction entered", STATIC, {})
+    """Return the force of suction pressure on the shaft; an open suction is entered as a pressure of 0."""
+    if known.suction_pressure_pa == 0:
+        return Figure("suction_lift", 0.0, "U = 0: the suction is open", STATIC, {"suction_pressure_pa": 0.0})
+    if known.suction_pressure_pa is None:
+        return Figure("suction_lift", None, "U = p · π/4 · d²", STATIC, {}, ("suction_pressure_pa",))
     return work_out(
         "suction_lift",
         "U = p · π/4 · d²",
@@ -278,7 +280,7 @@ def _up(known: ThrustInputs, plate: Figure) -> tuple[Figure, ...]:
                       fallback.missing, fallback=True)  # fmt: skip
     limit = work_out("up_limit", "as the plate says", PLATE_SOURCE, lambda plate_up_thrust_n: plate_up_thrust_n,
                      plate_up_thrust_n=known.plate_up_thrust_n)  # fmt: skip
-    if known.plate_up_thrust_n is not None:
+    if known.plate_up_thrust_n is not None and (known.pump_up_thrust_n or 0.0) <= known.plate_up_thrust_n:
         up = Figure("up_thrust", limit.value, limit.formula, limit.source, limit.inputs)
     elif known.pump_up_thrust_n is not None:
         given = {"pump_up_thrust_n": known.pump_up_thrust_n}

@@ -20,6 +20,7 @@ WHOLE = {
     "shaft_diameter_mm": ("1.5", "in"),
     "shaft_length_m": ("200", "ft"),
     "impeller_weight_n": ("180", "lbf"),
+    "suction_pressure_pa": ("0", "psi"),
     "static_head_m": ("365", "ft"),
     "specific_speed": ("2600", "US"),
 }

@@ -17,6 +17,7 @@ PUMP = {
     "shaft_diameter_mm": ("1.5", "in"),
     "shaft_length_m": ("200", "ft"),
     "impeller_weight_n": ("180", "lbf"),
+    "suction_pressure_pa": ("0", "psi"),
     "static_head_m": ("280", "ft"),
     "specific_speed": ("3615", "US"),
     "operating_speed_rpm": ("1780", "r/min"),
