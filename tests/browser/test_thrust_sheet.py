@@ -12,7 +12,7 @@ from tests.repairs.factories import make_motor, make_user
 pytestmark = pytest.mark.django_db(transaction=True)
 PUMP = {
     "head_duty_m": "320", "head_shut_off_m": "420", "specific_gravity": "1", "shaft_diameter_mm": "1.5",
-    "shaft_length_m": "200", "impeller_weight_n": "180",
+    "shaft_length_m": "200", "impeller_weight_n": "180", "suction_pressure_pa": "0",
 }  # fmt: skip
 
 
