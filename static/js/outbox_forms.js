@@ -35,7 +35,9 @@
       return form.dataset.outboxMove.replace("{part}", part.replace(/:\s*$/, "")).replace("{place}", Number(place) + 1);
     }
     const button = pressed ?? [...form.elements].find((one) => one.name === "do" && one.value === act);
-    return (button?.getAttribute("aria-label") ?? button?.textContent ?? "").replace(/\s+/g, " ").trim();
+    // The button of a face shows the face and says the act to those who cannot see it.
+    const said = verb === "turn" ? button?.querySelector(".visually-hidden")?.textContent : null;
+    return (said ?? button?.textContent ?? "").replace(/\s+/g, " ").replace(/^[\s,]+/, "").trim();
   }
 
   async function entryOf(form, url, pairs, pressed) {
@@ -58,6 +60,8 @@
     }
     const { outbox: kind, outboxWhat: what, outboxDetail: detail = "", outboxRecord: record = "" } = form.dataset;
     const typed = detail.split(" ").map((name) => store.field({ fields }, name)).filter(Boolean);
+    // The recorder's form carries the note along with every act; only where it is the act can it be put right.
+    if (kind === "stack" && !store.field({ fields }, "do").startsWith("describe")) delete labels.note;
     const acts = kind === "stack" || kind === "sign_off" ? [actOf(form, pressed, fields)] : [];
     return {
       id: form.elements.form_key?.value || store.newKey(),
