@@ -4,6 +4,11 @@ from __future__ import annotations
 
 import pytest
 from django.db import connection
+from hypothesis import settings as hypothesis_settings
+
+# A busy machine takes now and then half a second for one example; that says nothing of the code.
+hypothesis_settings.register_profile("shop", deadline=None)
+hypothesis_settings.load_profile("shop")
 
 
 @pytest.fixture(autouse=True)
