@@ -30,10 +30,14 @@ def device_of(request: HttpRequest) -> Device | None:
     """Return the enrolled tablet that the request comes from, with the number of the reader's PIN. One query."""
     if not hasattr(request, _KNOWN):
         token = request.COOKIES.get(settings.DEVICE_COOKIE, "")
-        devices = Device.objects.in_use().with_pin_of(request.user.pk or 0)
-        setattr(request, _KNOWN, devices.filter(token_hash=hash_token(token)).first() if token else None)
+        setattr(request, _KNOWN, _enrolled(token, request.user.pk or 0) if token else None)
     found: Device | None = getattr(request, _KNOWN)
     return found
+
+
+def _enrolled(token: str, person_id: int) -> Device | None:
+    devices = Device.objects.in_use().with_pin_of(person_id)
+    return devices.filter(token_hash=hash_token(token)).first()
 
 
 def start_bench(request: HttpRequest, *, device: Device, person: User, pin: Pin | None) -> None:
