@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -34,10 +36,16 @@ PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "
 
 def find_job(number: str) -> Job:
     """Return a job with its head, or answer that it is not there."""
+    return get_object_or_404(_whole_jobs(), number=number)
+
+
+@cache
+def _whole_jobs() -> QuerySet[Job]:
+    """Put the query together once: to resolve its subqueries at every visit costs more than the database takes."""
     jobs = Job.objects.with_motor().annotate(
         thrust=ThrustSheet.objects.newest_values("motor_id"), seats_measured=SeatRecord.objects.counted("pk")
     )
-    return get_object_or_404(with_rechecks_of_jobs(jobs), number=number)
+    return with_rechecks_of_jobs(jobs)
 
 
 @require_GET
