@@ -9,7 +9,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import field_label
+from bearings.public import type_name
 from repairs.people.permissions import Permission
 from repairs.work_orders.differing import called
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
@@ -41,7 +41,8 @@ def part_name(data: dict[str, Any]) -> str:
     """Name an item as a person would."""
     if data.get("kind") == "bearing" or "type" in data:
         angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
-        return f"{data.get('designation') or field_label(data.get('type', 'bearing'))}{angle}"
+        unread = type_name(data["type"]) if "type" in data else _("bearing")
+        return f"{data.get('designation') or unread}{angle}"
     kind = str(data.get("kind", ""))
     return str(PART_NAMES.get(kind, kind))
 

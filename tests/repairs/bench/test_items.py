@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from bearings.public import type_name
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
 from tests.repairs.factories import (
@@ -81,6 +82,21 @@ def test_every_kind_of_part_can_be_added_by_hand(shop, kind):
     assert answer.status_code == 302
     record.refresh_from_db()
     assert record.items[0]["data"] == {"kind": kind, "ring": "inner", "height_mm": 12.5, "note": "as drawn"}
+
+
+@pytest.mark.parametrize("turned", ["angular_contact_ball", "spherical_roller_thrust", "cylindrical_roller"])
+def test_a_bearing_whose_designation_cannot_be_read_is_named_by_its_type_on_every_page(shop, turned):
+    record = make_stack_record(items=[])
+    typed = {"version": 1, "form_key": "n", "type": turned, "wide_face": ""}
+    shop.post(address("stack_new_item", record, "bearing"), typed)
+    shop.post(address("stack_guide", record), {**typed, "version": 2, "form_key": "g"})
+    record.refresh_from_db()
+    assert [len(record.items), len(record.guides)] == [1, 1]
+    page = shop.get(address("stack", record))
+    assert page.status_code == 200
+    assert page.content.decode().count(type_name(turned)) >= 2
+    for other in ("photos", "compare", "job", "lay_out"):
+        assert shop.get(reverse(f"bench:{other}", args=[record.job.number])).status_code == 200
 
 
 def test_an_unknown_kind_is_no_page(shop):
