@@ -50,13 +50,13 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
     if verb in {"absent", "present"}:
         return answering.say_absent(**common, asked=target, absent=verb == "absent")
     if verb == "sign":
-        return _sign(record, common)
+        return _sign(record, {**common, "note": posted.get("note")})
     if verb == "specify":
         return approving.specify_as_proposed(
             actor=actor, proposal=record, form_key=posted.get("form_key", "")
         )
     if verb == "approve":
-        return approving.approve_specified(**common)
+        return approving.approve_specified(**common, note=posted.get("note"))
     raise WorkOrderError(_("This cannot be done here."))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
@@ -26,6 +26,8 @@ from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
+
+SIGNATURES: Final = frozenset({"sign", "approve", "specify"})
 
 
 def find_job(number: str) -> Job:
@@ -141,6 +143,8 @@ def _answer(
         record, request.user, chosen=chosen, refusal=refusal, typed=_typed(request, verb)
     )
     if request.htmx:
+        if verb in SIGNATURES:
+            context["stages"] = stage_tabs(record.job, record.stage)
         return render(request, "bench/_recorder.html", {**context, "oob": True}, status=status)
     stages = stage_tabs(record.job, record.stage)
     return render(request, "bench/stack.html", {**context, "stages": stages}, status=status)

@@ -20,11 +20,13 @@ from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
 
 
 @transaction.atomic
-def submit_specified(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+def submit_specified(
+    *, actor: Actor, record: StackRecord, version: int, form_key: str = "", note: str | None = None
+) -> StackRecord:
     """Hand a specified stack to the lead; a later change takes it back."""
     if carried_out(actor=actor, record=record, form_key=form_key):
         return newer_state(record)
-    now = ready_to_sign(record, version, Stage.SPECIFIED)
+    now = ready_to_sign(record, version, Stage.SPECIFIED, note)
     before = {"state": now.state}
     now.state = StackRecord.State.SUBMITTED
     now.submitted_at = timezone.now()
@@ -33,6 +35,7 @@ def submit_specified(*, actor: Actor, record: StackRecord, version: int, form_ke
     written = StackRecord.objects.change_unsigned(
         now.pk,
         version,
+        note=now.note,
         state=now.state,
         submitted_at=now.submitted_at,
         submitted_by_id=actor.person_id,
@@ -46,7 +49,7 @@ def submit_specified(*, actor: Actor, record: StackRecord, version: int, form_ke
         subject=now,
         job_number=now.job.number,
         before=before,
-        after={"state": now.state, "version": now.version, "form_key": form_key},
+        after={"state": now.state, "note": now.note, "version": now.version, "form_key": form_key},
     )
     return now
 
@@ -67,13 +70,15 @@ def open_stops(record: StackRecord) -> list[dict[str, Any]]:
 
 
 @transaction.atomic
-def approve_specified(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+def approve_specified(
+    *, actor: Actor, record: StackRecord, version: int, form_key: str = "", note: str | None = None
+) -> StackRecord:
     """Approve a specified stack, as a lead, when no stop finding is open."""
     if not role_may(actor.role, Permission.APPROVE_STACKS):
         raise WorkOrderError(_("Only a lead approves a specified stack."))
     if carried_out(actor=actor, record=record, form_key=form_key):
         return newer_state(record)
-    now = ready_to_sign(record, version, Stage.SPECIFIED)
+    now = ready_to_sign(record, version, Stage.SPECIFIED, note)
     judgement = judge(now, now.job.motor, shop_limits())
     if judgement.assessment is None:
         raise WorkOrderError(

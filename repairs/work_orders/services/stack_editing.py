@@ -23,6 +23,7 @@ from repairs.work_orders.services.stack_changes import (
 )
 
 MOST_ITEMS: Final = 20
+NOTE_LENGTH: Final = 2000
 OTHER_FACE: Final = {"up": "down", "down": "up"}
 # What belongs to the one bearing in the hand, and stays when a rating of the book is copied onto it.
 OF_THE_PIECE: Final = (
@@ -327,7 +328,7 @@ def describe_record(
     def change(now: StackRecord) -> tuple[Words, Words]:
         before = {"top_identified": now.top_identified, "note": now.note}
         now.top_identified = top_identified
-        now.note = note.strip()[:2000]
+        now.note = note.strip()[:NOTE_LENGTH]
         return before, {"top_identified": top_identified, "note": now.note}
 
     return change_record(

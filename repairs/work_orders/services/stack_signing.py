@@ -22,7 +22,7 @@ from repairs.work_orders.services.stack_changes import (
     refuse_earlier_recorder,
     stale,
 )
-from repairs.work_orders.services.stack_editing import latest
+from repairs.work_orders.services.stack_editing import NOTE_LENGTH, latest
 
 __all__ = [
     "current_specified",
@@ -88,8 +88,11 @@ def current_specified(job: Job) -> StackRecord | None:
     return approved.order_by("-revision").first()
 
 
-def ready_to_sign(record: StackRecord, version: int, stage: str) -> StackRecord:
-    """Return the record as it is now, with its job's row locked, or refuse with all that is missing."""
+def ready_to_sign(record: StackRecord, version: int, stage: str, note: str | None = None) -> StackRecord:
+    """Return the record as it is now, with its job's row locked, or refuse with all that is missing.
+
+    ``note`` is what stood typed beside the button: who signs means it to be signed too.
+    """
     Job.objects.select_for_update().get(pk=record.job_id)
     now = as_seen(newer_state(record), version)
     if now.stage != stage:
@@ -98,6 +101,8 @@ def ready_to_sign(record: StackRecord, version: int, stage: str) -> StackRecord:
         )
     if lacking := missing_before_signing(now):
         raise WorkOrderError(" ".join(lacking))
+    if note is not None:
+        now.note = note.strip()[:NOTE_LENGTH]
     return now
 
 
@@ -123,6 +128,7 @@ def freeze(
         state=record.state,
         undo=[],
         version=record.version,
+        note=record.note,
         is_proposal=record.is_proposal,
         compared_with=record.compared_with,
         differences=record.differences,
@@ -139,6 +145,7 @@ def freeze(
         after={
             "stage": record.stage,
             "revision": record.revision,
+            "note": record.note,
             **after,
             "version": record.version,
             "form_key": form_key,
@@ -149,23 +156,27 @@ def freeze(
 
 
 @transaction.atomic
-def sign_record(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+def sign_record(
+    *, actor: Actor, record: StackRecord, version: int, form_key: str = "", note: str | None = None
+) -> StackRecord:
     """Sign a stack as found."""
     if carried_out(actor=actor, record=record, form_key=form_key):
         return newer_state(record)
-    now = ready_to_sign(record, version, Stage.AS_FOUND)
+    now = ready_to_sign(record, version, Stage.AS_FOUND, note)
     return freeze(now, actor=actor, verb="stack.signed", after={}, form_key=form_key)
 
 
 @transaction.atomic
-def submit_built(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
+def submit_built(
+    *, actor: Actor, record: StackRecord, version: int, form_key: str = "", note: str | None = None
+) -> StackRecord:
     """Submit a stack as built: it is frozen, and only then compared with the specified one.
 
     After a difference the next record must come from another person, with a photo of its own.
     """
     if carried_out(actor=actor, record=record, form_key=form_key):
         return newer_state(record)
-    now = ready_to_sign(record, version, Stage.AS_BUILT)
+    now = ready_to_sign(record, version, Stage.AS_BUILT, note)
     specified = current_specified(now.job)
     if specified is None:
         raise WorkOrderError(_("There is no approved specified stack to compare with."))

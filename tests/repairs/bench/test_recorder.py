@@ -25,6 +25,7 @@ from tests.repairs.factories import (
     picture_file,
     triple_items,
 )
+from tests.repairs.signed_stacks import with_photo
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -132,6 +133,28 @@ def test_a_typed_note_survives_every_other_touch():
     assert "cage cracked at" in html
     record.refresh_from_db()
     assert record.note == ""
+
+
+def test_a_note_typed_and_not_kept_is_signed_with_the_record():
+    user = make_user()
+    record = with_photo(make_stack_record(make_job(), started_by=user))
+    html = act(signed_in(user), record, "sign", note="Groove of the snap ring chipped").content.decode()
+    signed = StackRecord.objects.get(pk=record.pk)
+    assert signed.is_frozen
+    assert signed.note == "Groove of the snap ring chipped"
+    assert "Groove of the snap ring chipped" in html
+    assert Event.objects.get(verb="stack.signed").after["note"] == signed.note
+
+
+def test_a_signature_brings_the_stages_up_to_date_and_leads_to_the_job():
+    user = make_user()
+    record = with_photo(make_stack_record(make_job(), started_by=user))
+    html = act(signed_in(user), record, "sign").content.decode()
+    stages = html.partition('id="stages"')[2].partition("</nav>")[0]
+    assert "hx-swap-oob" in stages
+    assert "being recorded" not in stages
+    bar = html.partition('id="recorder-bar"')[2]
+    assert f'href="{reverse("bench:job", args=[record.job.number])}"' in bar
 
 
 @pytest.mark.parametrize("role", [role for role in Role.values if role != Role.OFFICE])
