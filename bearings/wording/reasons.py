@@ -50,7 +50,9 @@ REASONS: Final[dict[str, Promise]] = {
     ),
     "stiffness-unknown": gettext_lazy("ball count, ball diameter or contact angle of a bearing is not given"),
     "raceway-below-bore": gettext_lazy("the balls that are entered leave no inner ring"),
-    "duty-not-shared": gettext_lazy("in a part of the duty nothing carries the thrust, or its sharing is not known"),
+    "duty-not-shared": gettext_lazy(
+        "in a part of the duty nothing carries the thrust, or its sharing is not known"
+    ),
     "duty-life-unknown": gettext_lazy("the life of a bearing in a part of the duty is not known"),
     "duty-beyond-cases": gettext_lazy(
         "a part of it turns faster or presses harder than the speeds and thrusts of the motor, which margins and "
