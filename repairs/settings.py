@@ -218,6 +218,7 @@ DEVICE_COOKIE_AGE = 400 * 24 * 3600
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
 LOCALE_PATHS = [ROOT / "repairs" / "locale"]
+FORMAT_MODULE_PATH = "repairs.formats"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("MOUNTSIDE_TIME_ZONE", "UTC")

@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from django.urls import reverse
 from django.utils.functional import Promise
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -41,7 +42,7 @@ def part_name(data: dict[str, Any]) -> str:
     """Name an item as a person would."""
     if data.get("kind") == "bearing" or "type" in data:
         angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
-        unread = type_name(data["type"]) if "type" in data else _("bearing")
+        unread = capfirst(type_name(data["type"]) if "type" in data else _("bearing"))
         return f"{data.get('designation') or unread}{angle}"
     kind = str(data.get("kind", ""))
     return str(PART_NAMES.get(kind, kind))

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.text import capfirst
 
 from bearings.public import type_name
 from repairs.work_orders.models import StackRecord, Stage
@@ -94,7 +95,7 @@ def test_a_bearing_whose_designation_cannot_be_read_is_named_by_its_type_on_ever
     assert [len(record.items), len(record.guides)] == [1, 1]
     page = shop.get(address("stack", record))
     assert page.status_code == 200
-    assert page.content.decode().count(type_name(turned)) >= 2
+    assert page.content.decode().count(capfirst(type_name(turned))) >= 2
     for other in ("photos", "compare", "job", "lay_out"):
         assert shop.get(reverse(f"bench:{other}", args=[record.job.number])).status_code == 200
 

@@ -52,6 +52,31 @@ def at_step(kind: str) -> Job:
     return job
 
 
+def test_a_step_that_cannot_be_signed_leads_from_the_bar_to_what_is_missing():
+    html = show(signed_in(), at_step(StepKind.STRIP_RECORD))
+    assert 'id="not-yet"' in html
+    assert 'href="#not-yet"' in html.partition('class="bench__bar')[2]
+    assert "#not-yet" not in show(signed_in(), make_job())
+
+
+@pytest.mark.parametrize("name", ["reading", "stack_new_item"])
+def test_what_keeps_an_entry_lies_where_every_page_has_its_act_and_the_way_back_at_the_other_end(name):
+    record = make_stack_record()
+    more = [record.stage, "spacer"] if name == "stack_new_item" else []
+    html = signed_in().get(reverse(f"bench:{name}", args=[record.job.number, *more])).content.decode()
+    bar = html.partition('class="bench__bar')[2]
+    assert 0 < bar.index("Back without keeping") < bar.index("button--main")
+
+
+def test_a_time_is_written_on_a_clock_of_24_hours_as_on_the_papers():
+    client, job = signed_in(), make_job()
+    press(client, job, "start")
+    period = WorkPeriod.objects.get()
+    period.started_at = period.started_at.replace(hour=16, minute=5)
+    period.save()
+    assert "working since 16:05" in show(client, job)
+
+
 def test_a_part_of_the_number_opens_the_one_job_that_has_it():
     job, _other = make_job(), make_job()
     answer = signed_in().get(reverse("bench:home"), {"number": job.number[-3:]})

@@ -1,0 +1,1 @@
+"""How this shop writes days and times, by language."""
