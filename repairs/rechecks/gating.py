@@ -12,7 +12,13 @@ from repairs.work_orders.gates import add_gate
 from repairs.work_orders.models import Step, StepKind
 from repairs.work_orders.services.stack_signing import current_specified
 
-GUARDED: Final = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY, StepKind.FINAL_TEST)
+GUARDED: Final = (
+    StepKind.LAY_OUT,
+    StepKind.MOUNT,
+    StepKind.SECOND_PERSON,
+    StepKind.END_PLAY,
+    StepKind.FINAL_TEST,
+)
 
 
 def nothing_became_stop(step: Step, _actor: Actor) -> list[str]:
