@@ -82,7 +82,10 @@ def approve_specified(
     judgement = judge(now, now.job.motor, shop_limits())
     if judgement.assessment is None:
         raise WorkOrderError(
-            _("The stack cannot be checked: {why}").format(why=" ".join(judgement.hindrances))
+            _(
+                "The stack cannot be checked: {why} Enter what is missing, what the plate says under the motor"
+                " in the office, and approve it then."
+            ).format(why=" ".join(judgement.hindrances))
         )
     if stops := open_stops(now):
         codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
