@@ -110,6 +110,17 @@ def test_signing_keeps_the_answer_with_its_inputs_and_version():
     assert [f.code for f in stored_findings(stored)] == [f["code"] for f in stored.answer["findings"]]
 
 
+def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_build_would_differ_from_it():
+    record = make_stack_record(stage=Stage.SPECIFIED)
+    items = [{**entry, "data": {**entry["data"]}} for entry in record.items]
+    del items[-1]["data"]["ring"]
+    record.items = items
+    record.save()
+    lead = actor_for(make_user("lead"))
+    with pytest.raises(WorkOrderError, match="Say which ring part b sits against"):
+        approving.approve_specified(actor=lead, record=record, version=record.version)
+
+
 def test_a_stack_with_an_open_stop_is_not_approved_until_a_lead_accepts_it_with_a_reason():
     job, lead = make_job(), actor_for(make_user("lead"))
     items = triple_items("ddu")

@@ -43,7 +43,7 @@ def missing_before_signing(record: StackRecord) -> list[str]:
     if not any(entry["data"].get("kind") == "bearing" for entry in record.items):
         lacking.append(_("No bearing is on the list."))
     lacking += [_face_lacking(ref) for ref in faces_unknown(record)]
-    if record.stage == Stage.AS_BUILT:
+    if record.stage in {Stage.SPECIFIED, Stage.AS_BUILT}:
         lacking += _not_written_down(record)
     if record.stage in {Stage.AS_FOUND, Stage.AS_BUILT}:
         if not record.top_identified:
@@ -60,7 +60,7 @@ def missing_before_signing(record: StackRecord) -> list[str]:
 
 
 def _not_written_down(record: StackRecord) -> list[str]:
-    """Return what must be seen at the mount, so that a blank field is not taken for another part."""
+    """Return what a stack as built is compared by: a field left blank on either side would read as another part."""
     lacking = []
     for ref, entry in refs_of(record.items):
         data = entry["data"]
