@@ -110,6 +110,22 @@ def test_signing_keeps_the_answer_with_its_inputs_and_version():
     assert [f.code for f in stored_findings(stored)] == [f["code"] for f in stored.answer["findings"]]
 
 
+def test_the_board_names_a_bearing_turned_over_before_other_differences():
+    job = make_job()
+    approved(job)
+    user = make_user()
+    record = with_photo(make_stack_record(job, Stage.AS_BUILT, "duu", started_by=user))
+    items = [{**entry, "data": {**entry["data"]}} for entry in record.items]
+    items[0]["data"]["ring"] = "outer"
+    record.items = items
+    record.save()
+    signing.submit_built(actor=actor_for(user), record=record, version=record.version)
+    job.refresh_from_db()
+    assert len(StackRecord.objects.get(pk=record.pk).differences) > 1
+    assert job.alert["code"] == "turned-over"
+    assert job.alert["text"].startswith("Bearing 2 is turned over.")
+
+
 def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_build_would_differ_from_it():
     record = make_stack_record(stage=Stage.SPECIFIED)
     items = [{**entry, "data": {**entry["data"]}} for entry in record.items]

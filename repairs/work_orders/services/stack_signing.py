@@ -220,7 +220,9 @@ def refresh_alert(job: Job) -> None:
     severity, alert = "", None
     rows = standing_differences(built, specified) if built and specified and built.is_frozen else []
     if rows:
-        severity, alert = "stop", {"kind": "difference", **rows[0]}
+        # A bearing turned over can leave a thrust that nothing carries: the board names it before all else.
+        first = next((row for row in rows if row["code"] == "turned-over"), rows[0])
+        severity, alert = "stop", {"kind": "difference", **first}
     elif specified is not None and (finding := _worst_finding(specified)):
         severity = finding["severity"]
         alert = {

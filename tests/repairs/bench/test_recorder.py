@@ -153,7 +153,9 @@ def test_a_signature_brings_the_stages_up_to_date_and_leads_to_the_job():
     stages = html.partition('id="stages"')[2].partition("</nav>")[0]
     assert "hx-swap-oob" in stages
     assert "being recorded" not in stages
-    assert f'<a class="button button--quiet" href="{page(record.job)}file/">' in html  # as high as a thumb needs
+    assert (
+        f'<a class="button button--quiet" href="{page(record.job)}file/">' in html
+    )  # as high as a thumb needs
     bar = html.partition('id="recorder-bar"')[2]
     assert f'href="{reverse("bench:job", args=[record.job.number])}"' in bar
 
