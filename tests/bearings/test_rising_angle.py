@@ -119,7 +119,10 @@ def test_the_displacement_has_the_least_energy(pattern, preload, stand_outs, net
     x = settled(set_of, net)
     least = minimize_scalar(energy, bounds=(x - 0.05, x + 0.05), method="bounded", options={"xatol": 1e-9})
     assert energy(x) <= least.fun + 1e-6
-    assert least.x == pytest.approx(x, abs=2e-5)
+    touching = max(one.grooves.force(max(0.0, one.sign * x + one.overlap))[0] for one in set_of)
+    if touching > 10.0:
+        # Where a preload is lost to a gap, every place within the gap has the least energy.
+        assert least.x == pytest.approx(x, abs=2e-5)
 
 
 @given(st.floats(1.0, 1e6), st.floats(1.001, 5.0))
