@@ -26,7 +26,7 @@ from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, SignOff, Step, StepKind, WorkPeriod
-from repairs.work_orders.services import holds, route, work
+from repairs.work_orders.services import holds, route, taking_back, work
 
 HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
 HAND_OVER_LONGEST: Final = {"done": 2000, "lock_of": 150}
@@ -67,6 +67,7 @@ def _job_context(
             "written_by", "meant_for"
         ),
         "people": people_who_work().exclude(pk=request.user.pk),
+        "last": _to_take_back(job, actor_of(request)),
         "asks": asks,
         "others": others_of(job, asks),
         "to_read": step is not None
@@ -93,6 +94,12 @@ def _route_rows(steps: Sequence[Step], current: Step | None) -> list[dict[str, s
     ]
 
 
+def _to_take_back(job: Job, actor: Actor) -> SignOff | None:
+    """Return the last signature where this person may take it back."""
+    signature = taking_back.newest_signature(job)
+    return signature if taking_back.can_be_taken_back(signature, actor) else None
+
+
 def _can_pass(step: Step | None) -> bool:
     """Whether a step has a gate that a lead may open."""
     return step is not None and (step.chargeable or step.kind in route.OVERRIDABLE)
@@ -115,6 +122,7 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
         "stop": lambda: _stop_clock(actor),
         "skip": lambda: route.skip_step(actor=actor, step=found, reason=words[:200]),
         "repeat": lambda: route.repeat_step(actor=actor, step=found, reason=words[:200]),
+        "take_back": lambda: taking_back.take_back(actor=actor, step=found),
         "override": lambda: route.override_gate(actor=actor, step=found, reason=words[:400]),
     }
     if act not in acts:

@@ -59,6 +59,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.added": _("added a step"),
     "step.repeated": _("set a step to be done again"),
     "step.signed": _("signed a step"),
+    "step.unsigned": _("took a signature back"),
     "step.skipped": _("left a step out"),
     "work.started": _("started work"),
     "work.stopped": _("stopped work"),

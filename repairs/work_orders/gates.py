@@ -185,7 +185,7 @@ GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.OBSERVE: (_proposal_is_approved,),
     StepKind.SPECIFY: (_specified_is_approved,),
     StepKind.LAY_OUT: (_specified_is_approved, _lies_as_specified, _photo_on_step),
-    StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_is_recorded),
+    StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_matches),
     StepKind.SECOND_PERSON: (_specified_is_approved, _built_matches, _second_person),
     StepKind.END_PLAY: (_specified_is_approved, _built_matches, _seen_by_second),
     # A motor is not run on a stack that nobody verified, whatever happened to the steps between.

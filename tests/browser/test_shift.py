@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
 from django.urls import reverse
 
 from repairs.measurements.models import Reading
+from repairs.measurements.services import record_reading
 from repairs.work_orders.models import HandOver, Job, LayOut, SignOff, Stage, Step, StepKind, WorkPeriod
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.route import sign_off
@@ -131,7 +133,19 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     page.get_by_role("button", name="Keep the reading").tap()
     page.get_by_text("within its limits").wait_for()
     assert Reading.objects.get().verdict == "pass"
-    for kind in (StepKind.END_PLAY, StepKind.FINAL_TEST, StepKind.SHIP):
+    sign(page, two.base, job, StepKind.END_PLAY)
+
+    # Signed a step too early: taken back under the thumb, and signed again when it is so.
+    page.get_by_role("button", name="Undo the sign-off").tap()
+    page.locator("h2").first.filter(has_text=job.steps.get(kind=StepKind.END_PLAY).title).wait_for()
+    assert not SignOff.objects.filter(step__kind=StepKind.END_PLAY).exists()
+    sign(page, two.base, job, StepKind.END_PLAY)
+    assert "No reading of this step is kept yet" in page.locator("main").inner_text()
+    record_reading(
+        actor=actor_for(second), job=job, step=job.steps.get(kind=StepKind.FINAL_TEST), quantity="vibration",
+        value=Decimal("1.1"), unit="mm/s", limit_high=Decimal("1.8"), limit_source="test specification 12",
+    )  # fmt: skip
+    for kind in (StepKind.FINAL_TEST, StepKind.SHIP):
         sign(page, two.base, job, kind)
     assert "Every step of this job is done." in page.locator("main").inner_text()
     assert not job.steps.exclude(state=Step.State.DONE).exists()

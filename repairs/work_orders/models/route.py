@@ -71,7 +71,10 @@ class Step(models.Model):
 
 
 class SignOff(models.Model):
-    """A person's signature under a step. Never changed; a lead's override is a row of its own."""
+    """A person's signature under a step, never changed; one taken back goes, and the ledger tells.
+
+    A lead's override is a row of its own.
+    """
 
     class As(models.TextChoices):
         WORKER = "worker", _("did the work")
