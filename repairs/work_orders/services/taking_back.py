@@ -20,9 +20,15 @@ def newest_signature(job: Job) -> SignOff | None:
 
 def can_be_taken_back(signature: SignOff | None, actor: Actor) -> bool:
     """Whether a person sees the way back: it is theirs or they lead, and the step stands as signed."""
-    if signature is None or signature.step.state != Step.State.DONE:
+    if signature is None or signature.step.state != Step.State.DONE or begun_since(signature) is not None:
         return False
     return signature.person_id == actor.user_id or role_may(actor.role, Permission.EDIT_ROUTE)
+
+
+def begun_since(signature: SignOff) -> Step | None:
+    """Return a later step on which somebody has begun to work since."""
+    later = Step.objects.filter(job_id=signature.step.job_id, position__gt=signature.step.position)
+    return later.filter(state=Step.State.WAITING, started_at__gt=signature.at).first()
 
 
 @transaction.atomic
@@ -42,15 +48,14 @@ def take_back(*, actor: Actor, step: Step) -> Step:
                 "Another step was signed since. Only the last signature can be taken back; a lead repeats a step."
             )
         )
+    signed = signature.step
+    if begun := begun_since(signature):
+        words = _("Work on “{step}” has begun since. A lead can set “{signed}” to be done again.")
+        raise WorkOrderError(words.format(step=begun.title, signed=signed.title))
     if not can_be_taken_back(signature, actor):
         raise WorkOrderError(
             _("Only {person} or a lead can take this signature back.").format(person=signature.person_name)
         )
-    signed = signature.step
-    later = job.steps.filter(position__gt=signed.position, state=Step.State.WAITING)
-    if begun := later.filter(started_at__gt=signature.at).first():
-        words = _("Work on “{step}” has begun since. A lead can set “{signed}” to be done again.")
-        raise WorkOrderError(words.format(step=begun.title, signed=signed.title))
     before = {"person": signature.person_name, "note": signature.note, "at": signature.at.isoformat()}
     signature.delete()
     signed.state, signed.ended_at = Step.State.WAITING, None
