@@ -23,6 +23,7 @@ from repairs.office.event_words import event_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.models import Job, SignOff, StackRecord, Stage, Step
+from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
 
 ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
@@ -54,6 +55,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     moments = Moments()
     may = {permission.value: reader.may(permission) for permission in PERMISSIONS_ASKED}
     steps = step_rows(job, moments)
+    current = next((step for step in steps if step["state"] == "current"), None)
     notes = note_rows(job, moments)
     readings = reading_rows(job, moments)
     is_open = job.state == Job.State.OPEN
@@ -71,7 +73,10 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "steps": steps,
         "route": markup.route(steps),
         "steps_total": len(steps),
-        "next_step": next((step["name"] for step in steps if step["state"] == "current"), ""),
+        "next_step": current["name"] if current else "",
+        "office_step": current
+        if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS
+        else None,
         "steps_behind": sum(step["state"] in {"done", "skipped"} for step in steps),
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],

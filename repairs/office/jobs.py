@@ -27,9 +27,10 @@ from repairs.people.requests import ShopRequest
 from repairs.rechecks.reading import told_of_job, with_rechecks_of_jobs
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Hold, Job, StepKind
+from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.services.holds import hold_job, release_job
 from repairs.work_orders.services.opening import change_job, close_job
-from repairs.work_orders.services.route import add_step, repeat_step, skip_step
+from repairs.work_orders.services.route import add_step, repeat_step, sign_off, skip_step
 
 PAPERWORK = ("complaint", "purchase_order", "priority", "promised_on", "site", "contact")
 
@@ -148,6 +149,22 @@ def _add(request: ShopRequest, job: Job, title: str) -> Any:
         raise WorkOrderError(_("Choose what kind of step it is."), "kind")
     step = _step(request, job) if request.POST.get("step") else None
     return add_step(actor=actor_of(request), job=job, after=step, kind=kind, title=title)
+
+
+@require_POST
+@allow(Permission.OPEN_JOBS)
+def job_sign(request: ShopRequest, number: str) -> HttpResponse:
+    """Sign the step that is agreed with the customer: the estimate, the approval."""
+
+    def sign(job: Job) -> Any:
+        step, words = _step(request, job), request.POST.get("reason", "").strip()
+        if step.kind not in OFFICE_STEPS:
+            raise WorkOrderError(_("This step is signed at the bench."), "step")
+        if step.kind == StepKind.APPROVAL and not words:
+            raise WorkOrderError(_("Say who agreed to what, and how."), "reason")
+        return sign_off(actor=actor_of(request), step=step, note=words)
+
+    return _act(request, number, "sign", {"sign": sign})
 
 
 @require_POST

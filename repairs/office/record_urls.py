@@ -21,6 +21,7 @@ urlpatterns = [
     path("jobs/<str:number>/edit/", jobs.edit_job, name="edit_job"),
     path("jobs/<str:number>/hold/", jobs.job_hold, name="job_hold"),
     path("jobs/<str:number>/route/", jobs.job_route, name="job_route"),
+    path("jobs/<str:number>/sign/", jobs.job_sign, name="job_sign"),
     path("jobs/<str:number>/end/", jobs.job_end, name="job_end"),
     path("jobs/<str:number>/seats/", seats.seats, name="seats"),
     path("jobs/<str:number>/seats/<int:pk>/accept/", seats.accept_seat, name="accept_seat"),

@@ -12,6 +12,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor
+from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.models import SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import difference_words, newest_lay_out
 from repairs.work_orders.services.stack_approving import open_stops
@@ -113,6 +114,13 @@ def _lies_as_specified(step: Step, _actor: Actor) -> list[str]:
     return [difference_words(one) for one in lay_out.differences]
 
 
+def _agreed_with_customer(_step: Step, actor: Actor) -> list[str]:
+    """Chargeable work hangs on this signature, so the bench does not give it to itself."""
+    if role_may(actor.role, Permission.OPEN_JOBS):
+        return []
+    return [_("The office or a lead signs this step, who speak with the customer.")]
+
+
 def _photo_on_step(step: Step, _actor: Actor) -> list[str]:
     if step.photos.filter(withdrawn_at__isnull=True).exists():
         return []
@@ -183,6 +191,8 @@ STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKi
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
     StepKind.OBSERVE: (_proposal_is_approved,),
+    StepKind.ESTIMATE: (_agreed_with_customer,),
+    StepKind.APPROVAL: (_agreed_with_customer,),
     StepKind.SPECIFY: (_specified_is_approved,),
     StepKind.LAY_OUT: (_specified_is_approved, _lies_as_specified, _photo_on_step),
     StepKind.MOUNT: (_specified_is_approved, _laid_out, _built_matches),

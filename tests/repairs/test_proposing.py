@@ -39,7 +39,7 @@ def propose(job: Job) -> StackRecord:
 
 def sign(job: Job, *kinds: str) -> None:
     for kind in kinds:
-        sign_off(actor=actor_for(make_user()), step=job.steps.get(kind=kind))
+        sign_off(actor=actor_for(make_user("lead")), step=job.steps.get(kind=kind))
 
 
 def test_the_observations_wait_for_an_approved_proposal_which_a_lead_may_do_without(job):

@@ -33,6 +33,9 @@ class StepKind(models.TextChoices):
     OTHER = "other", _("other")
 
 
+# What is agreed with the customer is signed by those who speak with them; the office can sign it at its own page.
+OFFICE_STEPS: Final = frozenset({StepKind.ESTIMATE, StepKind.APPROVAL})
+
 # The board sorts by this, whatever number a step has in its own route.
 BOARD_PLACES: Final[dict[str, int]] = {kind: place for place, kind in enumerate(StepKind.values)}
 ALL_STEPS_DONE: Final = 99

@@ -12,7 +12,8 @@ from django.urls import reverse
 
 from repairs.ledger.models import Event
 from repairs.measurements.services import record_reading
-from repairs.work_orders.models import Hold, Job, StackRecord
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Hold, Job, StackRecord, Step, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
 from repairs.work_orders.services.route import sign_off
 from tests.repairs.documents.scenes import job_with_found_stack
@@ -223,3 +224,22 @@ def test_each_stage_leads_to_its_figures(client, lead):
     client.force_login(lead)
     page = client.get(reverse("office:job", args=[record.job.number]))
     assert reverse("office:assessment", args=[record.job.number, record.pk]) in page.content.decode()
+
+
+def test_the_office_signs_the_approval_on_the_jobs_page_and_the_bench_does_not(client):
+    job, office = make_job(), make_user("office")
+    approval = job.steps.get(kind=StepKind.APPROVAL)
+    job.steps.filter(position__lt=approval.position).update(state=Step.State.DONE)
+    with pytest.raises(WorkOrderError, match="who speak with the customer"):
+        sign_off(actor=actor_for(make_user()), step=approval)
+    page, sign = reverse("office:job", args=[job.number]), reverse("office:job_sign", args=[job.number])
+    client.force_login(make_user())
+    assert "Who agreed to what" not in client.get(page).content.decode()
+    client.force_login(office)
+    assert "Who agreed to what" in client.get(page).content.decode()
+    body = {"do": "sign", "step": str(approval.pk), "reason": "the owner, by telephone", "form_key": "a"}
+    assert client.post(sign, {**body, "step": str(job.steps.last().pk), "form_key": "b"}).status_code == 422
+    assert client.post(sign, {**body, "reason": " ", "form_key": "c"}).status_code == 422
+    for _again in range(2):
+        assert client.post(sign, body).status_code == 302
+    assert approval.sign_offs.get().note == "the owner, by telephone"
