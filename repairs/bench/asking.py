@@ -35,6 +35,7 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.SHIP: ("photo", "parts"),
     StepKind.OTHER: ("reading", "photo", "parts"),
 }
+PROPOSED: Final = "proposed"
 # What can always be written down, whatever the step asks for.
 ALWAYS: Final = ("reading", "seats", "photo", "parts")
 LABELS: Final[dict[str, str | Promise]] = {
@@ -97,9 +98,15 @@ def _address(key: str, job: Job) -> str:
 
 
 def _stages(job: Job) -> dict[str, tuple[str, bool]]:
-    """Return state and difference of the newest record of each stage, in one query."""
-    rows = job.stack_records.order_by("revision").values_list("stage", "state", "differences")
-    return {stage: (state, bool(differences)) for stage, state, differences in rows}
+    """Return state and difference of each stage's newest record, in one query; a proposal is a state of its own."""
+    rows = job.stack_records.order_by("revision").values_list("stage", "state", "differences", "is_proposal")
+    return {
+        stage: (
+            PROPOSED if is_proposal and state == StackRecord.State.SIGNED else state,
+            bool(differences),
+        )
+        for stage, state, differences, is_proposal in rows
+    }
 
 
 def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) -> tuple[str, bool]:
@@ -117,6 +124,9 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
     state, differs = stages[key]
     if differs:
         return _("differs from the specified one"), False
+    if state == PROPOSED:
+        before = step.kind == StepKind.OBSERVE
+        return (_("proposed and approved"), True) if before else (_("proposed only"), False)
     words = dict(StackRecord.State.choices)
     return str(words[state]), state == StackRecord.State.SIGNED
 

@@ -122,11 +122,13 @@ def pages_of_today(user: User) -> list[dict[str, Any]]:
     near = {job.pk for job in mine}
     for job in jobs:
         mark = f"{edition()}.{marks.get(job.number, 0)}"
-        pages += [(url, mark) for url in job_pages(job, records.get(job.pk, []), near=job.pk in near)]
+        pages += [
+            (url, mark) for url in job_pages(job, records.get(job.pk, []), near=job.pk in near, user=user)
+        ]
     return [{"url": url, "mark": mark} for url, mark in pages]
 
 
-def job_pages(job: Job, records: list[StackRecord], *, near: bool) -> Iterator[str]:
+def job_pages(job: Job, records: list[StackRecord], *, near: bool, user: User) -> Iterator[str]:
     """Yield the pages of a job; of one in this person's hands also the parts of the stacks being recorded."""
     for name in ("job", "reading", "photos", "seats", "parts"):
         yield reverse(f"bench:{name}", args=[job.number])
@@ -134,7 +136,8 @@ def job_pages(job: Job, records: list[StackRecord], *, near: bool) -> Iterator[s
         stack = reverse("bench:stack", args=[job.number, record.stage])
         yield stack
         yield f"{reverse('bench:photos', args=[job.number])}?stage={record.stage}"
-        if near and not record.is_frozen:
+        specified = record.stage == Stage.SPECIFIED
+        if near and not record.is_frozen and (not specified or user.may(Permission.SPECIFY_STACKS)):
             for entry in record.items:
                 yield f"{stack}?item={entry['uid']}"
                 yield reverse("bench:stack_item", args=[job.number, record.stage, entry["uid"]])

@@ -39,13 +39,14 @@ def to_verify(user: User) -> QuerySet[Job]:
 
 
 def to_approve(user: User) -> QuerySet[Job]:
-    """Return the jobs whose specified or proposed stack was handed to the lead."""
+    """Return the jobs whose specified or proposed stack was handed to the lead, and those that stand at that step."""
     if not user.may(Permission.APPROVE_STACKS):
         return Job.objects.none()
     handed = StackRecord.objects.filter(
         job=OuterRef("pk"), stage=Stage.SPECIFIED, state=StackRecord.State.SUBMITTED
     )
-    return Job.objects.open().with_motor().filter(Exists(handed)).order_by("due_on", "id")
+    at_it = Q(step_kind=StepKind.SPECIFY, on_hold=False)
+    return Job.objects.open().with_motor().filter(Exists(handed) | at_it).order_by("due_on", "id")
 
 
 def waiting_for(user: User, most: int) -> list[Waiting]:

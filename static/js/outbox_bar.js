@@ -15,7 +15,7 @@
   const put = (text, values) =>
     Object.entries(values).reduce((whole, [key, value]) => whole.replace(`{${key}}`, value), text);
   const counted = (key, count) => put(bar.dataset[count === 1 ? `${key}One` : `${key}Many`], { count });
-  const clock = (iso) => new Date(iso).toLocaleTimeString(document.documentElement.lang, { timeStyle: "short" });
+  const clock = (iso) => new Date(iso).toLocaleTimeString(document.documentElement.lang, { timeStyle: "short", hourCycle: "h23" });
   const megabytes = (bytes) => Math.round(bytes / 1e6).toLocaleString(document.documentElement.lang);
 
   function line(name, text) {

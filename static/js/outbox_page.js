@@ -6,9 +6,10 @@
   const list = document.getElementById("outbox-list");
   const form = document.getElementById("outbox-entry");
   const { body } = document;
-  const language = document.documentElement.lang;
+  // The day first and a clock of 24 hours, as on every other page.
+  const language = document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang;
 
-  const at = (iso) => new Date(iso).toLocaleString(language, { dateStyle: "medium", timeStyle: "short" });
+  const at = (iso) => new Date(iso).toLocaleString(language, { dateStyle: "medium", timeStyle: "short", hourCycle: "h23" });
   const mine = (entry) => entry.author === body.dataset.person;
 
   function stateOf(entry, held) {

@@ -369,3 +369,14 @@ def test_a_change_takes_a_stack_back_that_was_handed_to_the_lead():
     assert handed.state == StackRecord.State.SUBMITTED
     back = editing.turn_over(actor=engineer, record=handed, version=2, uid="b3")
     assert back.state == StackRecord.State.DRAFT
+
+
+def test_what_marked_the_bearings_found_is_not_specified_for_those_that_go_in():
+    found = make_stack_record()
+    assert any(entry["data"].get("mark") for entry in found.items)
+    lead = actor_for(make_user("lead"))
+    specified = editing.start_record(actor=lead, job=found.job, stage=Stage.SPECIFIED, copy_from=found)
+    assert [entry["uid"] for entry in specified.items] == [entry["uid"] for entry in found.items]
+    assert not any(entry["data"].get("mark") or entry["data"].get("serial") for entry in specified.items)
+    found.refresh_from_db()
+    assert any(entry["data"].get("mark") for entry in found.items)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
-from repairs.work_orders.models import Stage, Step, StepKind
+from repairs.work_orders.models import Job, Stage, Step, StepKind
 from repairs.work_orders.services.holds import accept_hand_over, write_hand_over
 from repairs.work_orders.services.route import refresh_board
 from repairs.work_orders.services.stack_approving import submit_specified
@@ -60,5 +60,14 @@ def test_the_bench_shows_each_of_them_and_asks_a_fixed_number_of_queries(
     with django_assert_max_num_queries(10):
         page = client.get(reverse("bench:home")).content.decode()
     assert "Handed over, not taken over yet" in page
-    assert "Stacks that wait for your approval" in page
+    assert "Stacks that you specify or approve" in page
     assert "Scan" in page
+
+
+def test_a_job_that_stands_at_specifying_waits_for_a_lead():
+    job, lead = make_job(), make_user("lead")
+    Job.objects.filter(pk=job.pk).update(step_kind=StepKind.SPECIFY)
+    assert list(to_approve(lead)) == [job]
+    assert list(to_approve(make_user())) == []
+    Job.objects.filter(pk=job.pk).update(on_hold=True)
+    assert list(to_approve(lead)) == []

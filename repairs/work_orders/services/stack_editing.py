@@ -38,6 +38,8 @@ OF_THE_PIECE: Final = (
     "end_play_um",
 )
 
+MARKS_ONE_BEARING: Final = ("serial", "mark")
+
 
 class InvalidItemError(WorkOrderError):
     """An item's fields are refused; ``mistakes`` maps each field to its sentence."""
@@ -77,7 +79,7 @@ def start_record(
         job=job,
         stage=stage,
         revision=(job.stack_records.filter(stage=stage).aggregate(last=Max("revision"))["last"] or 0) + 1,
-        items=[] if copy_from is None else copy_from.items,
+        items=[] if copy_from is None else _begun_with(copy_from, stage),
         guides=[] if copy_from is None else copy_from.guides,
         lubrication={} if copy_from is None else copy_from.lubrication,
         reason=reason.strip()[:300],
@@ -101,6 +103,23 @@ def start_record(
         reason=reason,
     )
     return record
+
+
+def _begun_with(source: StackRecord, stage: str) -> Entries:
+    """Return the parts that a stage begins with. What marks one bearing found stays behind when a stack is specified.
+
+    Other bearings go in as a rule, and a mark of the old one would stop the right one at the lay-out.
+    """
+    entries: Entries = source.items
+    if source.stage != Stage.AS_FOUND or stage != Stage.SPECIFIED:
+        return entries
+    return [
+        {
+            **entry,
+            "data": {key: value for key, value in entry["data"].items() if key not in MARKS_ONE_BEARING},
+        }
+        for entry in entries
+    ]
 
 
 def _find(entries: Entries, uid: str) -> int:
