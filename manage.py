@@ -4,9 +4,12 @@
 import os
 import sys
 
+from repairs.file_modes import keep_files_private
+
 
 def main() -> None:
     """Hand the command line to Django, or say in words what is missing."""
+    keep_files_private()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "repairs.settings")
     try:
         from django.core.management import execute_from_command_line

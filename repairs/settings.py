@@ -16,6 +16,7 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.translation import gettext_lazy as _
 
+from repairs.file_modes import PRIVATE_FILE, PRIVATE_FOLDER
 from repairs.sqlite import use_safe_sqlite
 
 use_safe_sqlite()
@@ -120,6 +121,8 @@ MIDDLEWARE = [
 
 ROOT_URLCONF = "repairs.urls"
 WSGI_APPLICATION = "repairs.wsgi.application"
+# The shop has a host of its own. Without this a header of any peer (SCRIPT_NAME) would come before every address.
+FORCE_SCRIPT_NAME = ""
 
 TEMPLATES: list[dict[str, Any]] = [
     {
@@ -173,7 +176,8 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
-FILE_UPLOAD_PERMISSIONS = 0o640
+FILE_UPLOAD_PERMISSIONS = PRIVATE_FILE
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = PRIVATE_FOLDER
 DATA_UPLOAD_MAX_NUMBER_FILES = 20
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
 PHOTO_MAX_PIXELS = 60_000_000
@@ -227,10 +231,15 @@ TIME_ZONE = os.environ.get("MOUNTSIDE_TIME_ZONE", "UTC")
 PLAIN_HTTP = flag("MOUNTSIDE_PLAIN_HTTP", default=COMMAND == "demo")
 SECURE_SSL_REDIRECT = not PLAIN_HTTP
 SECURE_HSTS_SECONDS = 0 if PLAIN_HTTP else 31_536_000
-SECURE_HSTS_INCLUDE_SUBDOMAINS = not PLAIN_HTTP
-SECURE_HSTS_PRELOAD = not PLAIN_HTTP
+# The promise is for the shop's own host. Other sites under the same domain are not ours to bind, and a list built into
+# browsers cannot be left again.
+SECURE_HSTS_INCLUDE_SUBDOMAINS = False
+SECURE_HSTS_PRELOAD = False
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 SESSION_COOKIE_SECURE = not PLAIN_HTTP
 CSRF_COOKIE_SECURE = not PLAIN_HTTP
+# No script reads it: pages carry the token in their forms.
+CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 12 * 3600
 # The prefix makes browsers refuse a cookie of this name that did not come by https from this very host.
 DEVICE_COOKIE = "device" if PLAIN_HTTP else "__Host-device"
@@ -257,6 +266,22 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"private": {"()": "repairs.private_logs.PrivateLog"}},
+    "formatters": {
+        "timed": {
+            "()": "django.utils.log.ServerFormatter",
+            "format": "[{server_time}] {message}",
+            "style": "{",
+        }
+    },
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["private"]},
+        "each_request": {"class": "logging.StreamHandler", "filters": ["private"], "formatter": "timed"},
+    },
+    "loggers": {
+        "django": {"handlers": [], "level": "INFO"},
+        # The development server's line for each request.
+        "django.server": {"handlers": ["each_request"], "level": "INFO", "propagate": False},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

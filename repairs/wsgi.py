@@ -8,6 +8,11 @@ from typing import Any
 
 from django.core.wsgi import get_wsgi_application
 
+from repairs.file_modes import keep_files_private
+from repairs.private_logs import keep_links_out_of
+
+keep_files_private()
+keep_links_out_of(("gunicorn.access", "gunicorn.error"))
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "repairs.settings")
 
 

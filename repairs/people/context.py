@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from repairs.people.permissions import Permission, role_may
@@ -23,16 +23,6 @@ ENTRIES = (
     ("office:people", _("People"), Permission.MANAGE_PEOPLE),
     ("office:devices", _("Tablets"), Permission.UNLOCK_PINS),
 )
-_ADDRESSES: dict[str, str] = {}
-
-
-def _address(name: str) -> str:
-    if name not in _ADDRESSES:
-        try:
-            _ADDRESSES[name] = reverse(name)
-        except NoReverseMatch:
-            return ""
-    return _ADDRESSES[name]
 
 
 def shell(request: HttpRequest) -> dict[str, Any]:
@@ -41,8 +31,8 @@ def shell(request: HttpRequest) -> dict[str, Any]:
     if user is None or not user.is_authenticated:
         return {"navigation": []}
     navigation = [
-        {"href": _address(name), "label": label, "current": request.path == _address(name)}
+        {"href": (href := reverse(name)), "label": label, "current": request.path == href}
         for name, label, permission in ENTRIES
-        if role_may(user.role, permission) and _address(name)
+        if role_may(user.role, permission)
     ]
-    return {"navigation": navigation, "search_url": _address("office:search"), "search_target": "main"}
+    return {"navigation": navigation, "search_url": reverse("office:search"), "search_target": "main"}
