@@ -1,6 +1,6 @@
 """What a log may not hold: a customer's private link, and a page of traceback for each refused request.
 
-Settings and the server's entry point need this module before Django is set up, so it imports the standard library alone.
+Settings and the entry point need this module before Django is set up, so it imports the standard library alone.
 """
 
 from __future__ import annotations
