@@ -20,6 +20,7 @@ from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.photos.models import Photo
 from repairs.photos.services import PhotoError
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.hiding import hidden_from
@@ -83,21 +84,18 @@ def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
     actor = actor_of(request)
     files = request.FILES.getlist("files")
 
-    def work() -> dict[str, Any]:
+    def prepare() -> list[Photo]:
+        return pictures.prepare_photos(actor=actor, files=files, caption=request.POST.get("caption", ""))
+
+    def work(prepared: list[Photo]) -> dict[str, Any]:
         step = None if record is not None else current_step(job)
-        placed = pictures.add_photos(
-            actor=actor,
-            job=job,
-            files=files,
-            step=step,
-            stack_record=record,
-            caption=request.POST.get("caption", ""),
-        )
+        placed = pictures.place_photos(actor=actor, job=job, photos=prepared, step=step, stack_record=record)
         return {"photos": [one.pk for one in placed]}
 
     body = {**request.POST.dict(), "files": [(file.name, file.size) for file in files]}
     try:
-        carry_out_once(actor=actor, key=request.POST.get("form_key", ""), body=body, work=work)
+        key = request.POST.get("form_key", "")
+        carry_out_once(actor=actor, key=key, body=body, prepare=prepare, work=work)
     except (PhotoError, WorkOrderError, LedgerError) as error:
         return str(error)
     return ""

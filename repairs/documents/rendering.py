@@ -12,6 +12,8 @@ from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
+from repairs.ledger.transactions import outside_transaction
+
 # A reserved name (RFC 2606) that no network knows: the fetcher answers for it from the disk and for nothing else.
 PAPER_HOST: Final = "https://paper.invalid/"
 STATIC_BASE: Final = f"{PAPER_HOST}static/"
@@ -67,7 +69,8 @@ def paper_page(template: str, context: Mapping[str, Any]) -> str:
 
 
 def render_pdf(page: str, *, photos: Iterable[str] = ()) -> bytes:
-    """Return a tagged PDF of a finished page, or raise PaperError in words."""
+    """Return a tagged PDF of a finished page, or raise PaperError in words. Never inside a transaction."""
+    outside_transaction("A paper")
     try:
         from weasyprint import HTML
         from weasyprint.urls import FatalURLFetchingError

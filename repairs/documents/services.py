@@ -50,6 +50,11 @@ def issue_document(
 
 def put_out(draft: IssuedDocument, *, actor: Actor, now: datetime) -> IssuedDocument | None:
     """Make, store and record a paper; return None when its revision was taken meanwhile."""
+    return put_on_record(made(draft, actor=actor, now=now), actor=actor)
+
+
+def made(draft: IssuedDocument, *, actor: Actor, now: datetime) -> IssuedDocument:
+    """Return a draft with its file, which is written; nothing is on record yet."""
     reader = Reader(draft.language, "us" if draft.units == "us" else "si")
     mark = issuing.fingerprint(draft.content_hash, draft.paper, reader)
     draft.issued_at, draft.issued_by_id = now, actor.person_id
@@ -57,6 +62,11 @@ def put_out(draft: IssuedDocument, *, actor: Actor, now: datetime) -> IssuedDocu
         number=draft.job.number, kind=draft.kind, revision=draft.revision, fingerprint=mark
     )
     draft.file = store_bytes(issuing.pdf_of(draft))
+    return draft
+
+
+def put_on_record(draft: IssuedDocument, *, actor: Actor) -> IssuedDocument | None:
+    """Record a paper whose file is written; return None when its revision was taken meanwhile."""
     with transaction.atomic():
         Job.objects.select_for_update().get(pk=draft.job_id)
         if stored := stored_like(draft):

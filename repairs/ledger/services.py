@@ -6,12 +6,15 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar, overload
 
 from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event, SubmittedForm
+
+Answer = dict[str, Any]
+Prepared = TypeVar("Prepared")
 
 
 class LedgerError(Exception):
@@ -97,33 +100,83 @@ def hash_body(body: Mapping[str, Any]) -> str:
     return hashlib.sha256(json.dumps(kept, sort_keys=True, default=str).encode()).hexdigest()
 
 
+@overload
 def carry_out_once(
-    *, actor: Actor, key: str, body: Mapping[str, Any], work: Callable[[], dict[str, Any]]
-) -> tuple[dict[str, Any], bool]:
+    *, actor: Actor, key: str, body: Mapping[str, Any], work: Callable[[], Answer]
+) -> tuple[Answer, bool]: ...
+
+
+@overload
+def carry_out_once(
+    *,
+    actor: Actor,
+    key: str,
+    body: Mapping[str, Any],
+    prepare: Callable[[], Prepared],
+    work: Callable[[Prepared], Answer],
+    discard: Callable[[Prepared], None] | None = None,
+) -> tuple[Answer, bool]: ...
+
+
+def carry_out_once(
+    *,
+    actor: Actor,
+    key: str,
+    body: Mapping[str, Any],
+    work: Callable[..., Answer],
+    prepare: Callable[[], Any] | None = None,
+    discard: Callable[[Any], None] | None = None,
+) -> tuple[Answer, bool]:
     """Do ``work`` once for this person and key; return its answer and whether it was given before.
+
+    ``prepare`` does what takes long, such as decoding pictures, rendering a paper or writing files. It runs before
+    the transaction, and only for a key that is new; what it returns is handed to ``work``, which reads and writes
+    rows and nothing else. ``discard`` takes back what was prepared when ``work`` fails, or when another copy of the
+    form was carried out meanwhile.
 
     The answer is stored in the same transaction as the work, so a lost answer is found again.
     A key that comes back with other contents is refused.
     """
-    body_hash = hash_body(body)
     if not key or actor.user_id is None:
         raise LedgerError(_("This form carries no key. Reload the page and send it again."))
+    form = SubmittedForm(user_id=actor.user_id, key=key, body_hash=hash_body(body))
+    if stored := _stored_like(form):
+        return dict(stored.answer), True
+    if prepare is None:
+        return _carried_out(form, work)
+    prepared = prepare()
+    used = False
+    try:
+        answer, before = _carried_out(form, lambda: work(prepared))
+        used = not before
+    finally:
+        if not used and discard is not None:
+            discard(prepared)
+    return answer, before
+
+
+def _carried_out(form: SubmittedForm, work: Callable[[], Answer]) -> tuple[Answer, bool]:
+    """Work and store the answer in one transaction, unless the key was stored meanwhile."""
     try:
         with transaction.atomic():
-            stored = SubmittedForm.objects.filter(user_id=actor.user_id, key=key).first()
+            stored = _stored_like(form)
             if stored is None:
-                answer = work()
-                SubmittedForm.objects.create(
-                    user_id=actor.user_id, key=key, body_hash=body_hash, answer=answer
-                )
-                return answer, False
+                form.answer = work()
+                form.save(force_insert=True)
+                return form.answer, False
     except IntegrityError:
         # Two copies of one form arrived together; the other one won, unless the error was the work's own.
-        stored = SubmittedForm.objects.filter(user_id=actor.user_id, key=key).first()
+        stored = _stored_like(form)
         if stored is None:
             raise
-    if stored.body_hash != body_hash:
+    return dict(stored.answer), True
+
+
+def _stored_like(form: SubmittedForm) -> SubmittedForm | None:
+    """Return the form that was carried out under this key before; refuse the key with other contents."""
+    stored = SubmittedForm.objects.filter(user_id=form.user_id, key=form.key).first()
+    if stored is not None and stored.body_hash != form.body_hash:
         raise LedgerError(
             _("This form was already sent with other contents. Reload the page to see what was stored.")
         )
-    return dict(stored.answer), True
+    return stored

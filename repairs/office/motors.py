@@ -27,7 +27,8 @@ from repairs.office.saving import new_key, save_guarded, save_once, stored_meanw
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
-from repairs.photos.services import store_photo
+from repairs.photos.models import Photo
+from repairs.photos.services import prepare_photo, save_photo
 from repairs.rechecks.reading import told_of_motor, with_rechecks_of_motors
 from repairs.work_orders.histories import jobs_of_motor, motors_counted
 
@@ -218,13 +219,15 @@ def plate_photo(request: ShopRequest, pk: int) -> HttpResponse:
         actor, file = actor_of(request), form.cleaned_data["file"]
         form.cleaned_data["file"] = (file.name, file.size)
 
-        def work() -> dict[str, Any]:
-            photo = store_photo(
-                actor_id=actor.person_id, file=file, caption=_("plate of {motor}").format(motor=row)
-            )
+        def prepare() -> Photo:
+            caption = _("plate of {motor}").format(motor=row)
+            return prepare_photo(actor_id=actor.person_id, file=file, caption=caption)
+
+        def work(photo: Photo) -> dict[str, Any]:
+            save_photo(photo)
             return {"pk": change_motor(actor=actor, motor=row, version=row.version, plate_photo=photo).pk}
 
-        if save_once(actor, form, work):
+        if save_once(actor, form, work, prepare=prepare):
             messages.success(request, _("The photo is kept."))
             return redirect("office:motor", pk=row.pk)
     return _motor_page(request, row, form)

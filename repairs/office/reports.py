@@ -18,7 +18,7 @@ from bearings.public import Units
 from repairs.documents.links import make_link, revoke_link
 from repairs.documents.models import DocumentKind, IssuedDocument, PrivateLink
 from repairs.documents.rendering import PaperError
-from repairs.documents.reports import issue_report
+from repairs.documents.reports import issue_prepared, prepare_report
 from repairs.documents.serving import pdf_response
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.office.report_forms import LinkForm, ReportForm
@@ -72,12 +72,17 @@ def _issue(request: ShopRequest, job: Job) -> HttpResponse:
         return _page(request, job, status=422, report_form=form)
     choices = {**form.cleaned_data, "units": cast(Units, form.cleaned_data["units"])}
 
-    def work() -> dict[str, Any]:
-        issued = issue_report(actor=actor_of(request), job=job, now=timezone.now(), **choices)
-        return {"code": issued.code}
+    actor = actor_of(request)
+
+    def prepare() -> IssuedDocument:
+        return prepare_report(actor=actor, job=job, now=timezone.now(), **choices)
+
+    def work(draft: IssuedDocument) -> dict[str, Any]:
+        return {"code": issue_prepared(draft, actor=actor).code}
 
     try:
-        _once(request, work)
+        key = request.POST.get("form_key", "")
+        carry_out_once(actor=actor, key=key, body=request.POST.dict(), prepare=prepare, work=work)
     except (WorkOrderError, LedgerError, PaperError) as error:
         form.add_error(getattr(error, "field", None), str(error))
         return _page(request, job, status=422, report_form=form)

@@ -31,16 +31,28 @@ def refuse(form: forms.BaseForm, error: Exception) -> None:
 
 
 def save_once(
-    actor: Actor, form: forms.Form, work: Callable[[], dict[str, Any]], body: Mapping[str, Any] | None = None
+    actor: Actor,
+    form: forms.Form,
+    work: Callable[..., dict[str, Any]],
+    body: Mapping[str, Any] | None = None,
+    *,
+    prepare: Callable[[], Any] | None = None,
+    discard: Callable[[Any], None] | None = None,
 ) -> dict[str, Any] | None:
     """Carry a valid form out once for its key; return the answer, or None with the reason in the form.
 
     ``body`` is what makes two submissions the same one, when that is not simply what the form says.
+    ``prepare`` and ``discard`` are those of ``carry_out_once``.
     """
     key = form.cleaned_data["form_key"]
     same = body or {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
     try:
-        answer, _again = carry_out_once(actor=actor, key=key, body=same, work=work)
+        if prepare is None:
+            answer, _again = carry_out_once(actor=actor, key=key, body=same, work=work)
+        else:
+            answer, _again = carry_out_once(
+                actor=actor, key=key, body=same, prepare=prepare, work=work, discard=discard
+            )
     except REFUSALS as error:
         refuse(form, error)
         return None

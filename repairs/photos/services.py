@@ -17,6 +17,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from repairs.ledger.transactions import outside_transaction
 from repairs.photos.models import Photo
 
 pillow_heif.register_heif_opener()
@@ -67,7 +68,8 @@ def upright_picture(content: bytes, name: str) -> Image.Image:
 
 
 def _opened(content: bytes, name: str) -> tuple[Image.Image, datetime | None]:
-    """Return a picture the right way up and when it was taken, or raise PhotoError."""
+    """Return a picture the right way up and when it was taken, or raise PhotoError. Never inside a transaction."""
+    outside_transaction("A picture")
     limit = settings.PHOTO_MAX_BYTES
     if len(content) > limit:
         raise PhotoError(
@@ -149,8 +151,8 @@ def _write(content: bytes, kind: str) -> str:
     return relative
 
 
-def store_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") -> Photo:
-    """Take one uploaded file in. Files are written before the row, so that a row always has its files."""
+def prepare_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") -> Photo:
+    """Return a photo that is not saved yet, with its files written: a row always has its files."""
     name = (file.name or "")[:200]
     if file.size is not None and file.size > settings.PHOTO_MAX_BYTES:
         decode_limit = settings.PHOTO_MAX_BYTES // (1024 * 1024)
@@ -161,7 +163,7 @@ def store_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") 
         )
     content = file.read()
     decoded = decode_photo(content, name)
-    return Photo.objects.create(
+    return Photo(
         sha256=hashlib.sha256(content).hexdigest(),
         original=_write(decoded.original, "kept"),
         print_size=_write(decoded.print_size, "print"),
@@ -173,3 +175,9 @@ def store_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") 
         taken_at=decoded.taken_at,
         uploaded_by_id=actor_id,
     )
+
+
+def save_photo(photo: Photo) -> Photo:
+    """Write the row of a prepared photo; call it inside the transaction that puts the photo somewhere."""
+    photo.save(force_insert=True)
+    return photo

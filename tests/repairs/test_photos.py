@@ -10,7 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
 from repairs.photos.models import Photo
-from repairs.photos.services import PhotoError, decode_photo, store_photo
+from repairs.photos.services import PhotoError, decode_photo, prepare_photo
 from tests.repairs.factories import make_user, picture_file
 
 GPS, ORIENTATION = 0x8825, 0x0112
@@ -75,11 +75,12 @@ def test_what_hangs_behind_a_picture_is_dropped():
 
 @pytest.mark.django_db
 def test_a_stored_photo_has_its_files_and_a_refused_one_leaves_none(settings):
-    photo = store_photo(actor_id=make_user().pk, file=picture_file())
+    photo = prepare_photo(actor_id=make_user().pk, file=picture_file())
+    photo.save()
     root = Path(settings.MEDIA_ROOT)
     assert all((root / path).exists() for path in (photo.original, photo.print_size, photo.thumbnail))
     before = sorted(root.rglob("*.*"))
     with pytest.raises(PhotoError):
-        store_photo(actor_id=photo.uploaded_by_id, file=SimpleUploadedFile("x.jpg", b"no"))
+        prepare_photo(actor_id=photo.uploaded_by_id, file=SimpleUploadedFile("x.jpg", b"no"))
     assert Photo.objects.count() == 1
     assert sorted(root.rglob("*.*")) == before

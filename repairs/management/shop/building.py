@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import transaction
 
+from repairs.ledger.transactions import alone_on_the_database
 from repairs.management.shop.book import write_book
 from repairs.management.shop.editions import open_jobs_of_the_older_edition
 from repairs.management.shop.jobs import open_jobs
@@ -14,9 +15,13 @@ from repairs.management.shop.thrust import write_thrust_sheets
 from repairs.work_orders.models import ShopPolicy
 
 
-@transaction.atomic
 def build_shop() -> None:
     """Make people, policy, route templates, bearing book, customers, motors and jobs; all or nothing."""
+    with alone_on_the_database(), transaction.atomic():
+        _build()
+
+
+def _build() -> None:
     actors = hire_people()
     ShopPolicy.objects.update_or_create(
         pk=1,

@@ -10,10 +10,50 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
-from repairs.photos.models import Mark
-from repairs.photos.services import store_photo
+from repairs.photos.models import Mark, Photo
+from repairs.photos.services import prepare_photo, save_photo
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Step
+
+
+def prepare_photos(*, actor: Actor, files: Sequence[UploadedFile[bytes]], caption: str = "") -> list[Photo]:
+    """Return photos of uploaded files, not saved yet. Never inside a transaction; one bad file refuses all.
+
+    Raises PhotoError naming the file, and WorkOrderError when none was sent.
+    """
+    if not files:
+        raise WorkOrderError(_("Choose at least one photo."), "files")
+    return [prepare_photo(actor_id=actor.person_id, file=file, caption=caption) for file in files]
+
+
+@transaction.atomic
+def place_photos(
+    *,
+    actor: Actor,
+    job: Job,
+    photos: Sequence[Photo],
+    step: Step | None = None,
+    stack_record: StackRecord | None = None,
+) -> list[JobPhoto]:
+    """Save prepared photos and put them on a job."""
+    placed = []
+    for photo in photos:
+        save_photo(photo)
+        place = JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
+        placed.append(place)
+        record_event(
+            actor=actor,
+            verb="photo.added",
+            subject=place,
+            job_number=job.number,
+            after={
+                "photo": str(photo.pk),
+                "name": photo.original_name,
+                "step": step.title if step else None,
+                "stack": stack_record.stage if stack_record else None,
+            },
+        )
+    return placed
 
 
 def add_photos(
@@ -25,32 +65,9 @@ def add_photos(
     stack_record: StackRecord | None = None,
     caption: str = "",
 ) -> list[JobPhoto]:
-    """Put photos on a job. Pictures are decoded before the transaction begins; one bad file refuses all.
-
-    Raises PhotoError naming the file, and WorkOrderError when none was sent.
-    """
-    if not files:
-        raise WorkOrderError(_("Choose at least one photo."), "files")
-    photos = [store_photo(actor_id=actor.person_id, file=file, caption=caption) for file in files]
-    with transaction.atomic():
-        placed = [
-            JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
-            for photo in photos
-        ]
-        for place in placed:
-            record_event(
-                actor=actor,
-                verb="photo.added",
-                subject=place,
-                job_number=job.number,
-                after={
-                    "photo": str(place.photo_id),
-                    "name": place.photo.original_name,
-                    "step": step.title if step else None,
-                    "stack": stack_record.stage if stack_record else None,
-                },
-            )
-    return placed
+    """Prepare photos and put them on a job."""
+    photos = prepare_photos(actor=actor, files=files, caption=caption)
+    return place_photos(actor=actor, job=job, photos=photos, step=step, stack_record=stack_record)
 
 
 @transaction.atomic
