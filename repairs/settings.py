@@ -16,6 +16,7 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.translation import gettext_lazy as _
 
+from repairs.edge import numbers
 from repairs.file_modes import PRIVATE_FILE, PRIVATE_FOLDER
 from repairs.sqlite import use_safe_sqlite
 
@@ -54,9 +55,10 @@ def secret_key() -> str:
 def whole_number(name: str, default: int, least: int, most: int) -> int:
     """Return a whole number from the environment, or stop the start by its name and range."""
     text = os.environ.get(name, str(default)).strip()
-    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
+    number = numbers.whole_number(text, most=most)
+    if number is None or number < least:
         raise ImproperlyConfigured(f"{name} is {text!r}; it must be a whole number from {least} to {most}.")
-    return int(text)
+    return number
 
 
 def pin_peppers(keys: list[str]) -> list[bytes]:
@@ -106,6 +108,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.middleware.gzip.GZipMiddleware",
+    "repairs.edge.middleware.EdgeMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -181,6 +184,8 @@ FILE_UPLOAD_DIRECTORY_PERMISSIONS = PRIVATE_FOLDER
 DATA_UPLOAD_MAX_NUMBER_FILES = 20
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
 PHOTO_MAX_PIXELS = 60_000_000
+# The largest form: all the photos that one takes, with its text and the marks between its parts.
+REQUEST_MAX_BYTES = DATA_UPLOAD_MAX_NUMBER_FILES * PHOTO_MAX_BYTES + 10 * 1024 * 1024
 
 # "apart" starts a process of its own for each piece of long work, "at once" runs it where it is asked for,
 # "by hand" leaves it to whoever runs the command.

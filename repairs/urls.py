@@ -11,6 +11,10 @@ from repairs.people.permissions import open_to_everyone
 from repairs.people.sign_in import SignIn, SignOut
 from repairs.photos import views as photos
 
+handler400 = "repairs.edge.answers.bad_request"
+handler404 = "repairs.edge.answers.not_found"
+handler500 = "repairs.edge.answers.server_error"
+
 urlpatterns = [
     path("", home.home, name="home"),
     path("sign-in/", open_to_everyone(SignIn.as_view()), name="login"),

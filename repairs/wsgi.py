@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.wsgi import get_wsgi_application
 
+from repairs.edge.body import UNREADABLE_TYPE, content_length, is_readable_type
 from repairs.file_modes import keep_files_private
 from repairs.private_logs import keep_links_out_of
 
@@ -53,8 +54,13 @@ _application = get_wsgi_application()
 
 
 def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-    """Answer a request whose content arrived whole."""
-    length = environ.get("CONTENT_LENGTH") or ""
-    if length.isascii() and length.isdigit():
-        environ["wsgi.input"] = WholeBody(environ["wsgi.input"], int(length))
+    """Answer a request whose content arrived whole; what is too long or unreadable is refused before it is read.
+
+    The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory.
+    """
+    if length := content_length(environ):
+        environ["wsgi.input"] = WholeBody(environ["wsgi.input"], length)
+    if not is_readable_type(environ.get("CONTENT_TYPE", "")):
+        # The framework would fail over it before anything could answer.
+        environ["CONTENT_TYPE"] = UNREADABLE_TYPE
     return _application(environ, start_response)

@@ -13,6 +13,7 @@ from bearings.book_file.mistakes import BookFileError, note
 MOST_BYTES: Final = 50 * 1024 * 1024
 MOST_LINES: Final = 200_000
 LONGEST_LINE: Final = 256 * 1024
+PIECE: Final = 8 * 1024
 SEPARATORS: Final = (",", ";", "\t")
 _UTF16: Final = (b"\xff\xfe", b"\xfe\xff")
 _MARK: Final = b"\xef\xbb\xbf"
@@ -46,18 +47,33 @@ def text_lines(file: BinaryIO) -> Iterator[str]:
         message = _("The file is UTF-16. Accepted: UTF-8; a spreadsheet saves it as “CSV UTF-8”.")
         raise BookFileError(note(0, "", "", message))
     file.seek(3 if has_mark(file) else 0)
-    number = 0
-    while line := file.readline(LONGEST_LINE + 1):
-        number += 1
+    for number, line in enumerate(_byte_lines(file), 1):
         if len(line) > LONGEST_LINE:
-            words = _("The line has more than %(most)d bytes. Accepted: lines ended by a line feed.")
+            words = _("The line has more than %(most)d bytes. End each line with a line feed.")
             raise BookFileError(note(number, "", "", words % {"most": LONGEST_LINE}))
+        if b"\x00" in line:
+            words = _("The line holds NUL bytes, so this is no text. Save the file as “CSV UTF-8”.")
+            raise BookFileError(note(number, "", "", words))
         try:
             yield line.decode("utf-8")
         except UnicodeDecodeError as error:
             byte = f"0x{line[error.start]:02x}"
             message = _("This byte is not UTF-8. Accepted: UTF-8; a spreadsheet saves it as “CSV UTF-8”.")
             raise BookFileError(note(number, "", byte, message)) from error
+
+
+def _byte_lines(file: BinaryIO) -> Iterator[bytes]:
+    """Yield the lines of a file with their ends, which are those of any system: LF, CR LF, or CR alone."""
+    rest = b""
+    while piece := file.read(PIECE):
+        lines = (rest + piece).splitlines(keepends=True)
+        # The last line may go on in the next piece, and its CR may be the first half of a CR LF.
+        rest = lines.pop()
+        yield from lines
+        if len(rest) > LONGEST_LINE:
+            break
+    if rest:
+        yield rest
 
 
 def rows(file: BinaryIO, separator: str) -> Iterator[tuple[int, list[str]]]:

@@ -66,7 +66,10 @@ def _separator(header: str) -> str:
     """Return the separator under which the header names most columns that exist."""
 
     def known(separator: str) -> int:
-        cells = next(csv.reader([header], delimiter=separator), [])
+        try:
+            cells = next(csv.reader([header], delimiter=separator), [])
+        except csv.Error:
+            return 0
         return sum(column_name(cell) in COLUMNS for cell in cells)
 
     best = max(SEPARATORS, key=known)

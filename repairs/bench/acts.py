@@ -7,6 +7,7 @@ from typing import Any
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
+from repairs.edge.numbers import version_of, whole_number
 from repairs.ledger.services import Actor
 from repairs.work_orders.differing import called
 from repairs.work_orders.errors import WorkOrderError
@@ -22,8 +23,7 @@ from repairs.work_orders.stack_history import event_rows
 
 def seen_version(posted: QueryDict) -> int:
     """Return the version that a form was rendered from; a form without one saw none."""
-    text = posted.get("version", "")
-    return int(text) if text.isascii() and text.isdigit() else -1
+    return version_of(posted.get("version"))
 
 
 def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackRecord:
@@ -62,7 +62,7 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
 
 def _place(record: StackRecord, verb: str, uid: str, argument: str) -> int:
     if verb == "place":
-        return int(argument) if argument.isascii() and argument.isdigit() else 0
+        return whole_number(argument) or 0
     at = next((index for index, entry in enumerate(record.items) if entry["uid"] == uid), 0)
     return at + (1 if verb == "down" else -1)
 

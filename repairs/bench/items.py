@@ -21,6 +21,7 @@ from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_record
 from repairs.bench.recorder_rows import PART_NAMES, needed_permission
 from repairs.bench.stack_answers import note_made, note_unchanged
+from repairs.edge.numbers import row_key
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -78,7 +79,7 @@ def stack_add_rating(request: ShopRequest, number: str, stage: str) -> HttpRespo
     record = editable(request, number, stage)
     rating_id, _colon, face = request.POST.get("rating", "").partition(":")
     ratings = Rating.objects.select_related("source")
-    rating = ratings.filter(pk=int(rating_id) if rating_id.isascii() and rating_id.isdigit() else 0).first()
+    rating = ratings.filter(pk=row_key(rating_id)).first()
     if rating is None:
         raise Http404
     onto = request.POST.get("onto", "")

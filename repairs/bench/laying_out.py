@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.bench.recorder_rows import list_rows, part_details, part_name, stage_tabs
+from repairs.edge.numbers import whole_number
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -47,12 +48,11 @@ def lay_out(request: ShopRequest, number: str) -> HttpResponse:
 
 def _keep(request: ShopRequest, job: Job) -> str:
     """Keep what was seen, once; return why not, if not."""
-    seen, revision = request.POST.dict(), request.POST.get("revision", "")
+    seen, revision = request.POST.dict(), whole_number(request.POST.get("revision")) or 0
     actor = actor_of(request)
 
     def work() -> dict[str, Any]:
-        number = int(revision) if revision.isascii() and revision.isdigit() else 0
-        kept = laying_out.check_lay_out(actor=actor, job=job, seen_revision=number, seen=seen)
+        kept = laying_out.check_lay_out(actor=actor, job=job, seen_revision=revision, seen=seen)
         return {"id": kept.pk}
 
     try:

@@ -20,11 +20,12 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
+from repairs.edge.answers import OUTBOX_HEADER
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
 # "at-once": the author waits at the form and gets a refused page back; "later": nobody looks at the form any more.
-HEADER: Final = "X-Outbox"
+HEADER: Final = OUTBOX_HEADER
 AUTHOR_HEADER: Final = "X-Outbox-Person"
 AT_ONCE: Final = "at-once"
 STATUS: Final = {"done": 200, "refused": 422, "conflict": 409, "signed_out": 401, "other_person": 403}

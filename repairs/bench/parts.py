@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods
 
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
+from repairs.edge.numbers import row_key, version_of
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -113,9 +114,7 @@ def _row(job: Job, act: str, key: str) -> StrippedPart | UsedPart | OutsideServi
         "back": job.outside_services,
     }
     if act in rows:
-        found: StrippedPart | UsedPart | OutsideService = get_object_or_404(
-            rows[act], pk=int(key) if key.isascii() and key.isdigit() else 0
-        )
+        found: StrippedPart | UsedPart | OutsideService = get_object_or_404(rows[act], pk=row_key(key))
         return found
     if act not in FORMS:
         raise Http404
@@ -126,8 +125,7 @@ def _carry_out(request: ShopRequest, job: Job, act: str, row: Any, form: forms.F
     """Do it once; a refusal stands beside its field, or is returned."""
     actor = actor_of(request)
     values = form.cleaned_data if form else {}
-    version = request.POST.get("version", "")
-    seen = int(version) if version.isascii() and version.isdigit() else -1
+    seen = version_of(request.POST.get("version"))
     try:
         carry_out_once(
             actor=actor,

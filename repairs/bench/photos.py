@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job, find_record
 from repairs.bench.recorder_rows import part_name, stage_tabs
+from repairs.edge.numbers import row_key, whole_number
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
@@ -156,8 +157,7 @@ def _change(request: ShopRequest, place: JobPhoto) -> str:
         if posted.get("do") == "withdraw":
             pictures.withdraw_photo(actor=actor, job_photo=place, reason=posted.get("reason", ""))
         elif mark_id := posted.get("remove"):
-            number = int(mark_id) if mark_id.isascii() and mark_id.isdigit() else 0
-            mark = get_object_or_404(place.photo.marks, pk=number)
+            mark = get_object_or_404(place.photo.marks, pk=row_key(mark_id))
             pictures.remove_mark(actor=actor, job_photo=place, mark=mark)
         else:
             x, y = _position(request)
@@ -177,7 +177,10 @@ def _position(request: ShopRequest) -> tuple[float, float]:
     try:
         if request.POST.get("x"):
             return float(request.POST["x"]), float(request.POST.get("y", ""))
-        column, _dash, row = request.POST.get("square", "").partition("-")
-        return (int(column) - 0.5) / 8, (int(row) - 0.5) / 6
     except ValueError as error:
         raise WorkOrderError(_("Tap the photo, or choose a square of the grid.")) from error
+    column, _dash, row = request.POST.get("square", "").partition("-")
+    across, down = whole_number(column), whole_number(row)
+    if across is None or down is None:
+        raise WorkOrderError(_("Tap the photo, or choose a square of the grid."))
+    return (across - 0.5) / 8, (down - 0.5) / 6

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from bearings.public import Units
+from repairs.edge.numbers import row_key, version_of
 from repairs.measurements import seat_words as words
 from repairs.measurements.models import Reading, SeatRecord
 from repairs.measurements.seat_doubts import plain, seat_doubts
@@ -89,12 +90,7 @@ def new_form(request: ShopRequest, job: Job) -> SeatForm:
     if request.method == "POST":
         return typed_form(request, job)
     seats, units = suggested_seats(job, request.user), units_of(request.user)
-    after = request.GET.get("after", "")
-    if (
-        after.isascii()
-        and after.isdigit()
-        and (found := SeatRecord.objects.filter(job=job, pk=int(after)).first())
-    ):
+    if found := SeatRecord.objects.filter(job=job, pk=row_key(request.GET.get("after"))).first():
         initial = {name: value for name, value in initial_of(found, units).items() if not _measured(name)}
         initial["moment"] = Reading.Moment.AS_LEFT
         return SeatForm(initial=initial, seats=seats, units=units, angles=_angles(found), held=found.bearing)
@@ -140,8 +136,7 @@ def _angles(seat: SeatRecord) -> int:
 
 def version_seen(request: ShopRequest, seat: SeatRecord) -> int:
     """Return the version of the record that the page showed; nobody's where it is no number."""
-    text = request.POST.get("version", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else -1
+    return version_of(request.POST.get("version"))
 
 
 def sheet_context(

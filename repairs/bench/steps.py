@@ -17,6 +17,7 @@ from django.views.decorators.http import require_GET, require_POST
 from repairs.bench.asking import asks_of, others_of
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
+from repairs.edge.numbers import row_key
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
 from repairs.people.finding import people_who_work
 from repairs.people.middleware import actor_of
@@ -173,9 +174,7 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
     """Write a hand-over note, or accept the open one."""
     job, actor, accepted = find_job(number), actor_of(request), request.POST.get("accept", "")
     if accepted:
-        note = get_object_or_404(
-            job.hand_overs, pk=int(accepted) if accepted.isascii() and accepted.isdigit() else 0
-        )
+        note = get_object_or_404(job.hand_overs, pk=row_key(accepted))
         return _once(request, number, lambda: holds.accept_hand_over(actor=actor, hand_over=note))
     words = {name: request.POST.get(name, "").strip() for name in HAND_OVER_FIELDS}
     if any(len(text) > HAND_OVER_LONGEST.get(name, 300) for name, text in words.items()):
@@ -184,9 +183,7 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
             "of the others."
         )
         return _refused(request, number, problem)
-    chosen = request.POST.get("meant_for", "")
-    key = int(chosen) if chosen.isascii() and chosen.isdigit() else 0
-    meant_for = people_who_work().filter(pk=key).first()
+    meant_for = people_who_work().filter(pk=row_key(request.POST.get("meant_for"))).first()
     return _once(
         request, number, lambda: holds.write_hand_over(actor=actor, job=job, meant_for=meant_for, **words)
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final, TypeVar
 
 from django.core.exceptions import ValidationError
-from django.db import models, transaction
+from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
 
 from repairs.customers.models import Contact, Customer, Site
@@ -141,7 +141,14 @@ def _saved(row: models.Model) -> None:
     except ValidationError as error:
         field, texts = next(iter(error.message_dict.items()))
         raise CustomerError(" ".join(texts), field if field != "__all__" else "name") from error
-    row.save()
+    try:
+        with transaction.atomic():
+            row.save()
+    except IntegrityError as error:
+        # Somebody else saved the same name between the look and this writing.
+        raise CustomerError(
+            _("Someone just added this name. Take that one, or change the name."), "name"
+        ) from error
 
 
 def _check_name(customer: Customer) -> None:

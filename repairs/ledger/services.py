@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar, overload
+from typing import Any, Final, TypeVar, overload
 
 from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
@@ -15,6 +15,8 @@ from repairs.ledger.models import Event, SubmittedForm
 
 Answer = dict[str, Any]
 Prepared = TypeVar("Prepared")
+# As many as its column holds; a form of the shop carries 32.
+LONGEST_KEY: Final = 64
 
 
 class LedgerError(Exception):
@@ -137,7 +139,7 @@ def carry_out_once(
     The answer is stored in the same transaction as the work, so a lost answer is found again.
     A key that comes back with other contents is refused.
     """
-    if not key or actor.user_id is None:
+    if not 0 < len(key) <= LONGEST_KEY or actor.user_id is None:
         raise LedgerError(_("This form carries no key. Reload the page and send it again."))
     form = SubmittedForm(user_id=actor.user_id, key=key, body_hash=hash_body(body))
     if stored := _stored_like(form):

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bearings.public import MOST_BYTES, StackFileError, check_stack, parse_stack
+from repairs.edge.numbers import version_of
 from repairs.office.addresses import job_address
 from repairs.office.assessment_page import assessment_context, record_context
 from repairs.people.middleware import actor_of
@@ -51,12 +52,11 @@ def accept_finding(request: ShopRequest, number: str, pk: int) -> HttpResponse:
     record, posted = _record(number, pk), request.POST
     if hidden_from(request.user, record.job, record.stage):
         return render(request, "office/assessment_hidden.html", _head(record), status=403)
-    version = posted.get("version", "")
     try:
         accept(
             actor=actor_of(request),
             record=record,
-            version=int(version) if version.isascii() and version.isdigit() else -1,
+            version=version_of(posted.get("version")),
             code=posted.get("code", ""),
             ref=posted.get("ref", ""),
             reason=posted.get("reason", ""),

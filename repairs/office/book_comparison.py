@@ -23,6 +23,7 @@ from bearings.public import (
     field_spec,
     type_name,
 )
+from repairs.edge.numbers import row_key
 from repairs.office.book_forms import plain, unit_sign
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -90,8 +91,8 @@ def book_editions(request: ShopRequest) -> HttpResponse:
 def _asked(request: ShopRequest) -> dict[str, Any]:
     """Return the address's choices; of a newer source alone, the edition before it belongs to it."""
     asked = {name: value for name, value in request.GET.dict().items() if name in EditionsForm.base_fields}
-    if asked.get("newer", "").isdecimal() and "older" not in asked:
-        newer = Source.objects.filter(pk=int(asked["newer"])).first()
+    if "older" not in asked and (key := row_key(asked.get("newer"))):
+        newer = Source.objects.filter(pk=key).first()
         before = book_comparison.edition_before(newer) if newer else None
         asked |= {"older": str(before.pk)} if before else {}
     return asked

@@ -13,6 +13,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import Source, book_file
+from repairs.edge.numbers import row_key
+from repairs.edge.text import clean_text
 from repairs.office.book_importing import ImportOrder, Target
 from repairs.office.kept_files import DIGEST, keep_file
 
@@ -85,6 +87,16 @@ class FileForm(forms.Form):
         return Target(**texts, published_on=day.isoformat() if day else "")
 
 
+class _TargetField(forms.JSONField):
+    """A target as the preview's form carries it, which anybody can change."""
+
+    def to_python(self, value: Any) -> Any:
+        try:
+            return super().to_python(value)
+        except RecursionError as error:
+            raise forms.ValidationError(CHANGED_ON_ITS_WAY) from error
+
+
 class ImportForm(forms.Form):
     """What a person decides after the preview. The hidden fields say what they saw."""
 
@@ -103,7 +115,7 @@ class ImportForm(forms.Form):
     )
     digest = forms.RegexField(DIGEST, widget=forms.HiddenInput)
     name = forms.CharField(widget=forms.HiddenInput, max_length=LONGEST_NAME, required=False)
-    target = forms.JSONField(widget=forms.HiddenInput)
+    target = _TargetField(widget=forms.HiddenInput)
     book = forms.JSONField(widget=forms.HiddenInput)
     work = forms.IntegerField(widget=forms.HiddenInput, required=False)
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, initial=lambda: uuid4().hex)
@@ -150,8 +162,9 @@ def _target(kept: Any) -> Target:
             raise ValueError("too long")
         if kept["published_on"]:
             date.fromisoformat(kept["published_on"])
-        source_id = kept["source_id"]
-        return Target(source_id=source_id and int(source_id), **{name: str(kept[name]) for name in longest})
+        source = kept["source_id"]
+        source_id = None if source is None else row_key(str(source))
+        return Target(source_id=source_id, **{name: clean_text(str(kept[name])) for name in longest})
     except (KeyError, TypeError, ValueError) as error:
         raise forms.ValidationError(CHANGED_ON_ITS_WAY) from error
 

@@ -13,6 +13,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.models import SeatRecord
 from repairs.motors.models import ThrustSheet
@@ -135,8 +136,7 @@ def job_route(request: ShopRequest, number: str) -> HttpResponse:
 
 def _step(request: ShopRequest, job: Job) -> Any:
     _refuse_long(request.POST.get("reason", ""), 200)
-    text = request.POST.get("step", "")
-    step = job.steps.filter(pk=int(text)).first() if text.isdigit() and len(text) < 16 else None
+    step = job.steps.filter(pk=row_key(request.POST.get("step"))).first()
     if step is None:
         raise WorkOrderError(_("Choose a step of this job."), "step")
     return step

@@ -26,6 +26,7 @@ from bearings.public import (
     stack_with,
     type_name,
 )
+from repairs.edge.numbers import row_key
 from repairs.office.book_forms import plain, unit_sign
 from repairs.office.match_page import difference_words, flag_of
 from repairs.office.match_question import Question, asked_bearing
@@ -70,8 +71,7 @@ class Line(NamedTuple):
 
 def chosen_keys(texts: Sequence[str]) -> list[int]:
     """Return the keys that were ticked, each once; what is no key is left out."""
-    keys = [int(text) for text in texts if text.isascii() and text.isdigit() and len(text) < 16]
-    return list(dict.fromkeys(keys))
+    return [key for key in dict.fromkeys(map(row_key, texts)) if key]
 
 
 def refused_choice(keys: list[int]) -> str:

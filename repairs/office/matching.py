@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from bearings.public import Rating, Units
+from repairs.edge.numbers import row_key
 from repairs.office.addresses import job_address
 from repairs.office.match_compare import chosen_keys, comparison_context, refused_choice
 from repairs.office.match_forms import MatchForm
@@ -36,8 +37,7 @@ def _record(request: ShopRequest) -> StackRecord | None:
     key = request.GET.get("record", "")
     if not key:
         return None
-    pk = int(key) if key.isascii() and key.isdigit() and len(key) < 16 else 0
-    record = get_object_or_404(StackRecord.objects.for_assessment(), pk=pk)
+    record = get_object_or_404(StackRecord.objects.for_assessment(), pk=row_key(key))
     if hidden_from(request.user, record.job, record.stage):
         raise PermissionDenied
     return record
@@ -141,8 +141,7 @@ def match_use(request: ShopRequest) -> HttpResponse:
 
 
 def _chosen_rating(key: str) -> Rating:
-    pk = int(key) if key.isascii() and key.isdigit() and len(key) < 16 else 0
-    return get_object_or_404(Rating.objects.select_related("source"), pk=pk)
+    return get_object_or_404(Rating.objects.select_related("source"), pk=row_key(key))
 
 
 def _use(request: ShopRequest, record: StackRecord, rating: Rating) -> StackRecord:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
+from repairs.edge.numbers import row_key
 from repairs.motors.models import Motor, ThrustSheet
 from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
 from repairs.motors.plausibility import remarks
@@ -42,8 +43,8 @@ NAMES_OFFERED = 20
 def motor_list(request: ShopRequest) -> HttpResponse:
     """List motors, newest first; what is typed narrows the list."""
     typed, owner = request.GET.get("q", "")[:120], None
-    if (pk := request.GET.get("customer", "")).isdigit():
-        owner = get_object_or_404(Customer, pk=int(pk[:9]))
+    if asked := request.GET.get("customer"):
+        owner = get_object_or_404(Customer, pk=row_key(asked))
     page = Paginator(motors_counted(typed, owner.pk if owner else None), PAGE).get_page(
         request.GET.get("page")
     )
@@ -128,8 +129,8 @@ def plate_groups(motor: Motor, units: str) -> list[dict[str, Any]]:
 def new_motor(request: ShopRequest) -> HttpResponse:
     """Add a motor with what its plate says."""
     owner = None
-    if (pk := request.GET.get("customer", "")).isdigit():
-        owner = get_object_or_404(Customer, pk=int(pk[:9]))
+    if asked := request.GET.get("customer"):
+        owner = get_object_or_404(Customer, pk=row_key(asked))
     initial = {"form_key": new_key(), "customer": owner.name if owner else ""}
     form = NewMotorForm(request.POST or None, initial=initial)
     plate = PlateForm(request.POST or None, {}, request.user.units)

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods
 from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
+from repairs.edge.numbers import row_key
 from repairs.motors.models import Motor
 from repairs.office.history_rows import job_rows, plate_words
 from repairs.office.opening_forms import OpenJobForm
@@ -52,7 +53,7 @@ def open_job(request: ShopRequest) -> HttpResponse:
 
 
 def _preset(query: Mapping[str, str]) -> dict[str, Any]:
-    return {name: query[name] for name in ("motor", "customer") if query.get(name, "").isdigit()}
+    return {name: query[name] for name in ("motor", "customer") if row_key(query.get(name))}
 
 
 def steered(typed: dict[str, str], do: str) -> dict[str, str]:
@@ -68,9 +69,8 @@ def steered(typed: dict[str, str], do: str) -> dict[str, str]:
 
 
 def _row(model: Any, text: str) -> Any:
-    return (
-        model.filter(pk=int(text)).first() if text.isascii() and text.isdigit() and len(text) < 16 else None
-    )
+    key = row_key(text)
+    return model.filter(pk=key).first() if key else None
 
 
 def _chosen(values: Mapping[str, Any]) -> tuple[Motor | None, Customer | None]:

@@ -20,6 +20,7 @@ from repairs.documents.models import DocumentKind, IssuedDocument, PrivateLink
 from repairs.documents.rendering import PaperError
 from repairs.documents.reports import issue_prepared, prepare_report
 from repairs.documents.serving import pdf_response
+from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.office.report_forms import LinkForm, ReportForm
 from repairs.people.middleware import actor_of
@@ -117,8 +118,7 @@ def _make_link(request: ShopRequest, job: Job) -> HttpResponse:
 
 
 def _revoke(request: ShopRequest, job: Job) -> HttpResponse:
-    wanted = request.POST.get("link", "")
-    link = get_object_or_404(job.private_links, pk=int(wanted) if wanted.isdigit() else 0)
+    link = get_object_or_404(job.private_links, pk=row_key(request.POST.get("link")))
     revoke_link(actor=actor_of(request), link=link, now=timezone.now())
     messages.success(request, _("The link is taken back; it opens nothing any more."))
     return redirect("office:report", number=job.number)

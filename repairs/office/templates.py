@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from repairs.edge.numbers import MOST_KEY, whole_number
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.office.policy_forms import NewTemplateForm, TemplateForm, TemplateStepForm
 from repairs.people.middleware import actor_of
@@ -103,8 +104,7 @@ def _act(request: ShopRequest, template: RouteTemplate, form: forms.Form | None)
 
 
 def _whole(request: ShopRequest, name: str) -> int:
-    text = request.POST.get(name, "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+    return whole_number(request.POST.get(name), most=MOST_KEY) or 0
 
 
 def _page(

@@ -11,6 +11,7 @@ from django.db import connection
 from django.db.models import Q
 from django.utils.dateparse import parse_date
 
+from repairs.edge.numbers import row_key, whole_number
 from repairs.people.models import User
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.models.jobs import JobQuerySet
@@ -73,16 +74,16 @@ class Place(NamedTuple):
     def from_text(cls, text: str) -> Place | None:
         """Read a place from an address; None when it is none."""
         parts = text.split(".")
-        if len(parts) != 3 or not all(part.isascii() and part.isdigit() for part in parts):
+        if len(parts) != 3:
             return None
-        place, due, pk = parts
+        place, due, pk = whole_number(parts[0], most=999), parts[1], row_key(parts[2])
         try:
             due_on = parse_date(f"{due[:4]}-{due[4:6]}-{due[6:]}")
         except ValueError:
             return None
-        if due_on is None or len(place) > 3 or len(pk) > 18:
+        if place is None or due_on is None or not pk:
             return None
-        return cls(int(place), due_on, int(pk))
+        return cls(place, due_on, pk)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -47,7 +47,9 @@ def test_a_separator_that_is_not_accepted_is_said_to_be_so():
         ("designation,type\n".encode("utf-16"), "UTF-16"),
         (HEADER.encode() + UNITS.encode() + b"73\xf6,angular_contact_ball,100,1\n", "This byte is not UTF-8"),
         (b'designation,type\n,\n7320,deep_groove_ball,\n7320,"deep\n', "quotation mark"),
-        (b"\x00" * 300_000, "ended by a line feed"),
+        (b"\x00" * 300_000, "End each line with a line feed"),
+        (HEADER.encode() + UNITS.encode() + b"73\x0020,x,1,1\n", "NUL bytes"),
+        (b"x" * 200_000 + b"\n", "names no column that is known"),
         (b"PK\x03\x04 not a table", "names no column that is known"),
     ],
 )
@@ -172,3 +174,18 @@ def test_100_000_lines_are_read_in_memory_that_does_not_grow_with_them():
 def test_more_lines_than_are_accepted_are_refused(monkeypatch):
     monkeypatch.setattr("bearings.book_file.survey.MOST_LINES", 2)
     assert "more than 2 lines" in str(refusal(file_of(line(), line(), line())))
+
+
+@pytest.mark.parametrize("end", [b"\r", b"\r\n", b"\n"])
+def test_lines_may_end_as_on_any_system(end):
+    lines = [
+        HEADER.encode().strip(),
+        UNITS.encode().strip(),
+        *[b"7320,angular_contact_ball,100,2700.5"] * 2000,
+    ]
+    file = raw(end.join([*lines, b'"73\r20",angular_contact_ball,100,2700.5']) + end)
+    survey = survey_file(file)
+    assert survey.lines == 2001
+    read = list(file_lines(file, survey))
+    assert [line.number for line in read] == list(range(3, 2004))
+    assert not any(line.wrong for line in read[:-1])
