@@ -85,7 +85,6 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django_htmx",
     "csp",
-    "axes",
     "repairs.ledger",
     "repairs.people",
     "repairs.long_work",
@@ -119,7 +118,6 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "repairs.people.middleware.PersonMiddleware",
     "repairs.bench.shared_tablet.SharedTabletMiddleware",
-    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "repairs.urls"
@@ -195,17 +193,9 @@ LONG_WORK_RUNS = "apart"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"
-AUTHENTICATION_BACKENDS = [
-    "axes.backends.AxesStandaloneBackend",
-    "django.contrib.auth.backends.ModelBackend",
-]
-AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-AXES_FAILURE_LIMIT = 6
-AXES_COOLOFF_TIME = 0.25
-AXES_LOCKOUT_TEMPLATE = "registration/locked.html"
-AXES_RESET_ON_SUCCESS = True
-AXES_ENABLE_ADMIN = False
-AXES_VERBOSE = False
+# How many proxies of the shop stand between browsers and this process; each adds what it was asked from.
+BEHIND_PROXY = flag("MOUNTSIDE_BEHIND_PROXY")
+PROXIES = whole_number("MOUNTSIDE_PROXIES", 1 if BEHIND_PROXY else 0, 0, 9)
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in (
@@ -248,10 +238,11 @@ CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 12 * 3600
 # The prefix makes browsers refuse a cookie of this name that did not come by https from this very host.
 DEVICE_COOKIE = "device" if PLAIN_HTTP else "__Host-device"
+BROWSER_COOKIE = "known-browser" if PLAIN_HTTP else "__Host-known-browser"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
-if flag("MOUNTSIDE_BEHIND_PROXY"):
+if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

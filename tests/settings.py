@@ -20,7 +20,6 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
-AXES_ENABLED = False
 # A process of its own would look into another database than the test's.
 LONG_WORK_RUNS = "at once"
 MEDIA_ROOT = Path(SHOP_FOLDER) / "media"

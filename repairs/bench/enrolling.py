@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.sign_in_forms import CodeForm
+from repairs.people.client_address import client_address
 from repairs.people.device_services import DeviceError, enrol_device
 from repairs.people.permissions import open_to_everyone
 from repairs.people.tablet_session import device_of, give_token, leave
@@ -21,7 +22,7 @@ def enrol(request: HttpRequest) -> HttpResponse:
     form = CodeForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            device, token = enrol_device(code=form.cleaned_data["code"])
+            device, token = enrol_device(code=form.cleaned_data["code"], place=client_address(request))
         except DeviceError as error:
             form.add_error(error.field, str(error))
         else:

@@ -31,7 +31,7 @@ class CodeForm(forms.Form):
     code = forms.CharField(
         label=_("Code"),
         max_length=20,
-        help_text=_("Ten letters and figures; capitals and the dash make no difference."),
+        help_text=_("Twelve letters and figures; capitals and dashes make no difference."),
         widget=forms.TextInput(
             attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
         ),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.contrib.auth import authenticate
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -18,6 +17,7 @@ from repairs.bench.sign_in_forms import PasswordForm, PinForm
 from repairs.people.bench_services import PinRefusedError, locked_words, sign_in_by_password, sign_in_by_pin
 from repairs.people.models import Device, Pin, User
 from repairs.people.permissions import open_to_everyone
+from repairs.people.sign_in_limits import TooManyTriesError, person_with_password
 from repairs.people.tablet_session import device_of, leave, renew_token, start_bench
 
 
@@ -82,9 +82,12 @@ def let_in(request: HttpRequest, device: Device, person: User, pin: Pin | None) 
 
 def is_password_of(request: HttpRequest, person: User, form: forms.Form) -> bool:
     """Whether the password is the person's; a wrong one is counted and said in the form."""
-    password = form.cleaned_data["password"]
-    if authenticate(request, username=person.get_username(), password=password) == person:
-        return True
+    try:
+        if person_with_password(request, person.get_username(), form.cleaned_data["password"]) == person:
+            return True
+    except TooManyTriesError as held:
+        form.add_error("password", str(held))
+        return False
     form.add_error("password", _("That did not open the bench. Type the password once more."))
     return False
 

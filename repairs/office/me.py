@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.contrib.auth import authenticate
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -19,6 +18,7 @@ from repairs.people.permissions import BENCH_ROLES, Permission, allow
 from repairs.people.pin_services import PinError, set_own_pin, unlock_pin
 from repairs.people.requests import ShopRequest
 from repairs.people.services import change_own_settings
+from repairs.people.sign_in_limits import TooManyTriesError, person_with_password
 
 
 @require_http_methods(["GET", "POST"])
@@ -71,8 +71,12 @@ def my_pin(request: ShopRequest) -> HttpResponse:
 
 def _is_own_password(request: ShopRequest, form: OwnPinForm) -> bool:
     password = form.cleaned_data["password"]
-    if authenticate(request, username=request.user.get_username(), password=password) == request.user:
-        return True
+    try:
+        if person_with_password(request, request.user.get_username(), password) == request.user:
+            return True
+    except TooManyTriesError as held:
+        form.add_error("password", str(held))
+        return False
     form.add_error("password", _("This is not your password. Type it once more."))
     return False
 

@@ -13,11 +13,17 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from repairs.ledger.services import SYSTEM, Actor, record_event
-from repairs.people.device_services import TRIES_KEPT
 from repairs.people.models import Device, Pin, PinTry, User
 from repairs.people.permissions import BENCH_ROLES
 from repairs.people.pin_hashing import check_pin, hash_pin
-from repairs.people.pin_rules import MOST_IN_THE_SHOP, MOST_ON_A_DEVICE, MOST_TRIES, WINDOW, lock_for
+from repairs.people.pin_rules import (
+    MOST_IN_THE_SHOP,
+    MOST_ON_A_DEVICE,
+    MOST_TRIES,
+    TRIES_KEPT,
+    WINDOW,
+    lock_for,
+)
 from repairs.people.pin_services import PinError, forget_failures
 
 BY_PIN: Final = "pin"
@@ -38,6 +44,7 @@ def sign_in_by_pin(*, device: Device, person: User, pin: str, again: bool = Fals
     The try is counted first, in a transaction of its own: however many arrive at once, no more are compared than
     are allowed, and no row stays locked while the hash is computed.
     """
+    _settle_clock(person, timezone.now())
     kept, counted = _count_try(device, person, timezone.now())
     right, stale = check_pin(person.pk, pin, kept.hash)
     if not right:
@@ -47,6 +54,15 @@ def sign_in_by_pin(*, device: Device, person: User, pin: str, again: bool = Fals
             _("This PIN was for one use within 24 hours. Ask an administrator for another one.")
         )
     return _let_in(device, kept, counted, hash_pin(person.pk, pin) if stale else kept.hash, again)
+
+
+@transaction.atomic
+def _settle_clock(person: User, now: datetime) -> None:
+    """Bring what a clock that was set back left in the future to now, before a refusal can undo it."""
+    kept = Pin.objects.select_for_update().filter(person=person).first()
+    if kept is not None and kept.settle_clock(now):
+        kept.save()
+    PinTry.objects.filter(at__gt=now).update(at=now)
 
 
 @transaction.atomic
@@ -73,7 +89,7 @@ def _count_try(device: Device, person: User, now: datetime) -> tuple[Pin, PinTry
 
 def _refuse_crowds(device: Device, now: datetime) -> None:
     """Refuse PINs on a tablet, or everywhere, when too many wrong ones came lately for whomever."""
-    lately = PinTry.objects.filter(at__gt=now - WINDOW, device__isnull=False)
+    lately = PinTry.objects.filter(at__gt=now - WINDOW)
     if lately.filter(device=device).count() >= MOST_ON_A_DEVICE:
         raise PinRefusedError(
             _("Too many wrong PINs on this tablet. Wait a quarter of an hour, or sign in with your password.")
@@ -157,7 +173,8 @@ def tablet_actor(device: Device, person: User) -> Actor:
 
 def locked_words(kept: Pin) -> str:
     """Say until when a PIN is shut, and the ways back."""
-    until = date_format(timezone.localtime(kept.locked_until), "TIME_FORMAT") if kept.locked_until else ""
+    at = kept.open_again_at(timezone.now())
+    until = date_format(timezone.localtime(at), "TIME_FORMAT") if at else ""
     return _(
         "This name is locked until {until}: a lead or an administrator can unlock it, or sign in with your password."
     ).format(until=until)

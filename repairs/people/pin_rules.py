@@ -17,7 +17,7 @@ LONGEST_LOCK: Final = timedelta(hours=24)
 WINDOW: Final = timedelta(minutes=15)
 MOST_ON_A_DEVICE: Final = 15
 MOST_IN_THE_SHOP: Final = 60
-MOST_CODES: Final = 30
+TRIES_KEPT: Final = timedelta(days=1)
 ONE_TIME_HOLDS: Final = timedelta(hours=24)
 WAITS: Final = (0, 0, 2, 5, 10)
 

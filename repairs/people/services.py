@@ -7,11 +7,13 @@ from typing import Any, Final
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.people.models import User
 from repairs.people.permissions import Role
+from repairs.people.sign_in_accounts import begin_anew
 
 CHANGEABLE: Final = ("first_name", "last_name", "role", "units", "language", "is_active")
 OWN_SETTINGS: Final = ("units", "language")
@@ -80,11 +82,12 @@ def change_own_settings(*, actor: Actor, person: User, version: int, units: str,
 
 @transaction.atomic
 def set_password(*, actor: Actor, person: User, password: str) -> None:
-    """Give a person a new password; where they are signed in they must sign in again."""
+    """Give a person a new password: they must sign in again everywhere, and whatever wrong tries held is over."""
     person = User.objects.select_for_update().get(pk=person.pk)
     _check_password(password, person)
     person.set_password(password)
     person.save(update_fields=["password"])
+    begin_anew(person.get_username(), timezone.now())
     record_event(actor=actor, verb="person.password_set", subject=person)
 
 

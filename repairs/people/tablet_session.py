@@ -22,6 +22,8 @@ DEVICE: Final = "device"
 BENCH: Final = "bench"
 # Writing the session at each request would be a write for each page; a quarter of a minute is near enough.
 SEEN_EVERY_SECONDS: Final = 15
+# How far a clock that is being corrected may step back without anybody being asked for a PIN.
+CLOCK_JITTER_SECONDS: Final = 5
 BACKEND: Final = "django.contrib.auth.backends.ModelBackend"
 _KNOWN: Final = "_shared_tablet"
 
@@ -79,8 +81,11 @@ def idle_seconds(request: HttpRequest) -> float:
 
 
 def is_idle(request: HttpRequest) -> bool:
-    """Whether nobody asked for anything for so long that the PIN is due again."""
-    return idle_seconds(request) >= 60 * settings.BENCH_IDLE_MINUTES
+    """Whether nobody asked for anything for so long that the PIN is due again, or the clock no longer tells.
+
+    A clock that was set back must not leave a tablet open until it has caught up.
+    """
+    return not -CLOCK_JITTER_SECONDS <= idle_seconds(request) < 60 * settings.BENCH_IDLE_MINUTES
 
 
 def leave(request: HttpRequest) -> None:

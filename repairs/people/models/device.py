@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
+
+CODE_HOLDS: Final = timedelta(minutes=15)
 
 
 class DeviceQuerySet(models.QuerySet["Device"]):
@@ -73,5 +76,10 @@ class Device(models.Model):
         return "code_waits" if self.code_holds(timezone.now()) else "code_expired"
 
     def code_holds(self, now: datetime) -> bool:
-        """Whether a code was given for this device that may still be typed."""
-        return bool(self.code_hash) and self.code_until is not None and now < self.code_until
+        """Whether a code was given for this device that may still be typed.
+
+        One that seems to hold longer than any code does was given before the clock was set back.
+        """
+        if not self.code_hash or self.code_until is None:
+            return False
+        return timedelta(0) < self.code_until - now <= CODE_HOLDS

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import models
@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from repairs.people.models.device import Device
 from repairs.people.permissions import BENCH_ROLES
-from repairs.people.pin_rules import MOST_TRIES, wait_after
+from repairs.people.pin_rules import MOST_TRIES, ONE_TIME_HOLDS, lock_for, wait_after
 
 
 class PinQuerySet(models.QuerySet["Pin"]):
@@ -50,9 +50,26 @@ class Pin(models.Model):
         """Whether it was tried wrongly so often that no try counts for now."""
         return self.locked_until is not None and now < self.locked_until
 
+    def open_again_at(self, now: datetime) -> datetime | None:
+        """When a lock ends as far as is known now: never later than a whole lock from now, whatever the clock did."""
+        return self.locked_until and min(self.locked_until, now + lock_for(max(0, self.lockouts - 1)))
+
+    def settle_clock(self, now: datetime) -> bool:
+        """Begin running times anew where the clock was set back behind the last try; say whether anything changed.
+
+        Nobody knows how much of them has passed. Without this a name would stay shut until the clock had caught up.
+        """
+        if self.last_try_at is None or self.last_try_at <= now:
+            return False
+        self.locked_until = self.open_again_at(now)
+        self.last_try_at = now
+        return True
+
     def is_over(self, now: datetime) -> bool:
-        """Whether it was given for one use and nobody used it in time."""
-        return self.valid_until is not None and now >= self.valid_until
+        """Whether it was given for one use and nobody used it in time, or the clock no longer tells."""
+        if self.valid_until is None:
+            return False
+        return not timedelta(0) < self.valid_until - now <= ONE_TIME_HOLDS
 
     def wait_until(self, now: datetime) -> datetime | None:
         """When the next try is taken, where that is not at once."""
@@ -66,9 +83,8 @@ class PinTry(models.Model):
     """A try that failed, or is being compared just now; the ones that were right are taken out again."""
 
     at = models.DateTimeField(db_index=True)
-    # Without a device it was a code for enrolling one.
-    device = models.ForeignKey(Device, models.CASCADE, null=True, related_name="+")
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, null=True, related_name="+")
+    device = models.ForeignKey(Device, models.CASCADE, related_name="+")
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, related_name="+")
 
     def __str__(self) -> str:
         return f"{self.at:%Y-%m-%d %H:%M:%S}"

@@ -24,6 +24,7 @@ from tests.repairs.people.tablets import (
     pin_of,
 )
 
+HERE = "192.0.2.7"
 pytestmark = pytest.mark.django_db
 PAGE, NEW = reverse("office:devices"), reverse("office:new_device")
 
@@ -47,13 +48,13 @@ def key(**fields: str) -> dict[str, str]:
 def test_an_administrator_adds_a_tablet_and_sees_its_code_once(administrator):
     form = key(name="Bench 2")
     code = shown(administrator.post(NEW, form))
-    assert re.fullmatch(r"[A-Z2-9]{5}-[A-Z2-9]{5}", code)
+    assert re.fullmatch(r"[A-Z2-9]{4}-[A-Z2-9]{4}-[A-Z2-9]{4}", code)
     assert code not in administrator.get(PAGE).content.decode()
     again = administrator.post(NEW, form, follow=True)
     assert shown(again) == ""
     assert "shown once already" in again.content.decode()
     assert Device.objects.count() == 1
-    assert enrol_device(code=code)[0].name == "Bench 2"
+    assert enrol_device(code=code, place=HERE)[0].name == "Bench 2"
 
 
 def test_a_name_in_use_is_refused_beside_its_field_and_stays(administrator):
@@ -67,7 +68,7 @@ def test_a_name_in_use_is_refused_beside_its_field_and_stays(administrator):
 def test_a_new_code_and_withdrawing_go_through_the_page(administrator):
     device, _token = make_tablet("Bench 4")
     code = shown(administrator.post(reverse("office:device_code", args=[device.pk]), key()))
-    _device, newer = enrol_device(code=code)
+    _device, newer = enrol_device(code=code, place=HERE)
     answer = administrator.post(reverse("office:device_withdraw", args=[device.pk]), follow=True)
     assert "Bench 4 is withdrawn" in answer.content.decode()
     assert at_tablet(newer).get(reverse("bench:people")).status_code == 403

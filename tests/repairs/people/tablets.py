@@ -38,7 +38,7 @@ def make_tablet(name: str = "") -> tuple[Device, str]:
     """Return an enrolled tablet and the token in its browser."""
     administrator = User.objects.filter(role="administrator").first() or make_user("administrator")
     _device, code = add_device(actor=actor_for(administrator), name=name or f"Tablet {next(_names)}")
-    return enrol_device(code=code)
+    return enrol_device(code=code, place="192.0.2.1")
 
 
 def make_person_with_pin(role: str = "technician", pin: str = PIN, **fields: Any) -> User:

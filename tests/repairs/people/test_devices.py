@@ -12,7 +12,9 @@ from django.urls import reverse
 
 from repairs.ledger.models import Event
 from repairs.people.device_services import (
+    CODE_HOLDS,
     CODE_SIGNS,
+    CODES,
     DeviceError,
     add_device,
     enrol_device,
@@ -20,10 +22,10 @@ from repairs.people.device_services import (
     withdraw_device,
 )
 from repairs.people.models import Device
-from repairs.people.pin_rules import MOST_CODES
 from tests.repairs.factories import actor_for, make_user
 from tests.repairs.people.tablets import Clock, at_tablet, make_tablet
 
+HERE = "192.0.2.7"
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 
@@ -44,11 +46,11 @@ def added(administrator):
 
 def test_a_code_is_readable_and_neither_it_nor_the_token_is_stored(added, administrator):
     device, code = added
-    assert len(code) == 10
+    assert len(code) == 12
     assert set(code) <= set(CODE_SIGNS)
     assert not set("01OIL") & set(CODE_SIGNS)
     assert device.state == "code_waits"
-    device, token = enrol_device(code=f" {code[:5].lower()}-{code[5:]} ")
+    device, token = enrol_device(code=f" {code[:4].lower()}-{code[4:8]} {code[8:]} ", place=HERE)
     assert device.state == "in_use"
     assert len(token) >= 43
     row = str(Device.objects.values().get())
@@ -60,15 +62,15 @@ def test_a_code_is_readable_and_neither_it_nor_the_token_is_stored(added, admini
 
 
 def test_a_code_works_once(added):
-    enrol_device(code=added[1])
+    enrol_device(code=added[1], place=HERE)
     with pytest.raises(DeviceError, match="does not hold"):
-        enrol_device(code=added[1])
+        enrol_device(code=added[1], place=HERE)
 
 
 def test_a_code_runs_out_after_a_quarter_of_an_hour(added, clock):
     clock.pass_by(minutes=15, seconds=1)
     with pytest.raises(DeviceError, match="does not hold"):
-        enrol_device(code=added[1])
+        enrol_device(code=added[1], place=HERE)
     added[0].refresh_from_db()
     assert added[0].state == "code_expired"
 
@@ -76,20 +78,37 @@ def test_a_code_runs_out_after_a_quarter_of_an_hour(added, clock):
 @pytest.mark.parametrize("code", ["", "-", "ABCDEFGHJK", "x" * 500, "' OR 1=1"])
 def test_what_is_no_code_enrols_nothing(added, code):
     with pytest.raises(DeviceError):
-        enrol_device(code=code)
+        enrol_device(code=code, place=HERE)
     added[0].refresh_from_db()
     assert added[0].state == "code_waits"
 
 
-def test_too_many_codes_are_refused_whatever_they_are(added, clock):
-    for _time in range(MOST_CODES):
+def try_wrong_codes(times, place):
+    for _time in range(times):
         with pytest.raises(DeviceError):
-            enrol_device(code="ABCDEFGHJK")
-    with pytest.raises(DeviceError, match="Too many codes"):
-        enrol_device(code=added[1])
-    clock.pass_by(minutes=14)
-    with pytest.raises(DeviceError, match="Too many codes"):
-        enrol_device(code=added[1])
+            enrol_device(code="ABCDEFGHJKMN", place=place)
+
+
+def test_strangers_who_try_codes_block_nobody_elsewhere(added):
+    try_wrong_codes(CODES.most + 5, "203.0.113.9")
+    with pytest.raises(DeviceError, match="Wait 3 s"):
+        enrol_device(code=added[1], place="203.0.113.9")
+    assert enrol_device(code=added[1], place=HERE)[0].state == "in_use"
+
+
+def test_where_too_many_codes_were_tried_the_right_one_still_passes_with_a_delay(added, clock):
+    try_wrong_codes(CODES.most + 5, HERE)
+    clock.pass_by(seconds=3)
+    assert enrol_device(code=added[1], place=HERE)[0].state == "in_use"
+
+
+def test_a_code_given_before_the_clock_was_set_back_is_over(added, clock):
+    clock.pass_by(days=-40)
+    with pytest.raises(DeviceError, match="does not hold"):
+        enrol_device(code=added[1], place=HERE)
+    added[0].refresh_from_db()
+    assert added[0].state == "code_expired"
+    assert CODE_HOLDS.total_seconds() == 900
 
 
 def test_two_tablets_in_use_never_bear_one_name(added, administrator):
@@ -103,7 +122,7 @@ def test_a_new_code_lets_the_tablet_work_on_until_it_is_typed(administrator):
     device, token = make_tablet()
     device, code = give_new_code(actor=actor_for(administrator), device=device)
     assert at_tablet(token).get(reverse("bench:people")).status_code == 200
-    _device, newer = enrol_device(code=code)
+    _device, newer = enrol_device(code=code, place=HERE)
     assert at_tablet(token).get(reverse("bench:people")).status_code == 403
     assert at_tablet(newer).get(reverse("bench:people")).status_code == 200
 
@@ -150,7 +169,7 @@ def test_of_two_tablets_with_one_code_one_is_enrolled():
     def attempt():
         start.wait()
         try:
-            answers.append(enrol_device(code=code)[1])
+            answers.append(enrol_device(code=code, place=HERE)[1])
         except DeviceError:
             answers.append("")
         finally:
