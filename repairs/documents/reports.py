@@ -17,6 +17,7 @@ from repairs.documents.services import made, put_on_record
 from repairs.ledger.services import Actor
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
+from repairs.work_orders.open_job import refuse_ended
 
 
 class ReportOrder(TypedDict):
@@ -31,7 +32,7 @@ class ReportOrder(TypedDict):
 
 
 def issue_report(*, actor: Actor, **wanted: Unpack[ReportOrder]) -> IssuedDocument:
-    """Issue the report of a job as it stands, under the next number."""
+    """Issue the report of an open job as it stands, under the next number."""
     while True:
         if issued := put_on_record(prepare_report(actor=actor, **wanted), actor=actor):
             return issued
@@ -40,6 +41,7 @@ def issue_report(*, actor: Actor, **wanted: Unpack[ReportOrder]) -> IssuedDocume
 def prepare_report(*, actor: Actor, **wanted: Unpack[ReportOrder]) -> IssuedDocument:
     """Return the next report of a job with its file; nothing is on record yet."""
     job, paper, reason = wanted["job"], wanted["paper"], wanted["reason"]
+    refuse_ended(job)
     if paper not in issuing.PAPERS:
         raise WorkOrderError(_("This paper is not known. Papers: A4 and Letter."), "paper")
     earlier = latest_report(job)

@@ -16,10 +16,11 @@ from bearings.public import Units
 from repairs.documents import issuing
 from repairs.documents.codes import paper_code
 from repairs.documents.content.reader import Reader
-from repairs.documents.models import IssuedDocument
+from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
+from repairs.work_orders.open_job import lock_open_job
 
 
 def issue_document(
@@ -68,7 +69,11 @@ def made(draft: IssuedDocument, *, actor: Actor, now: datetime) -> IssuedDocumen
 def put_on_record(draft: IssuedDocument, *, actor: Actor) -> IssuedDocument | None:
     """Record a paper whose file is written; return None when its revision was taken meanwhile."""
     with transaction.atomic():
-        Job.objects.select_for_update().get(pk=draft.job_id)
+        if draft.kind == DocumentKind.REPORT:
+            lock_open_job(draft.job_id)
+        else:
+            # The other papers of an ended job are printed again.
+            Job.objects.select_for_update().get(pk=draft.job_id)
         if stored := stored_like(draft):
             return stored
         if revision_for(draft.job, draft.kind, draft.content_hash) != draft.revision:

@@ -17,6 +17,7 @@ from repairs.measurements.seat_words import seat_name
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, Step
+from repairs.work_orders.open_job import lock_open_job
 
 _SAID: Final = (
     "place", "moment", "name", "nominal_mm", "unit", "tolerance_class", "limits_source", "instrument", "gauge",
@@ -29,7 +30,7 @@ def record_seat(
     *, actor: Actor, job: Job, entry: SeatEntry, step: Step | None = None, sign: bool = False
 ) -> SeatRecord:
     """Begin the record of a seat; signed at once where it is complete enough for its author."""
-    job = _open_job(job.pk)
+    job = lock_open_job(job)
     seat = SeatRecord(job=job, step=step, person_id=actor.person_id, person_name=actor.name)
     _fill(seat, entry)
     unsigned = SeatRecord.objects.filter(
@@ -46,7 +47,7 @@ def change_seat(
     *, actor: Actor, seat: SeatRecord, version: int, entry: SeatEntry, sign: bool = False
 ) -> SeatRecord:
     """Go on with a record that is not signed yet, unless somebody changed it since it was shown."""
-    _open_job(seat.job_id)
+    lock_open_job(seat.job_id)
     now = SeatRecord.objects.select_for_update().select_related("job").get(pk=seat.pk)
     if now.version != version:
         raise StaleVersionError(_("Somebody changed this seat meanwhile. Look at it before you save."))
@@ -69,7 +70,7 @@ def correct_seat(*, actor: Actor, seat: SeatRecord, entry: SeatEntry, reason: st
     """Sign the record that takes another one's place. The first stays readable."""
     if not reason.strip():
         raise WorkOrderError(_("Say why the seat is corrected."), "reason")
-    job = _open_job(seat.job_id)
+    job = lock_open_job(seat.job_id)
     if not seat.is_signed:
         raise WorkOrderError(_("This seat is not signed yet. Change it as it stands."))
     if SeatRecord.objects.filter(replaces=seat).exists():
@@ -89,7 +90,7 @@ def accept_seat(*, actor: Actor, seat: SeatRecord, reason: str) -> SeatRecord:
         raise WorkOrderError(_("Only a lead may let a failed seat be used."))
     if not reason.strip():
         raise WorkOrderError(_("Say why this seat may be used as it is."), "reason")
-    _open_job(seat.job_id)
+    lock_open_job(seat.job_id)
     now = SeatRecord.objects.select_for_update().select_related("job").get(pk=seat.pk)
     if not now.is_signed or now.verdict == Reading.Verdict.PASS:
         raise WorkOrderError(_("Only a signed seat that did not pass can be let pass."))
@@ -109,13 +110,6 @@ def accept_seat(*, actor: Actor, seat: SeatRecord, reason: str) -> SeatRecord:
         reason=now.accepted_reason,
     )
     return now
-
-
-def _open_job(job_id: int) -> Job:
-    job = Job.objects.select_for_update().get(pk=job_id)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
-    return job
 
 
 def judged_seat(entry: SeatEntry) -> SeatRecord:

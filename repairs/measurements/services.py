@@ -13,6 +13,7 @@ from repairs.measurements.limits import refused_number, verdict_of
 from repairs.measurements.models import Reading
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
+from repairs.work_orders.open_job import lock_open_job
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +42,7 @@ def record_reading(
     note: str = "",
 ) -> Reading:
     """Write a reading with its verdict."""
+    job = lock_open_job(job)
     limits = Limits(low=limit_low, high=limit_high, source=limit_source.strip())
     _refuse(value, limits)
     reading = Reading(
@@ -70,7 +72,7 @@ def correct_reading(
     """Write the reading that takes another one's place. The first stays readable; the reason is kept as the note."""
     if not reason.strip():
         raise WorkOrderError(_("Say why the reading is corrected."), "note")
-    Job.objects.select_for_update().get(pk=reading.job_id)
+    lock_open_job(reading.job_id)
     if Reading.objects.filter(replaces=reading).exists():
         raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
     limits = Limits(low=limit_low, high=limit_high, source=limit_source.strip())

@@ -22,7 +22,7 @@ from repairs.office.board_rows import date_words, late_words
 from repairs.office.event_words import event_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
-from repairs.work_orders.models import Job, SignOff, StackRecord, Stage, Step
+from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage, Step
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
 
@@ -59,6 +59,8 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     notes = note_rows(job, moments)
     readings = reading_rows(job, moments)
     is_open = job.state == Job.State.OPEN
+    # A motor leaves when its steps are done, so the page of a job at work asks nothing.
+    pickup = None if is_open and current else job.pickups.first()
     return {
         "job": job,
         "motor": str(job.motor),
@@ -67,13 +69,18 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
             for key in PLATE_KEYS
         ),
         "thrust": markup.pairs((label, value) for label, value in newest_rows(job, reader.units)),
-        "facts": markup.pairs(fact_rows(job, moments)),
+        "facts": markup.pairs(fact_rows(job, moments, pickup)),
+        "pickup": pickup,
+        "today": moments.today,
+        "ended_on": "" if is_open else moments.at(job.closed_at),
         "promised": promise_words(job, moments),
         "alert": alert_row(job),
         "steps": steps,
         "route": markup.route(steps),
         "steps_total": len(steps),
-        "next_step": current["name"] if current else "",
+        "next_step": current["name"] if current and is_open else "",
+        "may_leave": may[Permission.OPEN_JOBS] and not (is_open and current),
+        "may_reopen": may[Permission.REOPEN_JOBS] and not is_open,
         "office_step": current
         if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS
         else None,
@@ -105,13 +112,14 @@ PERMISSIONS_ASKED: Final = (
     Permission.HOLD_JOBS,
     Permission.OPEN_JOBS,
     Permission.EDIT_ROUTE,
+    Permission.REOPEN_JOBS,
     Permission.WORK_STEPS,
     Permission.PRINT_DOCUMENTS,
     Permission.ISSUE_REPORTS,
 )
 
 
-def fact_rows(job: Job, moments: Moments) -> list[tuple[str, str]]:
+def fact_rows(job: Job, moments: Moments, pickup: Pickup | None = None) -> list[tuple[str, str]]:
     """Return the paperwork as label and value; what is empty is left out."""
     contact = job.contact
     words = " · ".join(w for w in (contact.name, contact.telephone, contact.email) if w) if contact else ""
@@ -121,8 +129,17 @@ def fact_rows(job: Job, moments: Moments) -> list[tuple[str, str]]:
         (_("priority"), str(job.get_priority_display()) if job.priority != Job.Priority.NORMAL else ""),
         (_("opened"), moments.at(job.opened_at)),
         (_("ended"), moments.at(job.closed_at)),
+        (_("picked up"), _pickup_words(pickup, moments) if pickup else ""),
+        (_("invoice no."), job.invoice_number),
     )
     return [(label, value) for label, value in rows if value]
+
+
+def _pickup_words(pickup: Pickup, moments: Moments) -> str:
+    signed = _("signed by {name}").format(name=pickup.signed_by)
+    return " · ".join(
+        part for part in (moments.day(pickup.left_on), pickup.carrier, signed, pickup.note) if part
+    )
 
 
 def promise_words(job: Job, moments: Moments) -> dict[str, Any]:

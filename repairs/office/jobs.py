@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from functools import cache
 from typing import Any
 
@@ -10,6 +11,7 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.dateparse import parse_date
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -29,6 +31,7 @@ from repairs.rechecks.reading import told_of_job, with_rechecks_of_jobs
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Hold, Job, StepKind
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
+from repairs.work_orders.services.ended_job import record_invoice, record_pickup, reopen_job
 from repairs.work_orders.services.holds import hold_job, release_job
 from repairs.work_orders.services.opening import change_job, close_job
 from repairs.work_orders.services.route import add_step, repeat_step, sign_off, skip_step
@@ -177,6 +180,46 @@ def job_end(request: ShopRequest, number: str) -> HttpResponse:
         "cancel": lambda job: close_job(actor=actor, job=job, cancelled=True, reason=reason),
     }
     return _act(request, number, "end", acts)
+
+
+@require_POST
+@allow(Permission.REOPEN_JOBS)
+def job_reopen(request: ShopRequest, number: str) -> HttpResponse:
+    """Let a closed or cancelled job take work again, with a reason."""
+    actor, reason = actor_of(request), request.POST.get("reason", "").strip()
+    acts: dict[str, Callable[[Job], Any]] = {
+        "reopen": lambda job: reopen_job(actor=actor, job=job, reason=reason)
+    }
+    return _act(request, number, "reopen", acts)
+
+
+@require_POST
+@allow(Permission.OPEN_JOBS)
+def job_leaves(request: ShopRequest, number: str) -> HttpResponse:
+    """Record the pickup or the invoice number; a job takes both after its end as well."""
+    actor, posted = actor_of(request), request.POST
+    acts: dict[str, Callable[[Job], Any]] = {
+        "pickup": lambda job: record_pickup(
+            actor=actor,
+            job=job,
+            left_on=_day(posted.get("left_on", "")),
+            carrier=posted.get("carrier", ""),
+            signed_by=posted.get("signed_by", ""),
+            note=posted.get("note", ""),
+        ),
+        "invoice": lambda job: record_invoice(actor=actor, job=job, number=posted.get("invoice_number", "")),
+    }
+    return _act(request, number, "leaves", acts)
+
+
+def _day(text: str) -> date:
+    try:
+        day = parse_date(text)
+    except ValueError:
+        day = None
+    if day is None:
+        raise WorkOrderError(_("Enter the pickup date as year-month-day, such as 2026-11-30."), "left_on")
+    return day
 
 
 @require_http_methods(["GET", "POST"])

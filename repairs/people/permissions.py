@@ -34,6 +34,7 @@ class Permission(models.TextChoices):
     SPECIFY_STACKS = "specify_stacks", _("specify stacks")
     APPROVE_STACKS = "approve_stacks", _("approve specified stacks and accept findings")
     OVERRIDE_GATES = "override_gates", _("let a job pass a gate with a reason")
+    REOPEN_JOBS = "reopen_jobs", _("reopen closed and cancelled jobs with a reason")
     ISSUE_REPORTS = "issue_reports", _("issue reports and private links")
     PRINT_DOCUMENTS = "print_documents", _("print documents")
     EDIT_BOOK = "edit_book", _("change the bearing book")

@@ -1,6 +1,6 @@
 """Tables of the work orders, one subject a file."""
 
-from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter
+from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter, Pickup
 from repairs.work_orders.models.lay_outs import LayOut
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
@@ -26,6 +26,7 @@ __all__ = [
     "JobPhoto",
     "LayOut",
     "OutsideService",
+    "Pickup",
     "RouteTemplate",
     "SearchKey",
     "ShopPolicy",

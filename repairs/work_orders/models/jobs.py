@@ -71,6 +71,8 @@ class Job(models.Model):
     opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     state = models.CharField(max_length=10, choices=State.choices, default=State.OPEN)
     closed_at = models.DateTimeField(null=True, blank=True)
+    end_reason = models.CharField(_("reason the job ended"), max_length=400, blank=True)
+    invoice_number = models.CharField(_("invoice no."), max_length=60, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     step_position = models.PositiveIntegerField(default=0)
@@ -151,6 +153,25 @@ class Hold(models.Model):
 
     def __str__(self) -> str:
         return self.reason
+
+
+class Pickup(models.Model):
+    """When and with whom the motor left the shop. Never changed: the newest row counts, older ones stay readable."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="pickups")
+    left_on = models.DateField(_("picked up"))
+    carrier = models.CharField(_("carrier"), max_length=120, blank=True)
+    signed_by = models.CharField(_("signed by"), max_length=120)
+    note = models.CharField(_("note"), max_length=400, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    person_name = models.CharField(max_length=150)
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.left_on}"
 
 
 class HandOver(models.Model):

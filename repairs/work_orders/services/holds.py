@@ -12,12 +12,13 @@ from repairs.ledger.services import Actor, record_event
 from repairs.people.models import User
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import HandOver, Hold, Job, Step
+from repairs.work_orders.open_job import lock_open_job
 
 
 @transaction.atomic
 def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str) -> Hold:
     """Say that a job waits, for whom and why."""
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = lock_open_job(job)
     if job.on_hold:
         raise WorkOrderError(_("This job is already on hold: {words}.").format(words=job.hold_words))
     if not reason.strip():
@@ -41,7 +42,7 @@ def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str) -> Hold:
 @transaction.atomic
 def release_job(*, actor: Actor, job: Job) -> Job:
     """Let a job go on."""
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = lock_open_job(job)
     hold = job.holds.filter(released_at__isnull=True).first()
     if hold is None:
         raise WorkOrderError(_("This job is not on hold."))
@@ -74,6 +75,7 @@ def write_hand_over(*, actor: Actor, job: Job, meant_for: User | None = None, **
         raise WorkOrderError(_("Say what is done and what is not."), "done")
     if meant_for is not None and meant_for.pk == actor.user_id:
         raise WorkOrderError(_("Hand the job over to somebody else, or to whoever comes."), "meant_for")
+    job = lock_open_job(job)
     step = job.steps.filter(state=Step.State.WAITING).order_by("position").first()
     note = HandOver.objects.create(
         job=job,
@@ -96,7 +98,8 @@ def write_hand_over(*, actor: Actor, job: Job, meant_for: User | None = None, **
 @transaction.atomic
 def accept_hand_over(*, actor: Actor, hand_over: HandOver) -> HandOver:
     """Take a job over; the one who wrote the note cannot."""
-    note = HandOver.objects.select_for_update().select_related("job").get(pk=hand_over.pk)
+    lock_open_job(hand_over.job_id)
+    note = HandOver.objects.select_for_update(of=("self",)).select_related("job").get(pk=hand_over.pk)
     if note.accepted_at is not None:
         raise WorkOrderError(_("This hand-over was already accepted."))
     if note.written_by_id == actor.user_id:

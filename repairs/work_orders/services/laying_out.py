@@ -12,6 +12,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, LayOut, StackRecord
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.stack_signing import current_specified
 
 MARK_FIELDS: Final = ("serial", "mark", "set_id")
@@ -82,9 +83,7 @@ def difference_words(difference: Mapping[str, str]) -> str:
 @transaction.atomic
 def check_lay_out(*, actor: Actor, job: Job, seen_revision: int, seen: Mapping[str, str]) -> LayOut:
     """Keep what lies beside the mount and how it differs from the specified stack that the page showed."""
-    job = Job.objects.select_for_update().get(pk=job.pk)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
+    job = lock_open_job(job)
     specified = current_specified(job)
     if specified is None:
         raise WorkOrderError(_("No specified stack is approved by a lead yet."))

@@ -14,8 +14,10 @@ from repairs.ledger.services import Actor, record_event
 from repairs.motors.models import Motor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, JobCounter, RouteTemplate
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.search import index_job
 from repairs.work_orders.services.route import lay_out_route, refresh_board
+from repairs.work_orders.services.work import stop_clocks_of_job
 
 CHANGEABLE = ("complaint", "purchase_order", "priority", "promised_on", "site", "contact")
 
@@ -103,7 +105,7 @@ def change_job(*, actor: Actor, job: Job, version: int, **fields: Any) -> Job:
     unknown = set(fields) - set(CHANGEABLE)
     if unknown:
         raise TypeError(f"not changeable: {sorted(unknown)}")
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = lock_open_job(job)
     if job.version != version:
         raise StaleVersionError(_("Somebody changed this job meanwhile. Compare both before you save."))
     before = {name: str(getattr(job, name) or "") for name in fields}
@@ -123,18 +125,17 @@ def change_job(*, actor: Actor, job: Job, version: int, **fields: Any) -> Job:
 
 @transaction.atomic
 def close_job(*, actor: Actor, job: Job, cancelled: bool = False, reason: str = "") -> Job:
-    """End a job: closed when its route is walked, cancelled with a reason at any time."""
-    job = Job.objects.select_for_update().get(pk=job.pk)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has already ended."))
+    """End a job: closed when all its steps are done, cancelled with a reason at any time. Clocks on it stop."""
+    job = lock_open_job(job)
     if cancelled and not reason.strip():
         raise WorkOrderError(_("Say why the job is cancelled."), "reason")
     if not cancelled and job.steps.filter(state="waiting").exists():
         raise WorkOrderError(_("Steps are still to do. Do them, or skip them with a reason."))
     job.state = Job.State.CANCELLED if cancelled else Job.State.CLOSED
-    job.closed_at = timezone.now()
+    job.closed_at, job.end_reason = timezone.now(), reason.strip()[:400]
     job.version += 1
     job.save()
+    stop_clocks_of_job(actor=actor, job=job)
     record_event(
         actor=actor,
         verb="job.cancelled" if cancelled else "job.closed",

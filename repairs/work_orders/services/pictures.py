@@ -14,6 +14,7 @@ from repairs.photos.models import Mark, Photo
 from repairs.photos.services import prepare_photo, save_photo
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Step
+from repairs.work_orders.open_job import lock_open_job
 
 
 def prepare_photos(*, actor: Actor, files: Sequence[UploadedFile[bytes]], caption: str = "") -> list[Photo]:
@@ -36,7 +37,7 @@ def place_photos(
     stack_record: StackRecord | None = None,
 ) -> list[JobPhoto]:
     """Save prepared photos and put them on a job."""
-    placed = []
+    job, placed = lock_open_job(job), []
     for photo in photos:
         save_photo(photo)
         place = JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
@@ -75,6 +76,7 @@ def withdraw_photo(*, actor: Actor, job_photo: JobPhoto, reason: str) -> JobPhot
     """Take a photo off the job; file and row stay, because papers may already show it."""
     if not reason.strip():
         raise WorkOrderError(_("Say why the photo is withdrawn."), "reason")
+    lock_open_job(job_photo.job_id)
     place = (
         JobPhoto.objects.select_for_update(of=("self",))
         .select_related("job", "stack_record")
@@ -95,6 +97,7 @@ def place_mark(
     *, actor: Actor, job_photo: JobPhoto, x: float, y: float, item_uid: str = "", label: str = ""
 ) -> Mark:
     """Put a mark on a photo, keyed to an item of the stack or with words of its own."""
+    lock_open_job(job_photo.job_id)
     _refuse_frozen(job_photo)
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise WorkOrderError(_("The mark lies beside the photo."))
@@ -117,6 +120,7 @@ def place_mark(
 @transaction.atomic
 def remove_mark(*, actor: Actor, job_photo: JobPhoto, mark: Mark) -> None:
     """Take a mark off a photo."""
+    lock_open_job(job_photo.job_id)
     _refuse_frozen(job_photo)
     record_event(
         actor=actor,

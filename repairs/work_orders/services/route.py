@@ -12,6 +12,7 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.work import stop_clocks
 
 
@@ -47,8 +48,8 @@ def _touch(job: Job, actor: Actor) -> None:
 
 
 def _locked(step: Step) -> Step:
-    """Return the step as it stands now, with its job's row locked for this transaction."""
-    Job.objects.select_for_update().get(pk=step.job_id)
+    """Return the step as it stands now, with its job's row locked for this transaction; an ended job is refused."""
+    lock_open_job(step.job_id)
     return Step.objects.select_related("job").get(pk=step.pk)
 
 
@@ -58,8 +59,6 @@ def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignO
     step = _locked(step)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
-    if step.job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
     if step.job.on_hold:
         raise WorkOrderError(
             _("This job is on hold: {words}. Release it first.").format(words=step.job.hold_words)
@@ -130,7 +129,7 @@ GATE_STEPS = frozenset(
 @transaction.atomic
 def add_step(*, actor: Actor, job: Job, after: Step | None, kind: str, title: str) -> Step:
     """Put a step behind another one, or at the end."""
-    job = Job.objects.select_for_update().get(pk=job.pk)
+    job = lock_open_job(job)
     if not title.strip():
         raise WorkOrderError(_("Give the step a title."), "title")
     last = job.steps.aggregate(last=Max("position"))["last"] or 0

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 
 Entries = list[dict[str, Any]]
 Words = dict[str, Any]
@@ -67,12 +68,11 @@ def _own_events(actor: Actor, record: StackRecord, form_key: str) -> models.Quer
 
 
 def as_seen(record: StackRecord, version: int) -> StackRecord:
-    """Return the record in the version that the author saw, or refuse."""
+    """Return the record in the version that the author saw, its open job locked, or refuse."""
+    lock_open_job(record.job_id)
     now = record if record.version == version else newer_state(record)
     if now.is_frozen:
         raise WorkOrderError(_("This record is signed. Make a new revision to change it."))
-    if now.job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
     if now.version != version:
         raise stale(record, version)
     return now
@@ -89,7 +89,7 @@ def change_record(
 ) -> StackRecord:
     """Apply a change once. ``change`` alters the record in memory and returns before and after for the ledger.
 
-    The row is written only where it still has the version that the author saw, so that no lock is held meanwhile.
+    The row is written only where it still has the version that the author saw, whoever else changes it.
     """
 
     def work(now: StackRecord) -> tuple[Words, Words]:

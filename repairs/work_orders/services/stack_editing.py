@@ -14,6 +14,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_changes import (
     Entries,
@@ -63,9 +64,7 @@ def start_record(
     As built always begins blank, so that nobody copies what should be checked. What is specified before the estimate
     is a proposal.
     """
-    job = Job.objects.select_for_update().get(pk=job.pk)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
+    job = lock_open_job(job)
     before = latest(job, stage)
     if before is not None and not before.is_frozen:
         raise WorkOrderError(

@@ -12,7 +12,8 @@ from bearings.public import Rating, parse_item, set_places
 from repairs.ledger.services import Actor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import plain_stack, refs_of
-from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.models import StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.stack_changes import Entries, Words, carried_out, change_record
 from repairs.work_orders.services.stack_editing import (
     checked_item,
@@ -44,10 +45,11 @@ def use_candidate(
 
     Parts and guides come from the pattern. ``seen`` guards against a change that the person did not see.
     """
-    job = Job.objects.select_for_update().get(pk=pattern.job_id)
-    newest = latest(job, Stage.SPECIFIED)
+    newest = latest(pattern.job, Stage.SPECIFIED)
     if newest is not None and carried_out(actor=actor, record=newest, form_key=form_key):
         return newest
+    job = lock_open_job(pattern.job_id)
+    newest = latest(job, Stage.SPECIFIED)
     if seen != seen_mark(newest):
         raise StaleVersionError(
             _("Somebody changed the specified stack meanwhile. Look at it as it is now, then choose again.")

@@ -15,6 +15,7 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import faces_unknown, judge, refs_of, shop_limits, store_assessment
 from repairs.work_orders.looked_for import lacking_answers, unkeyed_bearings
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.stack_changes import (
     as_seen,
     carried_out,
@@ -93,7 +94,7 @@ def ready_to_sign(record: StackRecord, version: int, stage: str, note: str | Non
 
     ``note`` is what stood typed beside the button: who signs means it to be signed too.
     """
-    Job.objects.select_for_update().get(pk=record.job_id)
+    lock_open_job(record.job_id)
     now = as_seen(newer_state(record), version)
     if now.stage != stage:
         raise WorkOrderError(

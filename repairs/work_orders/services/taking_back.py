@@ -9,6 +9,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, SignOff, Step
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.route import refresh_board
 
 
@@ -38,10 +39,8 @@ def take_back(*, actor: Actor, step: Step) -> Step:
     Only the job's last signature can go, by who gave it or by a lead, and not while somebody has begun the next
     step. The row goes; the ledger keeps that it was given and taken back.
     """
-    job = Job.objects.select_for_update().get(pk=step.job_id)
+    job = lock_open_job(step.job_id)
     signature = newest_signature(job)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
     if signature is None or signature.step_id != step.pk or signature.step.state != Step.State.DONE:
         raise WorkOrderError(
             _(

@@ -25,19 +25,12 @@ from repairs.work_orders.models import (
     UsedPart,
     WorkPeriod,
 )
+from repairs.work_orders.open_job import lock_open_job
 
 # Beyond this a period that was never stopped is somebody's forgotten clock, not work.
 LONGEST_WORK: Final = timedelta(hours=14)
 # Signal words whose cautions are read before a step is signed; a notice is information.
 READ_FIRST: Final = frozenset({"danger", "warning", "caution"})
-
-
-def _open_job(job_id: int) -> Job:
-    """Return the job as it stands now, locked; an ended job takes no more work."""
-    job = Job.objects.select_for_update().get(pk=job_id)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
-    return job
 
 
 def _moment(actor: Actor) -> datetime:
@@ -59,7 +52,7 @@ def _checked(row: models.Model) -> None:
 @transaction.atomic
 def start_work(*, actor: Actor, step: Step) -> WorkPeriod:
     """Start the clock of a person on a step; where it runs on another one, it is stopped there first."""
-    _open_job(step.job_id)
+    lock_open_job(step.job_id)
     step = Step.objects.select_related("job").get(pk=step.pk)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
@@ -90,12 +83,21 @@ def stop_work(*, actor: Actor, period: WorkPeriod, note: str = "") -> WorkPeriod
     now = WorkPeriod.objects.select_for_update().select_related("step__job").get(pk=period.pk)
     if now.person_id != actor.user_id:
         raise WorkOrderError(_("Only the person whose clock runs can stop it."))
-    return now if now.ended_at is not None else _stop(actor, now, note)
+    if now.ended_at is not None:
+        return now
+    lock_open_job(now.step.job_id)
+    return _stop(actor, now, note)
 
 
 def stop_clocks(*, actor: Actor, step: Step) -> None:
     """Stop every clock that runs on a step, because the step is done."""
     for period in WorkPeriod.objects.running().select_related("step__job").filter(step=step):
+        _stop(actor, period, period.note)
+
+
+def stop_clocks_of_job(*, actor: Actor, job: Job) -> None:
+    """Stop every clock that runs on a job, because the job ends."""
+    for period in WorkPeriod.objects.running().select_related("step__job").filter(step__job=job):
         _stop(actor, period, period.note)
 
 
@@ -122,7 +124,7 @@ PART_FIELDS: Final = ("name", "tag", "place", "disposition", "note")
 @transaction.atomic
 def list_part(*, actor: Actor, job: Job, **fields: str) -> StrippedPart:
     """Put a part that came off the motor on the job's list."""
-    part = StrippedPart(job=_open_job(job.pk), **_part_fields(fields))
+    part = StrippedPart(job=lock_open_job(job), **_part_fields(fields))
     _checked(part)
     part.save()
     record_event(
@@ -138,7 +140,7 @@ def list_part(*, actor: Actor, job: Job, **fields: str) -> StrippedPart:
 @transaction.atomic
 def change_part(*, actor: Actor, part: StrippedPart, version: int, **fields: str) -> StrippedPart:
     """Say where a part lies and what becomes of it, unless somebody said so since it was shown."""
-    _open_job(part.job_id)
+    lock_open_job(part.job_id)
     now = StrippedPart.objects.select_for_update().select_related("job").get(pk=part.pk)
     if now.version != version:
         raise StaleVersionError(_("Somebody changed this part meanwhile. Look at it before you save."))
@@ -180,7 +182,7 @@ def use_part(
 ) -> UsedPart:
     """Write down a new part or material that goes into the motor."""
     part = UsedPart(
-        job=_open_job(job.pk),
+        job=lock_open_job(job),
         step=step,
         name=name.strip(),
         designation=designation.strip(),
@@ -209,7 +211,7 @@ def use_part(
 @transaction.atomic
 def take_back_part(*, actor: Actor, part: UsedPart) -> UsedPart:
     """Take back a part that was written down by mistake; the line stays readable."""
-    _open_job(part.job_id)
+    lock_open_job(part.job_id)
     now = UsedPart.objects.select_for_update().select_related("job").get(pk=part.pk)
     if now.withdrawn_at is None:
         now.withdrawn_at = timezone.now()
@@ -240,7 +242,7 @@ def send_out(
 ) -> OutsideService:
     """Write down work that another shop does."""
     service = OutsideService(
-        job=_open_job(job.pk),
+        job=lock_open_job(job),
         what=what.strip(),
         sent_to=sent_to.strip(),
         reference=reference.strip(),
@@ -266,7 +268,7 @@ def came_back(
     *, actor: Actor, service: OutsideService, version: int, back_on: date, result: str = ""
 ) -> OutsideService:
     """Write down that outside work came back, and what the other shop reports."""
-    _open_job(service.job_id)
+    lock_open_job(service.job_id)
     now = OutsideService.objects.select_for_update().select_related("job").get(pk=service.pk)
     if now.version != version:
         raise StaleVersionError(_("Somebody changed this line meanwhile. Look at it before you save."))
@@ -313,6 +315,7 @@ def cautions_to_read(*, job: Job, kind: str, person_id: int | None) -> bool:
 @transaction.atomic
 def read_cautions(*, actor: Actor, job: Job, kind: str) -> CautionRead:
     """Keep that a person read the cautions of a kind of step; twice is once."""
+    job = lock_open_job(job)
     row, new = CautionRead.objects.get_or_create(
         job=job, person_id=actor.person_id, step_kind=kind, wording=wording_of(kind)
     )

@@ -79,7 +79,7 @@ def test_without_a_script_the_same_button_turns_the_bearing_and_returns_to_the_p
     assert "1 down, 2 up." in client.get(answer.url).content.decode()
 
 
-def test_turning_a_bearing_costs_one_row_and_one_event_and_at_most_six_queries():
+def test_turning_a_bearing_costs_one_row_and_one_event_and_at_most_seven_queries():
     client = signed_in()
     for stage, role in ((Stage.AS_FOUND, None), (Stage.SPECIFIED, make_user("lead"))):
         user_client = signed_in(role) if role else client
@@ -91,7 +91,8 @@ def test_turning_a_bearing_costs_one_row_and_one_event_and_at_most_six_queries()
             act(user_client, record, "turn:b1", form_key="again")
         asked = [query["sql"] for query in seen.captured_queries[begun:]]
         asked = [sql for sql in asked if not re.match(r"(RELEASE )?SAVEPOINT|BEGIN|COMMIT", sql)]
-        assert len(asked) <= 6, asked
+        # One of the seven locks the job, so that nobody ends it between the look and the write.
+        assert len(asked) <= 7, asked
         assert sum(sql.startswith(("UPDATE", "INSERT", "DELETE")) for sql in asked) == 2
 
 

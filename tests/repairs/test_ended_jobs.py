@@ -1,0 +1,107 @@
+"""What an ended job still takes: reopening by a lead, pickup and invoice data."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from repairs.ledger.models import Event
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Stage, Step
+from repairs.work_orders.open_job import JobEndedError
+from repairs.work_orders.services import ended_job, opening, route, stack_editing, work
+from tests.repairs.factories import actor_for, make_job, make_user
+from tests.repairs.signed_stacks import approved
+
+pytestmark = pytest.mark.django_db
+
+
+def test_only_a_lead_reopens_and_says_why():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="not worth it")
+    for role in ("office", "technician", "engineer"):
+        with pytest.raises(WorkOrderError, match="Only a lead reopens"):
+            ended_job.reopen_job(actor=actor_for(make_user(role)), job=job, reason="they pay")
+    with pytest.raises(WorkOrderError, match="why the job is reopened"):
+        ended_job.reopen_job(actor=lead, job=job, reason="  ")
+    job = ended_job.reopen_job(actor=lead, job=job, reason="they pay")
+    assert (job.state, job.closed_at, job.end_reason) == ("open", None, "")
+    event = Event.objects.get(verb="job.reopened")
+    assert (event.reason, event.before["end_reason"]) == ("they pay", "not worth it")
+    work.list_part(actor=lead, job=job, name="fan cover")
+    with pytest.raises(WorkOrderError, match="open already"):
+        ended_job.reopen_job(actor=lead, job=job, reason="again")
+
+
+def test_a_closed_job_is_reopened_and_a_step_done_again():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    job.steps.update(state=Step.State.DONE)
+    opening.close_job(actor=lead, job=job)
+    ended_job.reopen_job(actor=lead, job=job, reason="it growls again")
+    again = route.repeat_step(actor=lead, step=job.steps.last(), reason="look again")
+    job.refresh_from_db()
+    assert (job.step_title, job.state) == (again.title, "open")
+
+
+def test_pickup_and_invoice_are_recorded_after_the_end_and_corrected_without_losing_the_first():
+    job, office = make_job(), actor_for(make_user("office"))
+    job.steps.update(state=Step.State.DONE)
+    opening.close_job(actor=office, job=job)
+    today = timezone.localdate()
+    ended_job.record_pickup(actor=office, job=job, left_on=today, carrier="own truck", signed_by="R. Oduya")
+    ended_job.record_pickup(actor=office, job=job, left_on=today, carrier="Line haul", signed_by="R. Oduya")
+    assert [one.carrier for one in job.pickups.all()] == ["Line haul", "own truck"]
+    assert ended_job.record_invoice(actor=office, job=job, number=" 1187 ").invoice_number == "1187"
+    for wrong in (today + timedelta(days=1), today - timedelta(days=4000)):
+        with pytest.raises(WorkOrderError, match="pickup date from"):
+            ended_job.record_pickup(actor=office, job=job, left_on=wrong, signed_by="x")
+    with pytest.raises(WorkOrderError, match="who signed"):
+        ended_job.record_pickup(actor=office, job=job, left_on=today, signed_by=" ")
+    with pytest.raises(WorkOrderError, match="office or a lead"):
+        ended_job.record_pickup(actor=actor_for(make_user()), job=job, left_on=today, signed_by="x")
+
+
+def test_the_page_of_an_ended_job_says_why_and_lets_a_lead_reopen_it(client):
+    job, lead = make_job(), make_user("lead")
+    opening.close_job(actor=actor_for(lead), job=job, cancelled=True, reason="rotor cracked")
+    page = reverse("office:job", args=[job.number])
+    client.force_login(make_user("office"))
+    text = client.get(page).content.decode()
+    assert "rotor cracked" in text
+    assert "Reopen job" not in text
+    assert "next: Receive" not in text
+    assert client.post(reverse("office:job_reopen", args=[job.number])).status_code == 403
+    today = timezone.localdate().isoformat()
+    body = {
+        "form_key": "p",
+        "do": "pickup",
+        "left_on": today,
+        "signed_by": "R. Oduya",
+        "carrier": "own truck",
+    }
+    for _twice in range(2):
+        assert client.post(reverse("office:job_leaves", args=[job.number]), body).status_code == 302
+    assert job.pickups.count() == 1
+    assert "own truck" in client.get(page).content.decode()
+    wrong = client.post(
+        reverse("office:job_leaves", args=[job.number]), {**body, "form_key": "q", "left_on": "30.11."}
+    )
+    assert wrong.status_code == 422
+    assert "own truck" in wrong.content.decode()
+    client.force_login(lead)
+    assert "Reopen job" in client.get(page).content.decode()
+    body = {"form_key": "r", "do": "reopen", "reason": "customer pays"}
+    assert client.post(reverse("office:job_reopen", args=[job.number]), body).status_code == 302
+    job.refresh_from_db()
+    assert job.state == "open"
+
+
+def test_an_approved_stack_is_not_begun_anew_on_an_ended_job():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    approved(job)
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="x")
+    with pytest.raises(JobEndedError):
+        stack_editing.start_record(actor=lead, job=job, stage=Stage.SPECIFIED, reason="x")

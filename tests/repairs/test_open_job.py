@@ -1,0 +1,346 @@
+"""The guard of an ended job: every service is walked, and refuses unless it is listed as what an ended job takes."""
+
+from __future__ import annotations
+
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from importlib import import_module
+from types import ModuleType
+from typing import Any, Final
+
+import pytest
+from django.utils import timezone
+
+from repairs.documents import links, reports
+from repairs.documents import services as documents
+from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.ledger.models import Event
+from repairs.ledger.services import Actor
+from repairs.measurements import seat_services
+from repairs.measurements import services as readings
+from repairs.photos.models import Mark
+from repairs.photos.services import prepare_photo
+from repairs.work_orders import services
+from repairs.work_orders.models import (
+    HandOver,
+    Job,
+    JobPhoto,
+    OutsideService,
+    StackRecord,
+    Stage,
+    Step,
+    StrippedPart,
+    UsedPart,
+    WorkPeriod,
+)
+from repairs.work_orders.open_job import JobEndedError
+from repairs.work_orders.services import (
+    holds,
+    laying_out,
+    opening,
+    pictures,
+    route,
+    stack_answering,
+    stack_approving,
+    stack_changes,
+    stack_editing,
+    stack_matching,
+    stack_signing,
+    taking_back,
+    work,
+)
+from tests.repairs.factories import (
+    TODAY,
+    actor_for,
+    bearing_item,
+    make_job,
+    make_rating,
+    make_stack_record,
+    make_user,
+    picture_file,
+)
+from tests.repairs.measurements.seats import LOW, entry
+from tests.repairs.signed_stacks import with_photo
+
+pytestmark = pytest.mark.django_db
+
+MODULES: Final = (
+    *(
+        import_module(f"{services.__name__}.{found.name}")
+        for found in pkgutil.iter_modules(services.__path__)
+    ),
+    readings,
+    seat_services,
+    documents,
+    reports,
+    links,
+)
+# What changes the shop and not a job, or makes a job.
+OF_NO_JOB: Final = {
+    "opening.open_job",
+    "receiving.receive_job",
+    "policy.change_policy",
+    "templates.add_template",
+    "templates.change_template",
+    "templates.add_template_step",
+    "templates.change_template_step",
+    "templates.move_template_step",
+    "templates.remove_template_step",
+}
+# The list of what an ended job takes.
+TAKEN: Final = {
+    "ended_job.reopen_job",
+    "ended_job.record_pickup",
+    "ended_job.record_invoice",
+    "services.issue_document",
+    "services.put_out",
+    "services.put_on_record",  # of every paper but the report, which is walked
+    "links.make_link",
+    "links.revoke_link",
+}
+# Parts of services, only ever called behind the guard by those that are walked.
+INSIDE: Final = {
+    "pictures.prepare_photos",
+    "services.made",
+    "stack_changes.carried_out",
+    "stack_changes.change_record",
+    "stack_changes.version_made",
+    "stack_changes.refuse_earlier_recorder",
+    "stack_signing.freeze",
+    "taking_back.can_be_taken_back",
+    "work.stop_clocks",
+    "work.stop_clocks_of_job",
+}
+
+
+@dataclass
+class Scene:
+    """A job with a row of everything that a service can change."""
+
+    job: Job
+    actor: Actor
+    other: Actor
+    step: Step
+    signed: Step
+    found: StackRecord
+    specified: StackRecord
+    photo: JobPhoto
+    mark: Mark
+    note: HandOver
+    part: StrippedPart
+    used: UsedPart
+    outside: OutsideService
+    period: WorkPeriod
+    reading: Any
+    seat: Any
+    failed_seat: Any
+
+
+def scene() -> Scene:
+    job, actor, other = make_job(), actor_for(make_user("lead")), actor_for(make_user("lead"))
+    signed, step = job.steps.order_by("position")[:2]
+    route.sign_off(actor=actor, step=signed)
+    found = with_photo(make_stack_record(job, Stage.AS_FOUND))
+    photo = pictures.add_photos(actor=actor, job=job, files=[picture_file()])[0]
+    seat = seat_services.record_seat(actor=actor, job=job, entry=entry())
+    failed = seat_services.record_seat(
+        actor=actor, job=job, entry=entry(LOW, name="other", confirmed=True), sign=True
+    )
+    return Scene(
+        job=job,
+        actor=actor,
+        other=other,
+        step=step,
+        signed=signed,
+        found=found,
+        specified=make_stack_record(job, Stage.SPECIFIED),
+        photo=photo,
+        mark=pictures.place_mark(actor=actor, job_photo=photo, x=0.5, y=0.5, label="crack"),
+        note=holds.write_hand_over(actor=other, job=job, done="stripped"),
+        part=work.list_part(actor=actor, job=job, name="fan"),
+        used=work.use_part(actor=actor, job=job, name="oil", quantity=Decimal(1)),
+        outside=work.send_out(actor=actor, job=job, what="balance", sent_to="B", sent_on=TODAY),
+        period=work.start_work(actor=other, step=step),
+        reading=readings.record_reading(
+            actor=actor, job=job, quantity="end play", value=Decimal(1), unit="mm"
+        ),
+        seat=seat,
+        failed_seat=failed,
+    )
+
+
+def _record(one: Scene, which: str = "found", **more: Any) -> dict[str, Any]:
+    record = getattr(one, which)
+    return {"actor": one.actor, "record": record, "version": record.version, **more}
+
+
+Call = Callable[[Scene], Any]
+CALLS: Final[dict[str, Call]] = {
+    "holds.hold_job": lambda s: holds.hold_job(actor=s.actor, job=s.job, waits_for="parts", reason="x"),
+    "holds.release_job": lambda s: holds.release_job(actor=s.actor, job=s.job),
+    "holds.write_hand_over": lambda s: holds.write_hand_over(actor=s.actor, job=s.job, done="x"),
+    "holds.accept_hand_over": lambda s: holds.accept_hand_over(actor=s.actor, hand_over=s.note),
+    "laying_out.check_lay_out": lambda s: laying_out.check_lay_out(
+        actor=s.actor, job=s.job, seen_revision=1, seen={}
+    ),
+    "opening.change_job": lambda s: opening.change_job(
+        actor=s.actor, job=s.job, version=s.job.version, complaint="x"
+    ),
+    "opening.close_job": lambda s: opening.close_job(
+        actor=s.actor, job=s.job, cancelled=True, reason="scrapped"
+    ),
+    "pictures.add_photos": lambda s: pictures.add_photos(actor=s.actor, job=s.job, files=[picture_file()]),
+    "pictures.place_photos": lambda s: pictures.place_photos(
+        actor=s.actor, job=s.job, photos=[prepare_photo(actor_id=s.actor.person_id, file=picture_file())]
+    ),
+    "pictures.withdraw_photo": lambda s: pictures.withdraw_photo(
+        actor=s.actor, job_photo=s.photo, reason="x"
+    ),
+    "pictures.place_mark": lambda s: pictures.place_mark(
+        actor=s.actor, job_photo=s.photo, x=0.1, y=0.1, label="x"
+    ),
+    "pictures.remove_mark": lambda s: pictures.remove_mark(actor=s.actor, job_photo=s.photo, mark=s.mark),
+    "route.sign_off": lambda s: route.sign_off(actor=s.actor, step=s.step),
+    "route.skip_step": lambda s: route.skip_step(actor=s.actor, step=s.step, reason="x"),
+    "route.add_step": lambda s: route.add_step(actor=s.actor, job=s.job, after=None, kind="other", title="x"),
+    "route.repeat_step": lambda s: route.repeat_step(actor=s.actor, step=s.signed, reason="x"),
+    "route.override_gate": lambda s: route.override_gate(
+        actor=s.actor, step=s.job.steps.get(kind="ship"), reason="x"
+    ),
+    "stack_answering.say_absent": lambda s: stack_answering.say_absent(
+        **_record(s), asked="spacer", absent=True
+    ),
+    "stack_approving.submit_specified": lambda s: stack_approving.submit_specified(**_record(s, "specified")),
+    "stack_approving.approve_specified": lambda s: stack_approving.approve_specified(
+        **_record(s, "specified")
+    ),
+    "stack_approving.specify_as_proposed": lambda s: stack_approving.specify_as_proposed(
+        actor=s.actor, proposal=_proposal(s)
+    ),
+    "stack_approving.accept_finding": lambda s: stack_approving.accept_finding(
+        **_record(s, "specified"), code="x", ref="", reason="x"
+    ),
+    "stack_changes.undo_change": lambda s: stack_changes.undo_change(**_record(s)),
+    "stack_editing.start_record": lambda s: stack_editing.start_record(
+        actor=s.actor, job=s.job, stage=Stage.AS_BUILT
+    ),
+    "stack_editing.add_item": lambda s: stack_editing.add_item(
+        **_record(s), data=bearing_item("n", "up", "9")["data"]
+    ),
+    "stack_editing.turn_over": lambda s: stack_editing.turn_over(**_record(s), uid="b1"),
+    "stack_editing.move_item": lambda s: stack_editing.move_item(**_record(s), uid="b1", place=2),
+    "stack_editing.edit_item": lambda s: stack_editing.edit_item(
+        **_record(s), uid="b1", data=bearing_item("b1", "up", "9")["data"]
+    ),
+    "stack_editing.copy_rating": lambda s: stack_editing.copy_rating(
+        **_record(s), uid="b1", rating=make_rating()
+    ),
+    "stack_editing.remove_item": lambda s: stack_editing.remove_item(**_record(s), uid="b1"),
+    "stack_editing.save_guide": lambda s: stack_editing.save_guide(
+        **_record(s), data=bearing_item("g", "up", "9")["data"]
+    ),
+    "stack_editing.describe_record": lambda s: stack_editing.describe_record(
+        **_record(s), top_identified=False, note="x"
+    ),
+    "stack_editing.replace_items": lambda s: stack_editing.replace_items(**_record(s), items=[], guides=[]),
+    "stack_matching.use_candidate": lambda s: stack_matching.use_candidate(
+        actor=s.actor,
+        pattern=s.found,
+        rating=make_rating(),
+        seen=stack_matching.seen_mark(s.specified),
+    ),
+    "stack_signing.sign_record": lambda s: stack_signing.sign_record(**_record(s)),
+    "stack_signing.submit_built": lambda s: stack_signing.submit_built(**_record(s)),
+    "taking_back.take_back": lambda s: taking_back.take_back(actor=s.actor, step=s.signed),
+    "work.start_work": lambda s: work.start_work(actor=s.actor, step=s.step),
+    "work.stop_work": lambda s: work.stop_work(actor=s.other, period=s.period),
+    "work.list_part": lambda s: work.list_part(actor=s.actor, job=s.job, name="x"),
+    "work.change_part": lambda s: work.change_part(actor=s.actor, part=s.part, version=1, name="x"),
+    "work.use_part": lambda s: work.use_part(actor=s.actor, job=s.job, name="x", quantity=Decimal(1)),
+    "work.take_back_part": lambda s: work.take_back_part(actor=s.actor, part=s.used),
+    "work.send_out": lambda s: work.send_out(actor=s.actor, job=s.job, what="x", sent_to="x", sent_on=TODAY),
+    "work.came_back": lambda s: work.came_back(actor=s.actor, service=s.outside, version=1, back_on=TODAY),
+    "work.read_cautions": lambda s: work.read_cautions(actor=s.actor, job=s.job, kind="mount"),
+    "services.record_reading": lambda s: readings.record_reading(
+        actor=s.actor, job=s.job, quantity="x", value=Decimal(1), unit="mm"
+    ),
+    "services.correct_reading": lambda s: readings.correct_reading(
+        actor=s.actor, reading=s.reading, value=Decimal(2), reason="x"
+    ),
+    "seat_services.record_seat": lambda s: seat_services.record_seat(
+        actor=s.actor, job=s.job, entry=entry(name="third")
+    ),
+    "seat_services.change_seat": lambda s: seat_services.change_seat(
+        actor=s.actor, seat=s.seat, version=1, entry=entry()
+    ),
+    "seat_services.correct_seat": lambda s: seat_services.correct_seat(
+        actor=s.actor, seat=s.failed_seat, entry=entry(name="other"), reason="x"
+    ),
+    "seat_services.accept_seat": lambda s: seat_services.accept_seat(
+        actor=s.actor, seat=s.failed_seat, reason="x"
+    ),
+    "reports.issue_report": lambda s: reports.issue_report(actor=s.actor, **_order(s)),
+    "reports.prepare_report": lambda s: reports.prepare_report(
+        actor=s.actor, **{**_order(s), "job": Job.objects.get(pk=s.job.pk)}
+    ),
+    "reports.issue_prepared": lambda s: reports.issue_prepared(_draft(s), actor=s.actor),
+}
+
+
+def _order(one: Scene) -> dict[str, Any]:
+    common = {"paper": "letter", "language": "en", "units": "us", "reason": "", "now": timezone.now()}
+    return {"job": one.job, **common}
+
+
+def _draft(one: Scene) -> IssuedDocument:
+    """A report that was made while the job was open: what its row, loaded then, still says."""
+    return IssuedDocument(job=one.job, kind=DocumentKind.REPORT, paper="letter", revision=1)
+
+
+def _proposal(one: Scene) -> StackRecord:
+    StackRecord.objects.filter(pk=one.specified.pk).update(is_proposal=True)
+    one.job.steps.filter(kind__in=("estimate", "approval")).update(state=Step.State.DONE)
+    StackRecord.objects.filter(pk=one.specified.pk).update(
+        state="signed", signed_at=timezone.now(), signed_by_id=one.actor.person_id
+    )
+    return StackRecord.objects.get(pk=one.specified.pk)
+
+
+def writing(modules: tuple[ModuleType, ...]) -> Iterator[str]:
+    """Names of all public functions of the modules that act for somebody."""
+    for module in modules:
+        for name, function in inspect.getmembers(module, inspect.isfunction):
+            own = inspect.unwrap(function).__module__ == module.__name__
+            if own and not name.startswith("_") and "actor" in inspect.signature(function).parameters:
+                yield f"{module.__name__.rsplit('.', 1)[-1]}.{name}"
+
+
+def test_every_service_is_walked_or_on_a_list():
+    found = set(writing(MODULES))
+    listed = OF_NO_JOB | TAKEN | INSIDE | set(CALLS)
+    assert found - listed == set(), "a new service: call lock_open_job() in it and walk it here"
+    assert listed - found == set(), "a service that is gone"
+    assert not (OF_NO_JOB | TAKEN | INSIDE) & set(CALLS)
+
+
+@pytest.mark.parametrize("name", sorted(CALLS))
+def test_an_ended_job_refuses(name, monkeypatch):
+    one = scene()
+    # The clock is left running, as one of a job that ended under older rules.
+    monkeypatch.setattr(opening, "stop_clocks_of_job", lambda **_more: None)
+    opening.close_job(actor=one.actor, job=one.job, cancelled=True, reason="not worth it")
+    events = Event.objects.count()
+    with pytest.raises(JobEndedError, match=f"{one.job.number} has ended"):
+        CALLS[name](one)
+    assert Event.objects.count() == events
+
+
+def test_ending_stops_the_clocks_and_keeps_the_reason():
+    one = scene()
+    job = opening.close_job(actor=one.actor, job=one.job, cancelled=True, reason=" not worth it ")
+    one.period.refresh_from_db()
+    assert one.period.ended_at is not None
+    assert (job.state, job.end_reason) == ("cancelled", "not worth it")
