@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.quantities import ONE_WAY_TYPES, Bearing
 from bearings.engineering.rating_plausibility import geometry_mistake
-from bearings.models import Rating, Source, designation_key
+from bearings.models import Rating, RatingImport, Source, designation_key
 from bearings.stack_file import check_value, field_spec, parse_item
 from bearings.wording.entry_doubts import impossible_sentence
 
@@ -97,13 +97,22 @@ def source_values(source: Source) -> dict[str, Any]:
     return {**values, "published_on": source.published_on and source.published_on.isoformat()}
 
 
+def drafted_source(
+    *, maker: str, title: str, edition: str, published_on: date | None = None, note: str = ""
+) -> Source:
+    """Return a source that may enter the book, not yet written."""
+    source = Source()
+    _fill_source(source, maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    return source
+
+
 @transaction.atomic
 def add_source(
     *, maker: str, title: str, edition: str, published_on: date | None = None, note: str = ""
 ) -> Source:
     """Put a source into the book."""
-    source = Source()
-    _fill_source(source, maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    source = drafted_source(maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    _write(source, edition_twice())
     return source
 
 
@@ -123,6 +132,7 @@ def change_source(
     _same_version(now.version, version)
     now.version += 1
     _fill_source(now, maker=maker, title=title, edition=edition, published_on=published_on, note=note)
+    _write(now, edition_twice())
     return now
 
 
@@ -131,27 +141,28 @@ def _same_version(stored: int, seen: int) -> None:
         raise StaleBookError(_("Somebody changed this meanwhile. Compare both before you save."))
 
 
+def edition_twice() -> BookError:
+    """Return the refusal of an edition that the book has."""
+    words = _("This edition is in the book already. Give another edition, or add ratings to that one.")
+    return BookError(words, "edition")
+
+
 def _fill_source(source: Source, *, published_on: date | None, **texts: str) -> None:
     texts = {name: text.strip() for name, text in texts.items()}
     _refuse(_text_mistakes(Source, texts))
-    same = Source.objects.filter(
-        maker__iexact=texts["maker"], title__iexact=texts["title"], edition__iexact=texts["edition"]
-    ).exclude(pk=source.pk)
-    twice = _("This edition is in the book already. Give another edition, or add ratings to that one.")
-    if same.exists():
-        raise BookError(twice, "edition")
     for name, text in texts.items():
         setattr(source, name, text)
     source.published_on = published_on
-    _write(source, twice, "edition")
+    if Source.objects.same_edition(source).exists():
+        raise edition_twice()
 
 
-def _write(row: Source | Rating, twice: str, field: str) -> None:
+def _write(row: Source | Rating, refusal: BookError) -> None:
     try:
         with transaction.atomic():
             row.save()
     except IntegrityError as error:
-        raise BookError(twice, field) from error
+        raise refusal from error
 
 
 # Ratings
@@ -262,17 +273,39 @@ def _fill_rating(
         setattr(rating, name, text)
     _set_figures(rating, figures)
     rating.not_printed = [name for name in FIGURES if name in not_printed]
-    twice = _(
+    _make_room(rating)
+    _write(rating, _rating_twice())
+
+
+def _rating_twice() -> BookError:
+    words = _(
         "This source already has this designation with the same variant and cage. Change that rating, or say "
         "what is different in the variant."
     )
-    key = designation_key(rating.designation)
-    same = Rating.objects.filter(
-        source=rating.source_id, designation_key=key, variant=rating.variant, cage=rating.cage
+    return BookError(words, "designation")
+
+
+def _make_room(rating: Rating) -> None:
+    """Refuse a rating that the source has, or gets at this moment from a file; what a broken import left gives way."""
+    same = Rating.every.filter(
+        source=rating.source_id,
+        designation_key=designation_key(rating.designation),
+        variant=rating.variant,
+        cage=rating.cage,
     )
-    if same.exclude(pk=rating.pk).exists():
-        raise BookError(twice, "designation")
-    _write(rating, twice, "designation")
+    found = same.exclude(pk=rating.pk).select_related("imported_with").first()
+    if found is None:
+        return
+    under_way = found.imported_with
+    if under_way is None or under_way.in_force:
+        raise _rating_twice()
+    if not under_way.is_broken_off:
+        words = _(
+            "A rating file with this designation is being imported into this source. Wait until it is done."
+        )
+        raise BookError(words, "designation")
+    RatingImport.objects.unfinished().filter(pk=under_way.pk).update(token="")
+    found.delete()
 
 
 def judge_rating(

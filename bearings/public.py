@@ -10,6 +10,7 @@ from bearings.book import (
     add_source,
     change_rating,
     change_source,
+    drafted_source,
     judge_rating,
     rating_as_bearing,
     rating_figures,
@@ -146,6 +147,7 @@ from bearings.engineering.thrust_figures import Question as ThrustQuestion
 from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
 from bearings.models import Rating, Source, StoredAssessment, designation_key
+from bearings.pace import Pace
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
     MOST_BYTES,
@@ -251,6 +253,7 @@ __all__ = [
     "MotorSpeed",
     "NotChecked",
     "Order",
+    "Pace",
     "Part",
     "Place",
     "Policy",
@@ -310,6 +313,7 @@ __all__ = [
     "designation_key",
     "difference_sentence",
     "doubt_sentence",
+    "drafted_source",
     "draw_stack",
     "entry_doubts",
     "estimate_ratings",

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from bearings.book_file.arrival import arriving, put_in_force, remove_broken_imports
 from bearings.book_file.checking import FileReport, check_rating_file
 from bearings.book_file.columns import COLUMNS
 from bearings.book_file.importing import (
+    MOST_CORRECTED,
     ImportRefusedError,
     PreparedImport,
     prepare_import,
     refuse_unfit,
-    write_import,
 )
 from bearings.book_file.lines import MOST_BYTES
 from bearings.book_file.mistakes import BookFileError
@@ -18,14 +19,17 @@ from bearings.book_file.writer import export_lines, template_lines
 __all__ = [
     "COLUMNS",
     "MOST_BYTES",
+    "MOST_CORRECTED",
     "BookFileError",
     "FileReport",
     "ImportRefusedError",
     "PreparedImport",
+    "arriving",
     "check_rating_file",
     "export_lines",
     "prepare_import",
+    "put_in_force",
     "refuse_unfit",
+    "remove_broken_imports",
     "template_lines",
-    "write_import",
 ]

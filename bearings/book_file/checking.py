@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any, BinaryIO, Final, Literal
 
-from django.db.models import Count, Max, Sum
 from django.utils.translation import gettext as _
 
 from bearings.book import FIGURES, RATING_TEXTS, judge_rating, rating_figures
@@ -69,11 +68,10 @@ def identity(line: CheckedLine) -> dict[str, str]:
 
 
 def book_state(source: Source | None) -> list[int]:
-    """Return figures that change with every change of a source's ratings."""
+    """Return figures that change with every change of what the book holds of a source's ratings."""
     if source is None or source.pk is None:
-        return [0, 0, 0]
-    found = source.ratings.aggregate(rows=Count("pk"), versions=Sum("version"), last=Max("pk"))
-    return [found["rows"] or 0, found["versions"] or 0, found["last"] or 0]
+        return [0]
+    return list(Source.every.filter(pk=source.pk).values_list("ratings_version", flat=True))
 
 
 def check_rating_file(

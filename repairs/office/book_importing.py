@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any, Final
 
-from django.db import transaction
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
@@ -17,12 +17,18 @@ from bearings.public import (
     Rating,
     Source,
     StaleBookError,
-    add_source,
     book_file,
+    drafted_source,
     rating_values,
     source_values,
 )
-from repairs.ledger.services import Actor, carry_out_once, record_event, record_events
+from repairs.ledger.services import (
+    Actor,
+    carry_out_once,
+    hash_body,
+    record_event,
+    record_events,
+)
 from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError
@@ -34,6 +40,7 @@ from repairs.people.permissions import Permission
 CHECK: Final = "book.check"
 IMPORT: Final = "book.import"
 Progress = Callable[[int, int], None]
+Work = Callable[[], dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +93,7 @@ class ImportOrder:
 
 def check_kept(digest: str, target: Target, progress: Progress | None = None) -> dict[str, Any]:
     """Return the report on a kept file as plain values."""
+    book_file.remove_broken_imports()
     with open_kept(digest) as file:
         return asdict(book_file.check_rating_file(file, target.stored(), progress=progress))
 
@@ -94,53 +102,70 @@ def import_kept(
     *, actor: Actor, key: str, order: ImportOrder, progress: Progress | None = None
 ) -> dict[str, Any]:
     """Take a kept file in, once for its key; return the source's key and the counts. The file is removed after."""
-    body = order.as_parameters()
-    try:
-        file = open_kept(order.digest)
-    except FileGoneError:
-        # Either it was taken in already by the same form, which then answers as before, or it is too old.
-        return carry_out_once(actor=actor, key=key, body=body, work=_gone)[0]
-    with file, book_file.prepare_import(file, order.target.stored(), progress=progress) as prepared:
+    with ExitStack() as held:
 
-        def work() -> dict[str, Any]:
-            if prepared.report.book != order.book:
-                raise StaleBookError(
-                    _(
-                        "Somebody changed this source meanwhile. Choose the file again, to see what it would do now."
-                    )
+        def prepare() -> Work:
+            try:
+                file = held.enter_context(open_kept(order.digest))
+            except FileGoneError as error:
+                raise BookError(str(error)) from error
+            checked = book_file.prepare_import(file, order.target.stored(), progress=_first_half(progress))
+            prepared = held.enter_context(checked)
+            _hold_against(prepared.report, order)
+            return held.enter_context(
+                written(
+                    actor=actor,
+                    key=hash_body({"user": actor.user_id, "key": key}),
+                    prepared=prepared,
+                    target=order.target,
+                    correct=order.correct,
+                    told={"file": order.name, "digest": order.digest},
+                    progress=progress,
                 )
-            if prepared.report.counts["doubtful"] and not order.read:
-                raise BookError(
-                    _("Figures of this file are doubtful. Read what is asked about them first."), "read"
-                )
-            return write_ratings(
-                actor=actor,
-                prepared=prepared,
-                target=order.target,
-                correct=order.correct,
-                told={"file": order.name, "digest": order.digest},
             )
 
-        answer, _again = carry_out_once(actor=actor, key=key, body=body, work=work)
+        answer, _again = carry_out_once(
+            actor=actor, key=key, body=order.as_parameters(), prepare=prepare, work=lambda work: work()
+        )
     remove_kept(order.digest)
     return answer
 
 
-def _gone() -> dict[str, Any]:
-    raise BookError(str(FileGoneError()))
+def _first_half(progress: Progress | None) -> Progress | None:
+    """Tell the checking as the first half of the work; the writing follows."""
+    return progress and (lambda done, total: progress(done, 2 * total))
 
 
-@transaction.atomic
-def write_ratings(
+def _hold_against(report: book_file.FileReport, order: ImportOrder) -> None:
+    """Refuse a file that would do another thing now than what was decided on."""
+    if report.book != order.book:
+        raise StaleBookError(
+            _(
+                "Somebody changed this source in the meantime. Choose the file again to see what it would do now."
+            )
+        )
+    if report.counts["doubtful"] and not order.read:
+        raise BookError(_("Figures of this file are doubtful. Read what is asked about them first."), "read")
+
+
+@contextmanager
+def written(
     *,
     actor: Actor,
+    key: str,
     prepared: book_file.PreparedImport,
     target: Target,
     correct: bool,
     told: Mapping[str, Any],
-) -> dict[str, Any]:
-    """Write a checked file with its events: the new source, each corrected rating, the import with its counts."""
-    source = target.stored() or _new_source(actor, target)
+    progress: Progress | None = None,
+) -> Iterator[Work]:
+    """Write a checked file where nobody sees it; what is yielded puts it in force with its events, in a transaction.
+
+    The events: the new source, each corrected rating, the import with its counts. ``key`` tells who asks, so that
+    the same one may ask again after a kill.
+    """
+    source = target.stored() or _new_source(target)
+    is_new = source.pk is None
 
     def corrected(changes: list[tuple[Rating, dict[str, Any]]]) -> None:
         record_events(
@@ -149,16 +174,22 @@ def write_ratings(
             changes=[(one, *differing_values(before, rating_values(one))) for one, before in changes],
         )
 
-    counts = book_file.write_import(prepared, source, correct=correct, corrected=corrected)
-    record_event(actor=actor, verb="ratings.imported", subject=source, after={**told, "counts": counts})
-    return {"source": source.pk, "counts": counts}
+    with book_file.arriving(prepared, source, key=key, correct=correct, progress=progress) as under_way:
+
+        def put_in_force() -> dict[str, Any]:
+            counts = book_file.put_in_force(prepared, under_way, correct=correct, corrected=corrected)
+            if is_new:
+                record_event(actor=actor, verb="source.added", subject=source, after=source_values(source))
+            after = {**told, "counts": counts}
+            record_event(actor=actor, verb="ratings.imported", subject=source, after=after)
+            return {"source": source.pk, "counts": counts}
+
+        yield put_in_force
 
 
-def _new_source(actor: Actor, target: Target) -> Source:
+def _new_source(target: Target) -> Source:
     day = date.fromisoformat(target.published_on) if target.published_on else None
-    source = add_source(maker=target.maker, title=target.title, edition=target.edition, published_on=day)
-    record_event(actor=actor, verb="source.added", subject=source, after=source_values(source))
-    return source
+    return drafted_source(maker=target.maker, title=target.title, edition=target.edition, published_on=day)
 
 
 def import_words(counts: Mapping[str, int]) -> str:

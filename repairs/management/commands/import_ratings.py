@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import transaction
 
 from bearings.public import BookError, Source, book_file
-from repairs.ledger.services import SYSTEM
-from repairs.office.book_importing import Target, import_words, write_ratings
+from repairs.ledger.services import SYSTEM, hash_body
+from repairs.office.book_importing import Target, import_words, written
 
 
 class Command(BaseCommand):
@@ -39,7 +40,7 @@ class Command(BaseCommand):
         """Check, say what is wrong or asked, write."""
         try:
             with options["file"].open("rb") as file:
-                self.take_in(file, target_of(options), options)
+                self.import_file(file, target_of(options), options)
         except OSError as error:
             raise CommandError(f"{options['file']} cannot be read: {error.strerror}.") from error
         except book_file.BookFileError as error:
@@ -47,17 +48,24 @@ class Command(BaseCommand):
         except BookError as error:
             raise CommandError(str(error)) from error
 
-    def take_in(self, file: Any, target: Target, options: Mapping[str, Any]) -> None:
+    def import_file(self, file: Any, target: Target, options: Mapping[str, Any]) -> None:
         with book_file.prepare_import(file, target.stored(), progress=self.tell) as prepared:
             report = prepared.report
             self.judge(report, options)
             if options["dry_run"]:
                 self.stdout.write(f"Nothing is written. It would be: {import_words(report.counts)}")
                 return
-            told = {"file": options["file"].name}
-            answer = write_ratings(
-                actor=SYSTEM, prepared=prepared, target=target, correct=options["correct"], told=told
+            file_written = written(
+                actor=SYSTEM,
+                # Whoever runs the command again for this source takes the place of a run that was killed.
+                key=hash_body({"command": "import_ratings", "target": target.words()}),
+                prepared=prepared,
+                target=target,
+                correct=options["correct"],
+                told={"file": options["file"].name},
             )
+            with file_written as put_in_force, transaction.atomic():
+                answer = put_in_force()
             self.stdout.write(import_words(answer["counts"]))
 
     def judge(self, report: book_file.FileReport, options: Mapping[str, Any]) -> None:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import csv
 from io import BytesIO, StringIO
 
+from bearings.book_file.arrival import Corrected, arriving, put_in_force
 from bearings.book_file.columns import COLUMNS
+from bearings.book_file.importing import PreparedImport
+from bearings.models import Source
 
 LINE = {
     "designation": "7320 B",
@@ -41,3 +44,11 @@ def file_of(
 
 def raw(text: str | bytes) -> BytesIO:
     return BytesIO(text.encode() if isinstance(text, str) else text)
+
+
+def write_import(
+    prepared: PreparedImport, source: Source, *, correct: bool, corrected: Corrected | None = None
+) -> dict[str, int]:
+    """Take a prepared file in from its first batch to the moment that it is in force."""
+    with arriving(prepared, source, key=f"test {source}", correct=correct) as under_way:
+        return put_in_force(prepared, under_way, correct=correct, corrected=corrected)

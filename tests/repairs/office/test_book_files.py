@@ -210,7 +210,7 @@ def test_a_book_that_changed_since_the_preview_is_looked_at_again(engineer):
     make_rating(source)
     answer = take_in(engineer, preview)
     assert answer.status_code == 409
-    assert "Somebody changed this source meanwhile" in words(answer)
+    assert "changed this source in the meantime" in words(answer)
     assert Rating.objects.count() == 1
 
 
@@ -314,7 +314,7 @@ def test_long_work_refuses_what_changed_since_the_preview_in_words(engineer, com
     make_rating(source)
     with committed():
         answer = take_in(engineer, preview)
-    assert "Somebody changed this source meanwhile" in words(engineer.get(answer.url))
+    assert "changed this source in the meantime" in words(engineer.get(answer.url))
     assert Rating.objects.count() == 1
 
 
