@@ -5,9 +5,9 @@ from django.db import migrations, models
 
 def remove_unfinished(apps, schema_editor):
     """On the way back: what a broken import left would become part of the book."""
-    apps.get_model("bearings", "Rating").objects.filter(imported_with__in_force=False).delete()
-    apps.get_model("bearings", "RatingImport").objects.filter(in_force=False).delete()
-    apps.get_model("bearings", "Source").objects.filter(in_force=False).delete()
+    apps.get_model("bearings", "Rating")._base_manager.filter(imported_with__in_force=False).delete()
+    apps.get_model("bearings", "RatingImport")._base_manager.filter(in_force=False).delete()
+    apps.get_model("bearings", "Source")._base_manager.filter(in_force=False).delete()
     if schema_editor.connection.vendor == "postgresql":
         # A table with checks that still wait cannot be altered.
         schema_editor.execute("SET CONSTRAINTS ALL IMMEDIATE")
