@@ -1,0 +1,129 @@
+"""The large pieces of work beside which nobody may wait: what each needs in the shop, and how a person asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from tests.benchmarks.bench_book_import import lines_of
+from tests.benchmarks.real_server import Person, expect
+
+BOOK_LINES = 200_000
+STACKS = 10_000
+
+
+@dataclass(slots=True, kw_only=True)
+class Shop:
+    """The shop that is served: the person who lives on, the one who asks for large work, what the seeding told."""
+
+    folder: Path
+    job: str
+    other: Person
+    asking: Person
+    told: dict[str, Any] = field(default_factory=dict)
+
+
+def _nothing(_shop: Shop) -> None:
+    """Prepare nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LargeWork:
+    """One piece of work.
+
+    ``seed`` writes rows before the server starts and returns what ``do`` must know of them; ``prepare`` makes files
+    before the clock runs; ``do`` asks for the work and returns when it is done.
+    """
+
+    letter: str
+    name: str
+    do: Callable[[Shop], None]
+    seed: Callable[[], dict[str, Any]] = dict
+    prepare: Callable[[Shop], None] = _nothing
+
+
+def seed(letters: str) -> dict[str, Any]:
+    """Fill the shop for some of the work: runs in a process of its own that has the shop's settings."""
+    from tests.repairs.factories import make_job, make_motor, make_user
+
+    told: dict[str, Any] = {}
+    for work in LARGE_WORK:
+        if work.letter in letters:
+            told |= work.seed()
+    other, asking = make_user("lead", username="other"), make_user("lead", username="asking")
+    job = make_job(make_motor())
+    return {**told, "job": job.number, "other": session_of(other), "asking": session_of(asking)}
+
+
+def session_of(user: Any) -> str:
+    """Return the key of a session in which a person is signed in."""
+    from django.conf import settings
+    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+
+    session = import_module(settings.SESSION_ENGINE).SessionStore()
+    session[SESSION_KEY] = str(user.pk)
+    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    session[HASH_SESSION_KEY] = user.get_session_auth_hash()
+    session.create()
+    return str(session.session_key)
+
+
+# A book file
+
+
+def _write_book_file(shop: Shop) -> None:
+    with (shop.folder / "ratings.csv").open("w", encoding="utf-8") as out:
+        out.writelines(lines_of(BOOK_LINES))
+
+
+def _take_book_file_in(shop: Shop) -> None:
+    """Choose the file, have it checked, look at the preview, take it in."""
+    person, address = shop.asking, "/office/book/file/"
+    form = expect(person.get(address), 200)
+    target = {"maker": "Maker A (invented)", "title": "Benchmark", "edition": "2026"}
+    file = ("ratings.csv", (shop.folder / "ratings.csv").read_bytes())
+    chosen = expect(person.post(address, {**person.hidden_fields(form), **target}, {"file": [file]}), 302)
+    person.wait_for_long_work(expect(person.get(chosen.location), 200))
+    preview = expect(person.get(chosen.location), 200)
+    decided = {**person.hidden_fields(preview), "read": "on", "changed": "refuse"}
+    taken = expect(person.post(f"{address}take-in/", decided), 302)
+    person.wait_for_long_work(expect(person.get(taken.location), 200))
+    book = expect(person.get("/office/book/?q=T199999"), 200)
+    if "T199999" not in book.body.replace("value=", ""):
+        raise AssertionError("the last line of the file is not in the book")
+
+
+# A re-check
+
+
+def _sign_stacks() -> dict[str, Any]:
+    """Write jobs and motors with a signed stack each, of which a book's newer edition slows a share down."""
+    from tests.benchmarks.bench_recheck import fill
+
+    fill(STACKS)
+    return {}
+
+
+def _check_all_again(shop: Shop) -> None:
+    person = shop.asking
+    page = expect(person.get("/office/rechecks/"), 200)
+    fields = {**person.hidden_fields(page), "why": "hand"}
+    asked = expect(person.post("/office/rechecks/start/", fields), 302)
+    run = expect(person.get(asked.location), 200)
+    person.wait_for_long_work(run)
+    if f"{STACKS} stacks checked" not in expect(person.get(asked.location), 200).body:
+        raise AssertionError(f"the run does not say that {STACKS} stacks were checked")
+
+
+LARGE_WORK = (
+    LargeWork(
+        letter="c",
+        name="book file of 200 000 lines",
+        do=_take_book_file_in,
+        prepare=_write_book_file,
+    ),
+    LargeWork(letter="d", name="10 000 stacks re-checked", do=_check_all_again, seed=_sign_stacks),
+)
