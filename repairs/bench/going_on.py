@@ -15,13 +15,13 @@ from repairs.bench.kept_forms import read_kept_form
 from repairs.bench.sign_in_forms import PasswordForm, PinForm
 from repairs.bench.signing_in import is_password_of, next_page
 from repairs.people.bench_services import PinRefusedError, sign_in_by_password, sign_in_by_pin
-from repairs.people.middleware import actor_of
+from repairs.people.middleware import BENCH, actor_of
 from repairs.people.models import Device
 from repairs.people.permissions import Permission, allow
 from repairs.people.pin_forms import NewPinForm
 from repairs.people.pin_services import PinError, set_own_pin
 from repairs.people.requests import ShopRequest
-from repairs.people.tablet_session import BENCH, device_of, resume
+from repairs.people.tablet_session import device_of, resume
 
 
 @require_http_methods(["GET", "POST"])

@@ -17,10 +17,10 @@ from django_htmx.http import HttpResponseClientRedirect
 from repairs.bench.kept_forms import keep_form
 from repairs.bench.outbox import HEADER
 from repairs.people.device_services import note_seen
+from repairs.people.middleware import BENCH
 from repairs.people.models import Device, User
 from repairs.people.permissions import BENCH_ROLES
 from repairs.people.tablet_session import (
-    BENCH,
     DEVICE,
     device_of,
     is_idle,

@@ -21,12 +21,12 @@ from repairs.edge.numbers import row_key
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
 from repairs.people.finding import people_who_work
 from repairs.people.middleware import actor_of
-from repairs.people.permissions import Permission, allow
+from repairs.people.permissions import Permission, Role, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.gates import blocking_reasons
-from repairs.work_orders.models import Job, SignOff, Step, StepKind, WorkPeriod
+from repairs.work_orders.gates import blocking_reasons, chain_of
+from repairs.work_orders.models import Job, Override, SignOff, Step, StepKind, WorkPeriod
 from repairs.work_orders.services import holds, route, taking_back, work
 
 HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
@@ -79,6 +79,21 @@ def _job_context(
         "typed": typed or {},
         "may_edit_route": request.user.may(Permission.EDIT_ROUTE),
         "may_override": _can_pass(step) and request.user.may(Permission.OVERRIDE_GATES),
+        **_override_context(request, job, step),
+    }
+
+
+def _override_context(request: ShopRequest, job: Job, step: Step | None) -> dict[str, Any]:
+    """Return whether the step is one that two people override, and what waits for the second of them."""
+    if step is None:
+        return {}
+    in_chain = step.kind in chain_of(job)
+    asked = Override.objects.asked_for().filter(step=step).first() if in_chain else None
+    return {
+        "in_chain": in_chain,
+        "asked_override": asked,
+        "may_ask_override": in_chain and asked is None and request.user.role == Role.LEAD,
+        "may_confirm_override": asked is not None and request.user.may(Permission.CONFIRM_OVERRIDES),
     }
 
 

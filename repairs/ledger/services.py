@@ -27,7 +27,8 @@ class LedgerError(Exception):
 class Actor:
     """Who acts, and from which device. ``user_id`` is None for the system itself.
 
-    ``made_at`` is the device's own clock (ISO 8601) for an entry that was made there and sent later.
+    ``made_at`` is the device's own clock (ISO 8601) for an entry that was made there and sent later. ``session`` tells
+    one sign-in from another and is empty outside a request; ``by_pin`` says that a PIN opened it.
     """
 
     user_id: int | None
@@ -35,6 +36,8 @@ class Actor:
     device: str = ""
     role: str = ""
     made_at: str = ""
+    session: str = ""
+    by_pin: bool = False
 
     @property
     def person_id(self) -> int:

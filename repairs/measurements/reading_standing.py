@@ -8,6 +8,7 @@ from repairs.ledger.services import Actor
 from repairs.measurements.models import Reading
 from repairs.work_orders.gates import add_gate
 from repairs.work_orders.models import Step, StepKind
+from repairs.work_orders.reasons import Reason
 
 
 def failed_readings(step: Step) -> list[Reading]:
@@ -21,13 +22,16 @@ def failed_readings(step: Step) -> list[Reading]:
 def readings_are_good(step: Step, _actor: Actor) -> list[str]:
     """A gate: what is measured on a step is written down, and nothing of it is out of limits."""
     if not step.readings.exists():
-        return [_("No reading of this step is kept yet. Write down what was measured.")]
+        words = _("No reading of this step is kept yet. Write down what was measured.")
+        return [Reason(words, f"unmeasured:{step.pk}")]
     words = _(
-        "{quantity}: {value} {unit} is out of its limit. Put it right and measure again; a lead can leave the step out"
-        " with a reason."
+        "{quantity}: {value} {unit} is out of its limit. Put it right and measure again."
     )
     return [
-        words.format(quantity=one.quantity, value=f"{one.value.normalize():f}", unit=one.unit)
+        Reason(
+            words.format(quantity=one.quantity, value=f"{one.value.normalize():f}", unit=one.unit),
+            f"reading:{one.pk}",
+        )
         for one in failed_readings(step)
     ]
 

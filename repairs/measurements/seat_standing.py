@@ -12,6 +12,7 @@ from repairs.measurements.models import Reading, SeatRecord
 from repairs.measurements.seat_words import seat_name
 from repairs.work_orders.gates import add_gate
 from repairs.work_orders.models import Step, StepKind
+from repairs.work_orders.reasons import Reason
 
 AS_FOUND, AS_LEFT = Reading.Moment.AS_FOUND, Reading.Moment.AS_LEFT
 
@@ -57,7 +58,9 @@ def seats_are_good(step: Step, _actor: Actor) -> list[str]:
         "{seat}: out of limits. Work on it and measure it as left; a lead can let it pass with a reason."
     )
     return [
-        words.format(seat=seat_name(seat)) for pair in seat_pairs(seats) if (seat := pair.stands_in_the_way)
+        Reason(words.format(seat=seat_name(seat)), f"seat:{seat.pk}")
+        for pair in seat_pairs(seats)
+        if (seat := pair.stands_in_the_way)
     ]
 
 

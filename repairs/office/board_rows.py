@@ -72,6 +72,7 @@ class Reader:
         return {
             "no tag": _("no tag"),
             "STOP": _("STOP"),
+            "OVERRIDE": _("OVERRIDE"),
             "HOLD": _("HOLD"),
             "WARN": _("WARN"),
             "hand-over": _("hand-over not accepted"),
@@ -165,6 +166,8 @@ def _flags(row: BoardRow, reader: Reader) -> str:
     words, flags = reader.words, ""
     if row.alert_severity == "stop":
         flags += _flag("stop", words["STOP"], row.alert_text or "")
+    if row.override_words:
+        flags += _flag("stop", words["OVERRIDE"], row.override_words)
     if row.pk in reader.rechecked:
         stop = reader.rechecked[row.pk]
         flags += _flag("stop", words["STOP"], words["became stop"]) if stop else ""

@@ -9,9 +9,11 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 VERBS: Final[dict[str, str | Promise]] = {
+    "bearing.looked_at": _("answered for a bearing as the second person"),
     "cautions.read": _("read the cautions of a step"),
     "document.issued": _("issued a paper"),
     "finding.accepted": _("accepted a finding"),
+    "finding.confirmed": _("accepted a stop finding as the second person"),
     "gate.opened": _("let a step pass its gate"),
     "hand_over.accepted": _("took the job over"),
     "hand_over.written": _("wrote a hand-over note"),
@@ -28,6 +30,9 @@ VERBS: Final[dict[str, str | Promise]] = {
     "link.revoked": _("took a private link back"),
     "mark.placed": _("marked a photo"),
     "mark.removed": _("took a mark off a photo"),
+    "override.asked": _("asked for an override"),
+    "override.confirmed": _("confirmed an override"),
+    "override.withdrawn": _("withdrew an override"),
     "part.changed": _("changed a part on the list"),
     "part.listed": _("put a part on the list"),
     "part.taken_back": _("took back a part that was written down"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from typing import Final
 
@@ -16,6 +17,8 @@ from repairs.ledger.services import Actor
 PERSON_HEADER: Final = "X-Person"
 # When an entry was made on the device that sends it later, by that device's clock.
 MADE_AT_HEADER: Final = "X-Made-At"
+# Only in a session that was opened at a shared tablet for the bench: which PIN opened it, whether it must be changed.
+BENCH: Final = "bench"
 
 
 class PersonMiddleware:
@@ -47,7 +50,21 @@ def actor_of(request: HttpRequest) -> Actor:
         role=getattr(user, "role", ""),
         device=request.session.get("device_name", "") if hasattr(request, "session") else "",
         made_at=_made_at(request.headers.get(MADE_AT_HEADER, "")),
+        session=_session_mark(request),
+        by_pin=_opened_by_pin(request),
     )
+
+
+def _session_mark(request: HttpRequest) -> str:
+    """Return what tells this sign-in from another, of no use to whoever reads it."""
+    key = getattr(getattr(request, "session", None), "session_key", None)
+    return hashlib.sha256(key.encode()).hexdigest() if key else ""
+
+
+def _opened_by_pin(request: HttpRequest) -> bool:
+    """Whether a PIN opened the session; a session of a shared tablet says so itself."""
+    opened = request.session.get(BENCH) if hasattr(request, "session") else None
+    return opened is not None and opened.get("pin") is not None
 
 
 def _made_at(text: str) -> str:

@@ -35,6 +35,7 @@ class Permission(models.TextChoices):
     APPROVE_STACKS = "approve_stacks", _("approve specified stacks and accept findings")
     OVERRIDE_GATES = "override_gates", _("let a job pass a gate with a reason")
     REOPEN_JOBS = "reopen_jobs", _("reopen closed and cancelled jobs with a reason")
+    CONFIRM_OVERRIDES = "confirm_overrides", _("confirm, as the second person, what a lead overrides")
     ISSUE_REPORTS = "issue_reports", _("issue reports and private links")
     PRINT_DOCUMENTS = "print_documents", _("print documents")
     EDIT_BOOK = "edit_book", _("change the bearing book")
@@ -60,7 +61,8 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
         Permission.ISSUE_REPORTS,
     },
     Role.TECHNICIAN: _SHOP_FLOOR,
-    Role.ENGINEER: _SHOP_FLOOR | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK},
+    Role.ENGINEER: _SHOP_FLOOR
+    | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES},
     Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE}),
     Role.ADMINISTRATOR: frozenset(Permission),
 }

@@ -12,14 +12,12 @@ from django.middleware.csrf import rotate_token
 from django.utils import timezone
 
 from repairs.people.bench_services import record_sign_out
-from repairs.people.middleware import actor_of
+from repairs.people.middleware import BENCH, actor_of
 from repairs.people.models import Device, Pin, User
 from repairs.people.pin_hashing import hash_token
 
 # In every session on an enrolled tablet: its key and when somebody last asked for something.
 DEVICE: Final = "device"
-# Only in a session that was opened at the tablet for the bench: which PIN opened it, whether it must be changed.
-BENCH: Final = "bench"
 # Writing the session at each request would be a write for each page; a quarter of a minute is near enough.
 SEEN_EVERY_SECONDS: Final = 15
 # How far a clock that is being corrected may step back without anybody being asked for a PIN.

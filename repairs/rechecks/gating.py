@@ -10,6 +10,7 @@ from repairs.ledger.services import Actor
 from repairs.rechecks.models import Change
 from repairs.work_orders.gates import add_gate
 from repairs.work_orders.models import Step, StepKind
+from repairs.work_orders.reasons import Reason
 from repairs.work_orders.services.stack_signing import current_specified
 
 GUARDED: Final = (
@@ -40,7 +41,26 @@ def nothing_became_stop(step: Step, _actor: Actor) -> list[str]:
     return [words.format(why=found.recheck.get_why_display(), run=found.recheck)]
 
 
+def no_stop_ships(step: Step, _actor: Actor) -> list[str]:
+    """A gate: a STOP that a re-check found in the stack that holds now does not ship, seen or not.
+
+    It is specified anew, or two people override it.
+    """
+    specified = current_specified(step.job)
+    if specified is None:
+        return []
+    changes = Change.objects.filter(
+        job_id=step.job_id, became_stop=True, record_id__gte=specified.pk, replaced_by__isnull=True
+    ).select_related("recheck")
+    words = _("The signed stack reads STOP since {why} ({run}). Specify it anew, or ask for an override.")
+    return [
+        Reason(words.format(why=one.recheck.get_why_display(), run=one.recheck), f"recheck:{one.pk}")
+        for one in changes
+    ]
+
+
 def guard_building() -> None:
-    """Keep a stack that became STOP from being built and run."""
+    """Keep a stack that became STOP from being built, run and shipped."""
     for kind in GUARDED:
         add_gate(kind, nothing_became_stop)
+    add_gate(StepKind.SHIP, no_stop_ships)

@@ -46,6 +46,7 @@ class BoardRow(NamedTuple):
     hand_over_open: bool
     alert_severity: str
     alert_text: str | None
+    override_words: str
 
 
 COLUMNS: Final = (
@@ -53,6 +54,7 @@ COLUMNS: Final = (
     "motor__nameplate__power_w__si", "motor__nameplate__rated_speed_rpm__si", "step_kind", "step_title",
     "step_position", "steps_total", "last_person", "last_at", "promised_on", "priority", "on_hold",
     "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert__text",
+    "override_words",
 )  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """Gates: what keeps a step from being signed off, in words fit to show.
 
-They are asked by the services, whatever a page showed. A lead can let a job pass some of them with a reason; how the
-stack is built is not among those.
+They are asked by the services, whatever a page showed. A reason that names its fact can be overridden by two people
+(``services/overrides.py``) for that fact alone; one without a key is put right. A lead alone opens the gate of money.
 """
 
 from __future__ import annotations
@@ -11,18 +11,37 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
-from repairs.ledger.services import Actor
+from repairs.ledger.services import SYSTEM, Actor
 from repairs.people.permissions import Permission, role_may
-from repairs.work_orders.models import SignOff, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.builders import builders
+from repairs.work_orders.looks import disagreements, unanswered
+from repairs.work_orders.models import Job, Override, SignOff, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
 from repairs.work_orders.services.laying_out import difference_words, newest_lay_out
 from repairs.work_orders.services.stack_approving import open_stops
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
+from repairs.work_orders.standing import faces_differ, never_carried
 
 Gate = Callable[[Step, Actor], list[str]]
 
 
 def blocking_reasons(step: Step, *, actor: Actor) -> list[str]:
     """Return why this person may not sign a step off now; an empty list opens the gate."""
+    reasons = gate_reasons(step, actor)
+    if not any(key_of(reason) for reason in reasons):
+        return reasons
+    covered = covered_keys(step.job)
+    return [reason for reason in reasons if is_never_overridden(reason) or key_of(reason) not in covered]
+
+
+def covered_keys(job: Job) -> set[str]:
+    """Return the facts that the overrides in force on a job were given for."""
+    kept = Override.objects.in_force().filter(job=job).values_list("reasons", flat=True)
+    return {row["key"] for rows in kept for row in rows if row["key"]}
+
+
+def gate_reasons(step: Step, actor: Actor) -> list[str]:
+    """Return what stands in the way of a step, whatever two people let pass."""
     let_pass = step.sign_offs.filter(signed_as=SignOff.As.OVERRIDE).exists()
     reasons = [] if let_pass or not step.chargeable else _approval(step)
     for gate in (*GATES.get(step.kind, ()), *_added.get(step.kind, ())):
@@ -31,10 +50,45 @@ def blocking_reasons(step: Step, *, actor: Actor) -> list[str]:
     return reasons
 
 
+def left_out_key(step: Step) -> str:
+    """Return the fact that a step of the chain is not done."""
+    return f"link:{step.kind}:{step.pk}"
+
+
+def chain_of(job: Job) -> tuple[str, ...]:
+    """Return the kinds of steps that this job ships by: a motor that hangs on a stack has all of the chain."""
+    return CHAIN if has_stack(job) else (StepKind.FINAL_TEST, StepKind.SHIP)
+
+
 def step_done(step: Step, kind: str) -> bool:
     """Whether the job has steps of a kind and none of them is still to do or was skipped."""
     states = set(step.job.steps.filter(kind=kind).values_list("state", flat=True))
     return states == {Step.State.DONE}
+
+
+def _linked(step: Step, kind: str) -> list[str]:
+    """Return what is open of an earlier link of the chain: a step to do, one left out, or none on the route."""
+    rows = list(step.job.steps.filter(kind=kind).order_by("position"))
+    if not rows:
+        words = _("The route has no step “{kind}”. A lead adds it to the route.")
+        return [Reason(words.format(kind=StepKind(kind).label), f"link:{kind}:none")]
+    waiting = [one for one in rows if one.state == Step.State.WAITING]
+    if not waiting and rows[-1].state == Step.State.SKIPPED:
+        words = _(
+            "“{title}” was left out and no two people stand for it. Do the step, or ask for an override."
+        )
+        return [Reason(words.format(title=rows[-1].title), left_out_key(rows[-1]))]
+    words = _("“{title}” is not signed off yet.")
+    return [Reason(words.format(title=one.title), left_out_key(one)) for one in waiting]
+
+
+def _before(kind: str) -> Gate:
+    """Return the gate that asks for an earlier link where the job has the whole chain."""
+
+    def asked(step: Step, _actor: Actor) -> list[str]:
+        return _linked(step, kind) if kind in chain_of(step.job) else []
+
+    return asked
 
 
 def _approval(step: Step) -> list[str]:
@@ -48,9 +102,9 @@ def _newest(step: Step, stage: str) -> StackRecord | None:
     return records.order_by("-revision").first()
 
 
-def _has_stack(step: Step) -> bool:
+def has_stack(job: Job) -> bool:
     """Whether the job is one with a thrust stack: its route says so, or somebody recorded one."""
-    return step.job.steps.filter(kind__in=STACK_STEPS).exists() or step.job.stack_records.exists()
+    return job.steps.filter(kind__in=STACK_STEPS).exists() or job.stack_records.exists()
 
 
 def _found_is_signed(step: Step, _actor: Actor) -> list[str]:
@@ -61,7 +115,7 @@ def _found_is_signed(step: Step, _actor: Actor) -> list[str]:
 
 
 def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
-    if not _has_stack(step):
+    if not has_stack(step.job):
         return []
     newest, record = _newest(step, Stage.SPECIFIED), current_specified(step.job)
     if newest is not None and newest.is_frozen and newest.is_proposal:
@@ -78,7 +132,7 @@ def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
 
 def _proposal_is_approved(step: Step, _actor: Actor) -> list[str]:
     """What is estimated must be the right bearings: the proposed stack is checked and approved before."""
-    if not _has_stack(step) or not step.job.steps.filter(kind=StepKind.ESTIMATE).exists():
+    if not has_stack(step.job) or not step.job.steps.filter(kind=StepKind.ESTIMATE).exists():
         return []
     record = _newest(step, Stage.SPECIFIED)
     if record is not None and record.is_frozen:
@@ -89,8 +143,9 @@ def _proposal_is_approved(step: Step, _actor: Actor) -> list[str]:
 
 
 def _laid_out(step: Step, actor: Actor) -> list[str]:
-    if not step_done(step, StepKind.LAY_OUT):
-        return [_("The dry lay-out is not signed yet. Nothing is heated before that.")]
+    if open_links := _linked(step, StepKind.LAY_OUT):
+        words = _("The dry lay-out is not signed yet. Nothing is heated before that.")
+        return [Reason(words, key_of(one)) for one in open_links]
     specified = current_specified(step.job)
     signed = SignOff.objects.filter(step__job=step.job, step__kind=StepKind.LAY_OUT).order_by("-at").first()
     if specified is None or signed is None or specified.signed_at is None or signed.at >= specified.signed_at:
@@ -101,7 +156,7 @@ def _laid_out(step: Step, actor: Actor) -> list[str]:
     text = _(
         "The stack was laid out before revision {number} of the specified stack. Repeat the dry lay-out."
     )
-    return [text.format(number=specified.revision)]
+    return [Reason(text.format(number=specified.revision), f"layout-older:{specified.pk}")]
 
 
 def _lies_as_specified(step: Step, _actor: Actor) -> list[str]:
@@ -110,8 +165,12 @@ def _lies_as_specified(step: Step, _actor: Actor) -> list[str]:
     if specified is None:
         return []
     if lay_out is None or lay_out.specified_id != specified.pk:
-        return [_("The stack laid out dry is not checked against the specified one yet.")]
-    return [difference_words(one) for one in lay_out.differences]
+        words = _("The stack laid out dry is not checked against the specified one yet.")
+        return [Reason(words, f"layout-unchecked:{specified.pk}")]
+    return [
+        Reason(difference_words(one), f"layout:{lay_out.pk}:{one['code']}:{one['ref']}")
+        for one in lay_out.differences
+    ]
 
 
 def _agreed_with_customer(_step: Step, actor: Actor) -> list[str]:
@@ -124,70 +183,106 @@ def _agreed_with_customer(_step: Step, actor: Actor) -> list[str]:
 def _photo_on_step(step: Step, _actor: Actor) -> list[str]:
     if step.photos.filter(withdrawn_at__isnull=True).exists():
         return []
-    return [_("Take a photo of the stack laid out beside the mount first.")]
+    words = _("Take a photo of the stack laid out beside the mount first.")
+    return [Reason(words, f"layout-photo:{step.pk}")]
 
 
-def _built_is_recorded(step: Step, _actor: Actor) -> list[str]:
-    record = _newest(step, Stage.AS_BUILT)
-    if record is None or not record.is_frozen:
-        return [_("The stack as built is not recorded and submitted yet.")]
-    return []
-
-
-def _built_matches(step: Step, actor: Actor) -> list[str]:
-    if not _has_stack(step):
+def _built_matches(step: Step, _actor: Actor) -> list[str]:
+    if not has_stack(step.job):
         return []
-    if lacking := _built_is_recorded(step, actor):
-        return lacking
     record, specified = _newest(step, Stage.AS_BUILT), current_specified(step.job)
-    if record is None or specified is None:
+    if record is None or not record.is_frozen:
+        revision = record.revision if record else 0
+        words = _("The stack as built is not recorded and submitted yet.")
+        return [Reason(words, f"not-built:{step.job_id}:{revision}")]
+    if specified is None:
         return [_("No specified stack is approved by a lead yet.")]
-    if rows := standing_differences(record, specified):
-        texts = " ".join(row["text"] for row in rows)
-        return [_("The stack as built differs from the specified one: {texts}").format(texts=texts)]
-    return []
-
-
-def _builders(step: Step, record: StackRecord) -> set[int | None]:
-    """Return who put the stack together or wrote it down."""
-    mounting = SignOff.objects.filter(
-        step__job=step.job, step__kind=StepKind.MOUNT, signed_as=SignOff.As.WORKER
-    )
-    return {record.started_by_id, record.submitted_by_id, *mounting.values_list("person_id", flat=True)}
+    reasons = never_carried(record)
+    rows = standing_differences(record, specified)
+    if not rows:
+        return reasons
+    texts = " ".join(row["text"] for row in rows)
+    words = _("The stack as built differs from the specified one: {texts}").format(texts=texts)
+    facts = ";".join(f"{row['code']}:{row['ref_before']}:{row['ref_after']}" for row in rows)
+    never = faces_differ(rows, record, specified)
+    return [*reasons, Reason(words, f"difference:{record.pk}:{specified.pk}:{facts}", never=never)]
 
 
 def _second_person(step: Step, actor: Actor) -> list[str]:
+    """The second person built nothing, and answered for every bearing; asked of nobody, that nobody did."""
     record = _newest(step, Stage.AS_BUILT)
-    if record is not None and actor.user_id in _builders(step, record):
+    if record is None:
+        return []
+    if actor.user_id in builders(step.job):
         return [_("You built or recorded this stack. Another person must look at it before the cap goes on.")]
+    return _answered(record, actor.user_id)
+
+
+def _answered(record: StackRecord, person_id: int | None) -> list[str]:
+    """Return what one person still has to answer of a stack as built, and where the eye and the record disagree."""
+    if wrong := disagreements(record, person_id):
+        words = _("{seen} Take the cap off and have somebody else record the stack again.")
+        return [Reason(words.format(seen=" ".join(wrong)), f"look:{record.pk}", never=True)]
+    if missing := unanswered(record, person_id):
+        words = _("Second person: say of bearing {refs} how its wide face looks.")
+        return [Reason(words.format(refs=", ".join(missing)), f"second:{record.pk}")]
     return []
 
 
 def _seen_by_second(step: Step, _actor: Actor) -> list[str]:
-    if not _has_stack(step):
+    if not has_stack(step.job):
         return []
     record = _newest(step, Stage.AS_BUILT)
-    if record is None or record.signed_at is None or not step_done(step, StepKind.SECOND_PERSON):
-        return [_("A second person has not verified the stack yet.")]
+    open_links = _linked(step, StepKind.SECOND_PERSON)
+    if record is None or record.signed_at is None or open_links:
+        words = _("A second person has not verified the stack yet.")
+        own = Reason(words, f"second:{record.pk if record else 0}")
+        return [own, *open_links] if open_links else [own]
     seen = SignOff.objects.filter(
         step__job=step.job, step__kind=StepKind.SECOND_PERSON, at__gte=record.signed_at
     ).exclude(signed_as=SignOff.As.OVERRIDE)
-    if seen.exclude(person_id__in=_builders(step, record)).exists():
-        return []
-    return [
-        _(
-            "The stack was recorded again after the second person looked. Repeat that step with another person."
-        )
-    ]
+    hands = builders(step.job)
+    for signature in seen:
+        by_old_rules = signature.rules < SignOff.RULES_NOW
+        if signature.person_id not in hands and (by_old_rules or not _answered(record, signature.person_id)):
+            return []
+    words = _(
+        "The stack was recorded again after the second person looked. Repeat that step with another person."
+    )
+    return [Reason(words, f"second:{record.pk}")]
 
 
-def _test_passed(step: Step, _actor: Actor) -> list[str]:
-    if step_done(step, StepKind.FINAL_TEST):
-        return []
-    return [_("The final test is not passed. A lead can record the customer's concession.")]
+def _whole_chain(step: Step, _actor: Actor) -> list[str]:
+    """What ships has every link: signed off, and still so by what stands now; no STOP and no difference stands."""
+    kinds = [kind for kind in chain_of(step.job) if kind != StepKind.SHIP]
+    reasons: list[str] = []
+    for kind in kinds:
+        reasons += _linked(step, kind)
+        done = step.job.steps.filter(kind=kind, state=Step.State.DONE).order_by("position").last()
+        if done is not None and _by_todays_rules(done):
+            reasons += gate_reasons(done, SYSTEM) if kind != StepKind.SECOND_PERSON else []
+    reasons += [*_specified_is_approved(step, SYSTEM), *_built_matches(step, SYSTEM)]
+    if StepKind.SECOND_PERSON in kinds:
+        reasons += _seen_by_second(step, SYSTEM)
+    return list(dict.fromkeys(reasons))
+
+
+def _by_todays_rules(step: Step) -> bool:
+    """Whether a step was signed under these gates; a signature of older ones is not asked for what it never was."""
+    newest = step.sign_offs.exclude(signed_as=SignOff.As.OVERRIDE).order_by("-pk").first()
+    return newest is not None and newest.rules >= SignOff.RULES_NOW
 
 
 STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON)
+# What a motor that hangs on a stack ships by. To leave one of these out, or to let one pass, takes two people.
+CHAIN: Final = (
+    StepKind.LAY_OUT,
+    StepKind.MOUNT,
+    StepKind.SECOND_PERSON,
+    StepKind.END_PLAY,
+    StepKind.FINAL_TEST,
+    StepKind.SHIP,
+)
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
     StepKind.OBSERVE: (_proposal_is_approved,),
@@ -199,8 +294,13 @@ GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.SECOND_PERSON: (_specified_is_approved, _built_matches, _second_person),
     StepKind.END_PLAY: (_specified_is_approved, _built_matches, _seen_by_second),
     # A motor is not run on a stack that nobody verified, whatever happened to the steps between.
-    StepKind.FINAL_TEST: (_specified_is_approved, _built_matches, _seen_by_second),
-    StepKind.SHIP: (_test_passed,),
+    StepKind.FINAL_TEST: (
+        _specified_is_approved,
+        _built_matches,
+        _seen_by_second,
+        _before(StepKind.END_PLAY),
+    ),
+    StepKind.SHIP: (_whole_chain,),
 }
 _added: dict[str, list[Gate]] = {}
 
@@ -212,5 +312,5 @@ def add_gate(kind: str, gate: Gate) -> None:
         gates.append(gate)
 
 
-# Money and the customer's word can be answered for by a lead; how the stack is built cannot.
-A_LEAD_MAY_OPEN: Final = frozenset({_proposal_is_approved, _test_passed})
+# Money can be answered for by a lead; how the stack is built cannot.
+A_LEAD_MAY_OPEN: Final = frozenset({_proposal_is_approved})

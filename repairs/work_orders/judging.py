@@ -35,14 +35,15 @@ from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
 from repairs.work_orders.models import ShopPolicy, StackRecord
 
-# What nothing carries can only be corrected, never accepted.
-NEVER_ACCEPTED = frozenset({"down-thrust-not-carried", "up-thrust-not-carried", "washers-part"})
+# A thrust that nothing carries, or that a guide would carry which cannot, is only corrected, never accepted.
+NEVER_ACCEPTED = frozenset(
+    {"down-thrust-not-carried", "up-thrust-not-carried", "washers-part", "guide-without-thrust"}
+)
 ONE_WAY_TYPES = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
 NEEDS_NO_SPEED = frozenset(
     {
         *NEVER_ACCEPTED,
         "envelope",
-        "guide-without-thrust",
         "mixed-set",
         "not-a-matched-arrangement",
         "spacer-pair",

@@ -44,8 +44,10 @@ def make_user(role: str = "technician", **fields: Any) -> User:
     return User.objects.create_user(username=name, password="right horse 42", role=role, **fields)
 
 
-def actor_for(user: User, device: str = "test bench") -> Actor:
-    return Actor(user_id=user.pk, name=str(user), device=device, role=user.role)
+def actor_for(user: User, device: str = "test bench", **more: Any) -> Actor:
+    """Return a person in a session of their own, at a device."""
+    more.setdefault("session", f"session of {user.pk}")
+    return Actor(user_id=user.pk, name=str(user), device=device, role=user.role, **more)
 
 
 def make_customer(**fields: Any) -> Customer:

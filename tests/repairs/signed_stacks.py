@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
 from repairs.work_orders.services.pictures import add_photos
+from repairs.work_orders.services.second_looks import answer_look
 from repairs.work_orders.services.stack_signing import current_specified
 from tests.repairs.factories import actor_for, key_photo, make_stack_record, make_user, picture_file
 
@@ -52,3 +54,11 @@ def laid_out(job: Job, by: Any = None) -> LayOut:
         }
     actor = actor_for(by or make_user())
     return check_lay_out(actor=actor, job=job, seen_revision=specified.revision, seen=seen)
+
+
+def looked_at(record: StackRecord, by: Any, faces: str = "ddu") -> None:
+    """Answer for each bearing of a stack as built, as the second person, from the photo of that build."""
+    words = {"d": "down", "u": "up", "?": "cannot_see"}
+    photo = record.photos.filter(withdrawn_at__isnull=True).first()
+    for (_ref, uid), face in zip(asked_of(record), faces, strict=True):
+        answer_look(actor=actor_for(by), record=record, uid=uid, face=words[face], photo=photo)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from repairs.documents.content.reader import Reader, day_words
 from repairs.motors.models import Motor
 from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, shown
-from repairs.work_orders.models import Job, ShopPolicy
+from repairs.work_orders.models import Job, Override, ShopPolicy
 
 
 def shop_block() -> dict[str, str]:
@@ -54,6 +54,28 @@ def hold(job: Job) -> dict[str, str] | None:
         "reason": row.reason,
         "since": day_words(row.since),
     }
+
+
+def overrides(job: Job) -> list[dict[str, Any]]:
+    """Return what two people let pass on this job, for the papers of the shop floor; a customer reads none of it."""
+    rows = []
+    for one in Override.objects.in_force().of_job(job):
+        by = _("{lead}, {second}, {day}").format(
+            lead=one.lead_name, second=one.second_name, day=day_words(one.confirmed_at)
+        )
+        consent = _("customer's consent: {who}, {day}, {how}").format(
+            who=one.consent_by, day=day_words(one.consent_on), how=one.consent_how
+        )
+        rows.append(
+            {
+                "what": one.words,
+                "reason": one.reason,
+                "facts": [row["text"] for row in one.reasons],
+                "by": by,
+                "consent": consent if one.consent_by else "",
+            }
+        )
+    return rows
 
 
 def short_plate(motor: Motor, reader: Reader) -> list[list[str]]:

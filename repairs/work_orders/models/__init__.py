@@ -2,6 +2,8 @@
 
 from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter, Pickup
 from repairs.work_orders.models.lay_outs import LayOut
+from repairs.work_orders.models.looks import BearingLook
+from repairs.work_orders.models.overrides import Override
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
 from repairs.work_orders.models.route import RouteTemplate, SignOff, Step, TemplateStep
@@ -18,6 +20,7 @@ from repairs.work_orders.models.work import (
 
 __all__ = [
     "AcceptedFinding",
+    "BearingLook",
     "CautionRead",
     "HandOver",
     "Hold",
@@ -26,6 +29,7 @@ __all__ = [
     "JobPhoto",
     "LayOut",
     "OutsideService",
+    "Override",
     "Pickup",
     "RouteTemplate",
     "SearchKey",

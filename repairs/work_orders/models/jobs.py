@@ -87,6 +87,8 @@ class Job(models.Model):
     last_at = models.DateTimeField(null=True, blank=True)
     alert_severity = models.CharField(max_length=4, blank=True)
     alert = models.JSONField(null=True, blank=True)
+    # What two people let pass on this job, with the weight of a stop; empty where nothing was.
+    override_words = models.CharField(max_length=200, blank=True)
     # What the board sorts by, kept by the database: a job without a promise comes last under its step.
     board_place = models.GeneratedField(
         expression=Case(

@@ -73,8 +73,11 @@ class Step(models.Model):
 class SignOff(models.Model):
     """A person's signature under a step, never changed; one taken back goes, and the ledger tells.
 
-    A lead's override is a row of its own.
+    A lead's word that chargeable work may pass is a row of its own. ``rules`` says under which gates it was given: a
+    signature of older ones stays, and nobody asks it for what was not asked then.
     """
+
+    RULES_NOW = 2
 
     class As(models.TextChoices):
         WORKER = "worker", _("did the work")
@@ -87,6 +90,7 @@ class SignOff(models.Model):
     signed_as = models.CharField(max_length=10, choices=As.choices, default=As.WORKER)
     at = models.DateTimeField(auto_now_add=True)
     note = models.CharField(max_length=400, blank=True)
+    rules = models.PositiveSmallIntegerField(default=RULES_NOW)
 
     class Meta:
         ordering = ["id"]

@@ -157,8 +157,17 @@ class StackRecord(models.Model):
         return self.state == self.State.SIGNED
 
 
+class AcceptedFindingQuerySet(models.QuerySet["AcceptedFinding"]):
+    def standing(self) -> AcceptedFindingQuerySet:
+        """Accepted by as many people as it takes: a stop by two, the rest by a lead."""
+        return self.filter(models.Q(needs_second=False) | models.Q(second__isnull=False))
+
+
 class AcceptedFinding(models.Model):
-    """A finding that a lead accepted, with the reason that prints on traveler and report."""
+    """A finding that a lead accepted, with the reason that prints on traveler and report.
+
+    A stop of margin (``needs_second``) stands until a second person accepts it too.
+    """
 
     record = models.ForeignKey(StackRecord, models.PROTECT, related_name="accepted_findings")
     code = models.CharField(max_length=40)
@@ -167,11 +176,25 @@ class AcceptedFinding(models.Model):
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     person_name = models.CharField(max_length=150)
     at = models.DateTimeField(auto_now_add=True)
+    session = models.CharField(max_length=64, blank=True)
+    by_pin = models.BooleanField(default=False)
+    needs_second = models.BooleanField(default=False)
+    second = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    second_name = models.CharField(max_length=150, blank=True)
+    second_at = models.DateTimeField(null=True, blank=True)
+
+    objects = AcceptedFindingQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]
         constraints = [
-            models.UniqueConstraint(fields=["record", "code", "ref"], name="finding_accepted_once")
+            models.UniqueConstraint(fields=["record", "code", "ref"], name="finding_accepted_once"),
+            models.CheckConstraint(
+                condition=models.Q(second__isnull=True) | ~models.Q(second=models.F("person")),
+                name="finding_accepted_by_two_people",
+            ),
         ]
 
     def __str__(self) -> str:

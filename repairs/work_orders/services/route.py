@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.gates import blocking_reasons
+from repairs.work_orders.gates import blocking_reasons, chain_of
 from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.work import stop_clocks
@@ -47,7 +47,7 @@ def _touch(job: Job, actor: Actor) -> None:
     job.save(update_fields=["last_person", "last_at"])
 
 
-def _locked(step: Step) -> Step:
+def locked_step(step: Step) -> Step:
     """Return the step as it stands now, with its job's row locked for this transaction; an ended job is refused."""
     lock_open_job(step.job_id)
     return Step.objects.select_related("job").get(pk=step.pk)
@@ -56,7 +56,7 @@ def _locked(step: Step) -> Step:
 @transaction.atomic
 def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignOff.As.WORKER) -> SignOff:
     """Sign a step as done. Gates are asked here, whatever the page showed."""
-    step = _locked(step)
+    step = locked_step(step)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
     if step.job.on_hold:
@@ -88,14 +88,21 @@ def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignO
 
 @transaction.atomic
 def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
-    """Leave a step out, with a reason. Steps that the gates stand on can only be let pass by a lead."""
-    step = _locked(step)
+    """Leave a step out, with a reason. What the motor ships by is left out by two people only: an override."""
+    step = locked_step(step)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
     if not reason.strip():
         raise WorkOrderError(_("Say why this step is left out."), "reason")
+    if step.kind in chain_of(step.job):
+        raise WorkOrderError(_("The motor ships by this step. Two people leave it out: ask for an override."))
     if step.kind in GATE_STEPS and not role_may(actor.role, Permission.OVERRIDE_GATES):
         raise WorkOrderError(_("Only a lead may leave out this step, because later steps stand on it."))
+    return leave_out(actor=actor, step=step, reason=reason)
+
+
+def leave_out(*, actor: Actor, step: Step, reason: str) -> Step:
+    """Set a locked step to skipped. Whoever calls this has made sure that it may be."""
     stop_clocks(actor=actor, step=step)
     step.state = Step.State.SKIPPED
     step.skip_reason = reason
@@ -114,16 +121,8 @@ def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
     return step
 
 
-GATE_STEPS = frozenset(
-    {
-        StepKind.APPROVAL,
-        StepKind.SPECIFY,
-        StepKind.LAY_OUT,
-        StepKind.MOUNT,
-        StepKind.SECOND_PERSON,
-        StepKind.FINAL_TEST,
-    }
-)
+# Later steps stand on these, so that a technician leaves none of them out.
+GATE_STEPS = frozenset({StepKind.APPROVAL, StepKind.SPECIFY})
 
 
 @transaction.atomic
@@ -159,7 +158,7 @@ def _make_room(job: Job, position: int) -> None:
 @transaction.atomic
 def repeat_step(*, actor: Actor, step: Step, reason: str) -> Step:
     """Do a step again: a new step of the same kind behind it, with the reason in the ledger."""
-    step = _locked(step)
+    step = locked_step(step)
     if not reason.strip():
         raise WorkOrderError(_("Say why this step is done again."), "reason")
     again = add_step(
@@ -182,8 +181,8 @@ def repeat_step(*, actor: Actor, step: Step, reason: str) -> Step:
 
 @transaction.atomic
 def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
-    """Let a step pass its gate for a reason that prints on the papers. What nothing carries never passes."""
-    step = _locked(step)
+    """Let chargeable work begin without an approved estimate, for a reason that prints on the papers."""
+    step = locked_step(step)
     if not role_may(actor.role, Permission.OVERRIDE_GATES):
         raise WorkOrderError(_("Only a lead may let a job pass a gate."))
     if not reason.strip():
@@ -208,7 +207,5 @@ def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
     return signature
 
 
-# Money and the customer's word can be answered for by a lead; how the stack is built cannot.
-OVERRIDABLE = frozenset(
-    {StepKind.OBSERVE, StepKind.WINDING, StepKind.MACHINING, StepKind.BALANCE, StepKind.SHIP}
-)
+# Money can be answered for by a lead; how the stack is built, tested and shipped cannot.
+OVERRIDABLE = frozenset({StepKind.OBSERVE, StepKind.WINDING, StepKind.MACHINING, StepKind.BALANCE})

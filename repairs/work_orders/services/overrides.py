@@ -1,0 +1,167 @@
+"""Override a step of the chain: asked for by a lead, confirmed by a second person, neither of whom built."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any, Final
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from repairs.ledger.services import SYSTEM, Actor, record_event
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.gates import chain_of, covered_keys, gate_reasons, left_out_key
+from repairs.work_orders.models import Job, Override, Step, StepKind
+from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
+from repairs.work_orders.services.route import leave_out, locked_step
+from repairs.work_orders.two_people import own_reason, refuse_first, refuse_second
+
+Act = Override.Act
+# Where one of these facts is let pass, the motor leaves with another stack, or less proven, than was agreed.
+NEEDS_CONSENT: Final = ("difference:", "not-built:", "stop:", "recheck:", "link:mount:", "link:final_test:")
+WORDS_LENGTH: Final = 200
+
+
+def in_the_way(step: Step, act: str) -> list[Reason]:
+    """Return the facts that an override of a step would be given for, or refuse what no two people can open."""
+    reasons = gate_reasons(step, SYSTEM)
+    if never := [reason for reason in reasons if is_never_overridden(reason)]:
+        words = _("{why} This is never overridden: build it again, or specify it anew.")
+        raise WorkOrderError(words.format(why=" ".join(never)))
+    covered = covered_keys(step.job)
+    facts = [one for one in reasons if isinstance(one, Reason) and one.key not in covered]
+    plain = [one for one in reasons if not key_of(one)]
+    if act == Act.SKIP:
+        return [*facts, Reason(_("“{title}” is left out.").format(title=step.title), left_out_key(step))]
+    if plain:
+        raise WorkOrderError(_("First: {why}").format(why=" ".join(plain)))
+    if not facts:
+        raise WorkOrderError(_("Nothing stands in the way of this step. Sign it off."))
+    return facts
+
+
+def can_be_overridden(step: Step, act: str) -> bool:
+    """Whether a step is one that two people may leave out or let pass."""
+    if step.kind not in chain_of(step.job) or step.state != Step.State.WAITING:
+        return False
+    # Who looks as the second person is never somebody who did not look; what ships is never left out.
+    return step.kind != (StepKind.SECOND_PERSON if act == Act.PASS else StepKind.SHIP)
+
+
+@transaction.atomic
+def ask_override(
+    *,
+    actor: Actor,
+    step: Step,
+    act: str,
+    reason: str,
+    consent_by: str = "",
+    consent_on: date | None = None,
+    consent_how: str = "",
+    tell_customer: str = "",
+) -> Override:
+    """Ask, as a lead, that a step is left out or passes. Nothing passes before a second person confirms it."""
+    step = locked_step(step)
+    refuse_first(actor, step.job)
+    if act not in Act.values or not can_be_overridden(step, act):
+        raise WorkOrderError(_("This step cannot be overridden so."))
+    if Override.objects.asked_for().filter(step=step).exists():
+        raise WorkOrderError(_("An override of this step waits for its second person already."))
+    facts = in_the_way(step, act)
+    words = own_reason(step.job, reason)
+    differs = any(one.key.startswith(NEEDS_CONSENT) for one in facts)
+    consent: dict[str, Any] = {
+        "consent_by": consent_by.strip()[:120],
+        "consent_on": consent_on,
+        "consent_how": consent_how.strip()[:120],
+    }
+    _refuse_no_consent(differs, consent)
+    override = Override.objects.create(
+        job=step.job,
+        step=step,
+        act=act,
+        reasons=[{"key": one.key, "text": str(one)} for one in facts],
+        reason=words,
+        differs=differs,
+        **consent,
+        tell_customer=tell_customer.strip()[:500],
+        lead_id=actor.person_id,
+        lead_name=actor.name,
+        lead_session=actor.session,
+        lead_by_pin=actor.by_pin,
+    )
+    _record(actor, "override.asked", override)
+    return override
+
+
+def _refuse_no_consent(differs: bool, consent: dict[str, Any]) -> None:
+    missing = next((name for name, value in consent.items() if not value), None)
+    if differs and missing:
+        raise WorkOrderError(
+            _("The motor differs from what was agreed: say who of the customer consented, when and how."),
+            missing,
+        )
+    if consent["consent_on"] and consent["consent_on"] > timezone.localdate():
+        raise WorkOrderError(_("The customer cannot have consented on a day to come."), "consent_on")
+
+
+@transaction.atomic
+def confirm_override(*, actor: Actor, override: Override) -> Override:
+    """Confirm, as the second person, what a lead asked for. It covers the facts of now, if they are those of then."""
+    step = locked_step(override.step)
+    now = Override.objects.select_for_update().get(pk=override.pk)
+    if now.confirmed_at is not None or now.withdrawn_at is not None:
+        raise WorkOrderError(_("This override was confirmed or withdrawn already."))
+    if step.state != Step.State.WAITING:
+        raise WorkOrderError(_("This step was already signed off or skipped."))
+    refuse_second(
+        actor, step.job, first_id=now.lead_id, first_session=now.lead_session, first_by_pin=now.lead_by_pin
+    )
+    asked = {row["key"] for row in now.reasons}
+    if any(one.key not in asked for one in in_the_way(step, now.act)):
+        raise WorkOrderError(_("More stands in the way since this was asked for. Withdraw it and ask again."))
+    now.second_id, now.second_name, now.confirmed_at = actor.person_id, actor.name, timezone.now()
+    now.save(update_fields=["second", "second_name", "confirmed_at"])
+    _record(actor, "override.confirmed", now)
+    if now.act == Act.SKIP:
+        leave_out(actor=actor, step=step, reason=now.reason[:200])
+    refresh_override(step.job)
+    return now
+
+
+@transaction.atomic
+def withdraw_override(*, actor: Actor, override: Override) -> Override:
+    """Withdraw what was asked for and not confirmed yet: by who asked, or by whoever could confirm it."""
+    locked_step(override.step)
+    now = Override.objects.select_for_update().get(pk=override.pk)
+    if now.confirmed_at is not None:
+        raise WorkOrderError(_("This override is confirmed and stands."))
+    if now.withdrawn_at is None:
+        now.withdrawn_at, now.withdrawn_name = timezone.now(), actor.name
+        now.save(update_fields=["withdrawn_at", "withdrawn_name"])
+        _record(actor, "override.withdrawn", now)
+    return now
+
+
+def refresh_override(job: Job) -> None:
+    """Repeat on the job's row what was overridden, so that the board can say it."""
+    rows = Override.objects.in_force().of_job(job)
+    job.override_words = "; ".join(one.words for one in rows)[:WORDS_LENGTH]
+    job.save(update_fields=["override_words"])
+
+
+def _record(actor: Actor, verb: str, override: Override) -> None:
+    record_event(
+        actor=actor,
+        verb=verb,
+        subject=override,
+        job_number=override.job.number,
+        after={
+            "step": override.step.title,
+            "act": override.act,
+            "facts": [row["key"] for row in override.reasons],
+            "consent": [override.consent_by, str(override.consent_on or ""), override.consent_how],
+        },
+        reason=override.reason,
+    )

@@ -1,0 +1,38 @@
+"""What of a stack as built no two people can let pass: it is built again, or specified anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.utils.translation import gettext as _
+
+from repairs.work_orders.judging import NEVER_ACCEPTED, judge, refs_of, shop_limits, stored_findings
+from repairs.work_orders.models import StackRecord
+from repairs.work_orders.reasons import Reason
+
+
+def never_carried(record: StackRecord) -> list[str]:
+    """Say where nothing carries a direction of thrust in a stack as built, or a guide would that cannot."""
+    if record.assessment is not None:
+        findings = stored_findings(record.assessment)
+    else:
+        findings = list(judge(record, record.job.motor, shop_limits()).findings)
+    if not any(one.severity == "stop" and one.code in NEVER_ACCEPTED for one in findings):
+        return []
+    words = _("The stack as built leaves a thrust that nothing carries, or that a guide cannot carry.")
+    return [Reason(words, f"never:{record.pk}", never=True)]
+
+
+def faces_differ(rows: Sequence[Mapping[str, str]], built: StackRecord, specified: StackRecord) -> bool:
+    """Whether a face as built is another than specified: a bearing turned over, or another face at its place.
+
+    A bearing of another serial that also lies the other way reads as one missing and one added; its place tells.
+    """
+    if any(row["code"] == "turned-over" for row in rows):
+        return True
+    now, then = _faces(built), _faces(specified)
+    return len(now) == len(then) and now != then
+
+
+def _faces(record: StackRecord) -> list[str]:
+    return [str(entry["data"].get("wide_face", "")) for ref, entry in refs_of(record.items) if ref.isdigit()]
