@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_standing import seat_pairs
+from repairs.work_orders.looks import SEEN, asked_of
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out
 
@@ -28,8 +29,8 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.BALANCE: ("reading", "photo"),
     StepKind.SPECIFY: (Stage.SPECIFIED,),
     StepKind.LAY_OUT: ("lay_out", "photo", "wall"),
-    StepKind.MOUNT: (Stage.AS_BUILT, "photo", "seats", "parts", "reading"),
-    StepKind.SECOND_PERSON: ("compare", "photo"),
+    StepKind.MOUNT: (Stage.AS_BUILT, "second_look", "photo", "seats", "parts", "reading"),
+    StepKind.SECOND_PERSON: ("second_look", "compare", "photo"),
     StepKind.END_PLAY: ("reading", "wall", "photo"),
     StepKind.FINAL_TEST: ("reading", "photo"),
     StepKind.SHIP: ("photo", "parts"),
@@ -45,6 +46,7 @@ LABELS: Final[dict[str, str | Promise]] = {
     "seats": gettext_lazy("Seats of bearings"),
     "lay_out": gettext_lazy("Check the lay-out"),
     "wall": gettext_lazy("Specified stack, large"),
+    "second_look": gettext_lazy("Second person: each bearing"),
     "compare": gettext_lazy("Built against specified"),
     Stage.AS_FOUND: gettext_lazy("Stack as found"),
     Stage.SPECIFIED: gettext_lazy("Specified stack"),
@@ -57,6 +59,7 @@ _ADDRESSES: Final = {
     "seats": "bench:seats",
     "lay_out": "bench:lay_out",
     "wall": "bench:stack_wall",
+    "second_look": "bench:second_look",
     "compare": "bench:compare",
 }
 
@@ -116,6 +119,7 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
         "reading": _readings,
         "seats": _seats,
         "lay_out": _lay_out,
+        "second_look": _second_look,
     }
     if key in counted:
         return counted[key](job, step)
@@ -169,3 +173,16 @@ def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:
     if count:
         return ngettext("{count} difference", "{count} differences", count).format(count=count), False
     return _("as specified, revision {number}").format(number=last.specified.revision), True
+
+
+def _second_look(job: Job, _step: Step) -> tuple[str, bool]:
+    """Whether anybody answered for every bearing of the newest record as built."""
+    record = job.stack_records.filter(stage=Stage.AS_BUILT).order_by("-revision").first()
+    asked = {uid for _ref, uid in asked_of(record)} if record else set()
+    if record is None or not asked:
+        return _("asked while each can be seen"), False
+    seen: dict[str, set[str]] = {}
+    for name, uid in record.looks.filter(face__in=SEEN).values_list("person_name", "uid"):
+        seen.setdefault(name, set()).add(uid)
+    done = [name for name, uids in seen.items() if asked <= uids]
+    return (_("answered by {name}").format(name=done[0]), True) if done else (_("not answered yet"), False)

@@ -12,8 +12,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from repairs.bench.outbox import note_refusal, through_outbox
-from repairs.bench.recorder import find_job
-from repairs.bench.recorder_rows import list_rows, part_details, part_name, stage_tabs
+from repairs.bench.recorder import find_job, hidden_page
+from repairs.bench.recorder_rows import list_rows, part_details, part_name
 from repairs.edge.numbers import whole_number
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
@@ -35,7 +35,7 @@ def lay_out(request: ShopRequest, number: str) -> HttpResponse:
     """Ask of each part whether it lies at its place, how its wide face looks and what is marked on it."""
     job = find_job(number)
     if hidden_from(request.user, job, Stage.SPECIFIED):
-        return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, "")})
+        return hidden_page(request, job, "")
     problem = ""
     if request.method == "POST":
         problem = _keep(request, job)
@@ -109,7 +109,7 @@ def stack_wall(request: ShopRequest, number: str) -> HttpResponse:
     """Show the specified stack as large as the screen allows, to be read from two metres."""
     job = find_job(number)
     if hidden_from(request.user, job, Stage.SPECIFIED):
-        return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, "")})
+        return hidden_page(request, job, "")
     specified = current_specified(job)
     context = {
         "job": job,

@@ -23,7 +23,7 @@ from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.hiding import hidden_from
+from repairs.work_orders.hiding import awaits_answers, hidden_from
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
 
@@ -55,8 +55,8 @@ def stack(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Show a stage: the recorder, or how to begin."""
     record = find_record(number, stage)
     job = record.job if record else find_job(number)
-    if hidden_from(request.user, job, stage):
-        return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, stage)})
+    if (record is None or record.is_frozen) and hidden_from(request.user, job, stage):
+        return hidden_page(request, job, stage)
     if record is None:
         return render(request, "bench/stack_start.html", _start_context(request, job, stage))
     chosen, whole = request.GET.get("item", ""), "unchecked" in request.GET
@@ -64,6 +64,16 @@ def stack(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     if request.htmx:
         return render(request, "bench/_recorder.html", {**context, "oob": True})
     return render(request, "bench/stack.html", {**context, "stages": stage_tabs(job, stage)})
+
+
+def hidden_page(request: ShopRequest, job: Job, stage: str) -> HttpResponse:
+    """Say why a stage is not shown, and what opens it."""
+    context = {
+        "job": job,
+        "stages": stage_tabs(job, stage),
+        "answers_first": awaits_answers(request.user, job),
+    }
+    return render(request, "bench/stack_hidden.html", context)
 
 
 def _start_context(request: ShopRequest, job: Job, stage: str) -> dict[str, Any]:
@@ -161,6 +171,6 @@ def _typed(request: ShopRequest, verb: str) -> dict[str, str]:
 def compare(request: ShopRequest, number: str) -> HttpResponse:
     """Show the three stages side by side, every difference in words."""
     job = find_job(number)
-    if hidden_from(request.user, job, Stage.SPECIFIED):
-        return render(request, "bench/stack_hidden.html", {"job": job, "stages": stage_tabs(job, "")})
+    if hidden_from(request.user, job, Stage.SPECIFIED) or awaits_answers(request.user, job):
+        return hidden_page(request, job, "")
     return render(request, "bench/compare.html", comparison_context(job, request.user))

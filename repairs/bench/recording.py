@@ -150,6 +150,8 @@ def recorder_context(
         "lacking": [] if frozen else missing_before_signing(record),
         "photo_count": getattr(record, "photo_count", 0),
         "frozen": frozen,
+        # Whoever records again sees neither what differed nor what is specified.
+        "blind": record.stage == Stage.AS_BUILT and not frozen,
         "refusal": refusal,
         "note": typed.get("note", record.note),
         "reason": typed.get("reason", ""),

@@ -26,7 +26,8 @@ from repairs.people.requests import ShopRequest
 from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons, chain_of
-from repairs.work_orders.models import Job, Override, SignOff, Step, StepKind, WorkPeriod
+from repairs.work_orders.hiding import hidden_from
+from repairs.work_orders.models import Job, Override, SignOff, Stage, Step, StepKind, WorkPeriod
 from repairs.work_orders.services import holds, route, taking_back, work
 
 HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
@@ -70,6 +71,7 @@ def _job_context(
         "people": people_who_work().exclude(pk=request.user.pk),
         "last": _to_take_back(job, actor_of(request)),
         "asks": asks,
+        "blind": job.alert_severity == "stop" and hidden_from(request.user, job, Stage.SPECIFIED),
         "others": others_of(job, asks),
         "to_read": step is not None
         and work.cautions_to_read(job=job, kind=step.kind, person_id=request.user.pk),

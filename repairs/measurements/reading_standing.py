@@ -24,9 +24,7 @@ def readings_are_good(step: Step, _actor: Actor) -> list[str]:
     if not step.readings.exists():
         words = _("No reading of this step is kept yet. Write down what was measured.")
         return [Reason(words, f"unmeasured:{step.pk}")]
-    words = _(
-        "{quantity}: {value} {unit} is out of its limit. Put it right and measure again."
-    )
+    words = _("{quantity}: {value} {unit} is out of its limit. Put it right and measure again.")
     return [
         Reason(
             words.format(quantity=one.quantity, value=f"{one.value.normalize():f}", unit=one.unit),

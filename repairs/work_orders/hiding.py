@@ -1,10 +1,12 @@
-"""What is kept from whom: a stack as built is recorded without sight of the specified one."""
+"""What is kept from whom: a stack as built is recorded, and answered for, without sight of the specified one."""
 
 from __future__ import annotations
 
 from repairs.people.models import User
 from repairs.people.permissions import Permission
-from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.builders import builders
+from repairs.work_orders.looks import comparison_open
+from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 
 
 def kept_back(recorder_id: int | None, *, reader_id: int, may_approve: bool) -> bool:
@@ -16,9 +18,29 @@ def kept_back(recorder_id: int | None, *, reader_id: int, may_approve: bool) -> 
 
 
 def hidden_from(user: User, job: Job, stage: str) -> bool:
-    """Whether the specified stack is kept from this person; asks for the record only when it matters."""
+    """Whether a stage of the stack is kept from this person; asks for the record only when it matters."""
+    if stage == Stage.AS_BUILT:
+        return awaits_answers(user, job)
     if stage != Stage.SPECIFIED:
         return False
     draft = job.stack_records.filter(stage=Stage.AS_BUILT).exclude(state=StackRecord.State.SIGNED)
     recorder = draft.values_list("started_by_id", flat=True).first()
-    return kept_back(recorder, reader_id=user.pk, may_approve=user.may(Permission.APPROVE_STACKS))
+    may_approve = user.may(Permission.APPROVE_STACKS)
+    if kept_back(recorder, reader_id=user.pk, may_approve=may_approve):
+        return True
+    return not may_approve and awaits_answers(user, job)
+
+
+def awaits_answers(user: User, job: Job) -> bool:
+    """Whether this person can be the second one and has still to answer for a bearing, before both stacks are shown.
+
+    Whoever built knows the stack; where it differs, the stopped record shows how.
+    """
+    if not user.may(Permission.WORK_STEPS):
+        return False
+    if not job.steps.filter(kind=StepKind.SECOND_PERSON, state=Step.State.WAITING).exists():
+        return False
+    record = job.stack_records.filter(stage=Stage.AS_BUILT).order_by("-revision").first()
+    if record is None or not record.is_frozen or record.differences:
+        return False
+    return not comparison_open(record, user.pk) and user.pk not in builders(job)

@@ -7,17 +7,16 @@ from datetime import timedelta
 from django.utils import timezone
 
 from repairs.ledger.services import Actor
-from repairs.management.shop.jobs import Opened, Ratings
+from repairs.management.shop.opened import Opened, Ratings
+from repairs.management.shop.shipping import build, lay_out_dry, test_and_ship
 from repairs.motors.models import Motor
-from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, StepKind
 from repairs.work_orders.services.opening import close_job, open_job
-from repairs.work_orders.services.route import skip_step
 from repairs.work_orders.services.stack_approving import specify_as_proposed
-from repairs.work_orders.services.stack_signing import sign_record, submit_built
+from repairs.work_orders.services.stack_signing import sign_record
 
 # The edition of 2019 prints 3000 r/min for it, that of 2024 less: see SLOWED in the book.
 RATING = "7318 A 2019"
-ON_PAPER = "done and signed on paper before the tablet came"
 
 
 def open_jobs_of_the_older_edition(
@@ -68,9 +67,8 @@ def _well2(work: Opened) -> None:
     proposal = _found_and_proposed(work)
     work.sign_until(StepKind.SPECIFY, by="tech2")
     specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
-    built = work.record(Stage.AS_BUILT, "ddu", RATING, "tech1")
-    work.photograph(built, "ddu", "tech1", "on the mount, before the cap")
-    submit_built(actor=work.actors["tech1"], record=built, version=built.version)
-    for step in work.job.steps.filter(state=Step.State.WAITING).order_by("position"):
-        skip_step(actor=work.actors["lead"], step=step, reason=ON_PAPER)
+    work.sign_until(StepKind.LAY_OUT, by="lead")
+    lay_out_dry(work)
+    build(work, "ddu", RATING)
+    test_and_ship(work)
     close_job(actor=work.actors["office"], job=Job.objects.get(pk=work.job.pk))

@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.utils import timezone
 
-from bearings.public import Rating
 from repairs.ledger.services import Actor
-from repairs.management.shop.pictures import stack_picture
+from repairs.management.shop.opened import FLANGE, Opened, Ratings
 from repairs.management.shop.seats import measure_seats, measure_worn_housing
+from repairs.management.shop.shipping import lay_out_dry
 from repairs.measurements.services import record_reading
 from repairs.motors.models import Motor
-from repairs.work_orders.looked_for import open_questions
-from repairs.work_orders.models import Job, RouteTemplate, StackRecord, Stage, StepKind
+from repairs.work_orders.models import Job, RouteTemplate, Stage, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
-from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
 from repairs.work_orders.services.opening import change_job, open_job
-from repairs.work_orders.services.pictures import add_photos, place_mark
-from repairs.work_orders.services.route import sign_off
-from repairs.work_orders.services.stack_answering import say_absent
-from repairs.work_orders.services.stack_approving import approve_specified, specify_as_proposed
+from repairs.work_orders.services.stack_approving import specify_as_proposed
 from repairs.work_orders.services.stack_editing import (
     add_item,
-    describe_record,
     item_from_rating,
     save_guide,
     start_record,
@@ -34,9 +27,6 @@ from repairs.work_orders.services.stack_editing import (
 from repairs.work_orders.services.stack_signing import sign_record, submit_built
 from repairs.work_orders.services.work import came_back, list_part, send_out, start_work, use_part
 
-Ratings = dict[str, Rating]
-FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
-NUT = {"kind": "lock_nut", "ring": "inner", "note": "tab washer, 1½ threads below the nut"}
 SPRINGS = {"spring_force_n": 4200, "spring_rate_n_per_mm": 2600, "spring_travel_mm": 2.5}
 # Below the rotor of the booster: locked to the shaft, so that it holds the springs.
 LOWER_GUIDE = {
@@ -52,71 +42,6 @@ LOWER_GUIDE = {
     "limiting_speed_rpm": 5000,
     "note": "lower guide, locked to the shaft",
 }
-FACES = {"d": "down", "u": "up"}
-
-
-@dataclass(slots=True)
-class Opened:
-    """A job that the demo goes on with."""
-
-    job: Job
-    actors: dict[str, Actor]
-    ratings: Ratings
-
-    def sign_until(self, kind: str, by: str = "tech1") -> None:
-        """Sign every step before the first one of a kind; the approval is the office's."""
-        for step in self.job.steps.order_by("position"):
-            if step.kind == kind:
-                return
-            if step.state == "waiting":
-                actor = self.actors["office" if step.kind in {"receive", "estimate", "approval"} else by]
-                sign_off(actor=actor, step=step)
-
-    def propose(self, faces: str, rating: str) -> StackRecord:
-        """Walk to the observations, propose a stack there and let the lead approve it, so that it can be estimated."""
-        self.sign_until(StepKind.OBSERVE)
-        record = self.record(Stage.SPECIFIED, faces, rating, "engineer")
-        return approve_specified(actor=self.actors["lead"], record=record, version=record.version)
-
-    def record(self, stage: str, faces: str, rating: str, by: str, reason: str = "") -> StackRecord:
-        """Record a stack of like angular contact bearings between flange and nut."""
-        actor = self.actors[by]
-        record = start_record(actor=actor, job=self.job, stage=stage, reason=reason)
-        bearings = [
-            {
-                **item_from_rating(self.ratings[rating], face=FACES[face]),
-                "mark": str(41 + index),
-                "pair_preload_n": 1500,
-            }
-            for index, face in enumerate(faces)
-        ]
-        for data in (FLANGE, *bearings, NUT):
-            link = self.ratings[rating].pk if data["kind"] == "bearing" else None
-            record = add_item(actor=actor, record=record, version=record.version, data=data, rating_id=link)
-        for asked in open_questions(record):
-            record = say_absent(actor=actor, record=record, version=record.version, asked=asked, absent=True)
-        return describe_record(
-            actor=actor, record=record, version=record.version, top_identified=True, note=""
-        )
-
-    def photograph(self, record: StackRecord, faces: str, by: str, caption: str) -> None:
-        """Put a drawn picture with a mark for each bearing on a record."""
-        (place,) = add_photos(
-            actor=self.actors[by],
-            job=self.job,
-            files=[stack_picture(f"{record.stage}.jpg", faces)],
-            stack_record=record,
-            caption=caption,
-        )
-        bearings = [entry["uid"] for entry in record.items if entry["data"]["kind"] == "bearing"]
-        for index, uid in enumerate(bearings):
-            place_mark(
-                actor=self.actors[by],
-                job_photo=place,
-                x=(640 + 350 * index) / 1600,
-                y=540 / 1200,
-                item_uid=uid,
-            )
 
 
 def open_jobs(
@@ -179,25 +104,9 @@ def _well7(work: Opened) -> None:
     proposal = work.propose("ddu", "7320 A 2019")
     _parts_of_well7(work)
     work.sign_until(StepKind.SPECIFY)
-    specified = specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
+    specify_as_proposed(actor=work.actors["lead"], proposal=proposal)
     work.sign_until(StepKind.LAY_OUT, by="lead")
-    lay_out = work.job.steps.get(kind=StepKind.LAY_OUT)
-    add_photos(
-        actor=work.actors["tech1"],
-        job=work.job,
-        files=[stack_picture("laid-out.jpg")],
-        step=lay_out,
-        caption="laid out dry beside the mount",
-    )
-    seen: dict[str, str] = {}
-    for line in lines_to_check(specified):
-        seen |= {
-            f"lies-{line['uid']}": "yes",
-            f"face-{line['uid']}": line["face"],
-            f"mark-{line['uid']}": line["mark"],
-        }
-    check_lay_out(actor=work.actors["tech1"], job=work.job, seen_revision=specified.revision, seen=seen)
-    sign_off(actor=work.actors["tech1"], step=lay_out)
+    lay_out_dry(work)
     built = work.record(Stage.AS_BUILT, "duu", "7320 A 2019", "tech1")
     work.photograph(built, "duu", "tech1", "on the mount, before the cap")
     submit_built(actor=work.actors["tech1"], record=built, version=built.version)

@@ -9,7 +9,8 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.builders import builders
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.looks import asked_of, comparison_open
-from repairs.work_orders.models import BearingLook, Job, JobPhoto, StackRecord, Stage
+from repairs.work_orders.models import BearingLook, JobPhoto, StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 
 Face = BearingLook.Face
 
@@ -23,10 +24,8 @@ def answer_look(
     A bearing is seen before the next part hides it, so while the stack is still being recorded; once it is submitted
     only the top one is, and the others are answered from a photo.
     """
-    job = Job.objects.select_for_update().get(pk=record.job_id)
+    job = lock_open_job(record.job_id)
     now = StackRecord.objects.get(pk=record.pk)
-    if job.state != Job.State.OPEN:
-        raise WorkOrderError(_("This job has ended."))
     if now.stage != Stage.AS_BUILT or StackRecord.objects.filter(
         job=job, stage=Stage.AS_BUILT, revision__gt=now.revision
     ):

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.looks import disagreements
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 
@@ -190,7 +191,12 @@ def earlier_recorders(record: StackRecord) -> set[int | None]:
         .order_by("-revision")
     )
     newest = differing.first()
-    if newest is None or not newest.differences:
+    if newest is None:
+        return set()
+    if not newest.differences and not any(
+        disagreements(newest, person)
+        for person in newest.looks.values_list("person_id", flat=True).distinct()
+    ):
         return set()
     return {newest.started_by_id, newest.submitted_by_id}
 

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('work_orders', '0007_hand_over_locks'),
+        ('work_orders', '0008_ended_jobs'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
