@@ -29,6 +29,7 @@ from repairs.work_orders.models import (
     Job,
     JobPhoto,
     OutsideService,
+    Override,
     StackRecord,
     Stage,
     Step,
@@ -41,8 +42,10 @@ from repairs.work_orders.services import (
     holds,
     laying_out,
     opening,
+    overrides,
     pictures,
     route,
+    second_looks,
     stack_answering,
     stack_approving,
     stack_changes,
@@ -104,6 +107,7 @@ TAKEN: Final = {
 # Parts of services, only ever called behind the guard by those that are walked.
 INSIDE: Final = {
     "pictures.prepare_photos",
+    "route.leave_out",
     "services.made",
     "stack_changes.carried_out",
     "stack_changes.change_record",
@@ -204,6 +208,14 @@ CALLS: Final[dict[str, Call]] = {
     ),
     "pictures.remove_mark": lambda s: pictures.remove_mark(actor=s.actor, job_photo=s.photo, mark=s.mark),
     "route.sign_off": lambda s: route.sign_off(actor=s.actor, step=s.step),
+    "overrides.ask_override": lambda s: overrides.ask_override(
+        actor=s.actor, step=s.step, act="skip", reason="the pump stands still and waits"
+    ),
+    "overrides.confirm_override": lambda s: overrides.confirm_override(actor=s.actor, override=_asked(s)),
+    "overrides.withdraw_override": lambda s: overrides.withdraw_override(actor=s.actor, override=_asked(s)),
+    "second_looks.answer_look": lambda s: second_looks.answer_look(
+        actor=s.actor, record=s.specified, uid="b1", face="down"
+    ),
     "route.skip_step": lambda s: route.skip_step(actor=s.actor, step=s.step, reason="x"),
     "route.add_step": lambda s: route.add_step(actor=s.actor, job=s.job, after=None, kind="other", title="x"),
     "route.repeat_step": lambda s: route.repeat_step(actor=s.actor, step=s.signed, reason="x"),
@@ -293,6 +305,12 @@ CALLS: Final[dict[str, Call]] = {
 def _order(one: Scene) -> dict[str, Any]:
     common = {"paper": "letter", "language": "en", "units": "us", "reason": "", "now": timezone.now()}
     return {"job": one.job, **common}
+
+
+def _asked(one: Scene) -> Override:
+    return Override.objects.create(
+        job=one.job, step=one.step, act="skip", lead_id=one.actor.person_id, lead_name="L", lead_session="s"
+    )
 
 
 def _draft(one: Scene) -> IssuedDocument:
