@@ -25,8 +25,8 @@ class Pace:
 
     def __init__(self, *, least: int, most: int) -> None:
         """Begin with the least number of rows in a batch; never go over the most."""
-        self.rows = least
-        self._least, self._most = least, most
+        self._least, self._most = min(least, most), most
+        self.rows = self._least
 
     @contextmanager
     def batch(self) -> Iterator[None]:

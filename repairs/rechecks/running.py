@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from bearings.public import Pace
 from repairs.ledger.services import SYSTEM, record_event
 from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
@@ -21,14 +22,20 @@ from repairs.rechecks.writing import SupersededError, write_chunk
 from repairs.work_orders.judging import shop_limits
 
 KIND: Final = "recheck"
+LEAST_CHUNK: Final = 5
 CHUNK: Final = 50
 
 
-def chunks(scope: Scope, *, after: int = 0) -> Iterator[tuple[int, list[Rejudged]]]:
+def chunk_pace() -> Pace:
+    """Return the pace at which chunks are written, so that nobody waits for a re-check of the whole shop."""
+    return Pace(least=LEAST_CHUNK, most=CHUNK)
+
+
+def chunks(scope: Scope, pace: Pace, *, after: int = 0) -> Iterator[tuple[int, list[Rejudged]]]:
     """Yield the records of a scope re-judged, a chunk at a time, each with the key of its last record."""
     limits = shop_limits()
     rows = for_judging(standing_records(scope)).order_by("pk")
-    while records := list(rows.filter(pk__gt=after)[:CHUNK].iterator(CHUNK)):
+    while records := list(rows.filter(pk__gt=after)[: pace.rows].iterator(CHUNK)):
         after = records[-1].pk
         yield after, list(rejudge(records, limits))
 
@@ -43,9 +50,11 @@ def run_recheck(recheck: Recheck, report: Report = silent) -> Recheck:
     done = recheck.checked
     total = done + standing_records(scope).filter(pk__gt=recheck.reached).count()
     report(done, total)
+    pace = chunk_pace()
     try:
-        for reached, found in chunks(scope, after=recheck.reached):
-            write_chunk(recheck, found, reached=reached, judged=len(found))
+        for reached, found in chunks(scope, pace, after=recheck.reached):
+            with pace.batch():
+                write_chunk(recheck, found, reached=reached, judged=len(found))
             done += len(found)
             report(done, max(done, total))
         finish(recheck)

@@ -67,12 +67,15 @@ def fill(size: int) -> None:
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0)
+    from django.db import transaction
+
     from repairs.people.models import User
 
     dice = random.Random(size)
     person = User.objects.create_user("lead", role="lead")
     for start in range(0, size, 500):
-        _fill_some(range(start, min(start + 500, size)), dice, person)
+        with transaction.atomic():
+            _fill_some(range(start, min(start + 500, size)), dice, person)
 
 
 def _fill_some(numbers: range, dice: random.Random, person: Any) -> None:

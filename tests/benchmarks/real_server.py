@@ -93,8 +93,8 @@ class Person:
         values = {name: value.replace("&quot;", '"') for name, value in found}
         return {name: value for name, value in values.items() if name != "csrfmiddlewaretoken"}
 
-    def wait_for_long_work(self, page: Answer) -> None:
-        """Ask after the long work of a page every second, as the page itself does, until it is done."""
+    def wait_for_long_work(self, page: Answer) -> Answer:
+        """Ask after the long work of a page every second, as the page itself does; return what it says when done."""
         found = re.search(r'id="long-work-(\d+)"', page.body)
         if found is None:
             raise UnexpectedAnswerError(f"the page tells of no long work: {page.status} {page.body[:300]}")
@@ -104,7 +104,7 @@ class Person:
             if "long-work-ended" in answer.headers.get("hx-trigger", ""):
                 if "/again/" in answer.body:
                     raise UnexpectedAnswerError(f"the long work failed: {answer.body}")
-                return
+                return answer
             time.sleep(1)
         raise UnexpectedAnswerError(f"the long work is not done after {LONG_WORK_WITHIN_S} s")
 

@@ -12,7 +12,7 @@ from bearings.public import StoredAssessment
 from repairs.ledger.services import SYSTEM
 from repairs.rechecks import running
 from repairs.rechecks.models import Change, Recheck
-from repairs.rechecks.running import chunks, run_recheck
+from repairs.rechecks.running import chunk_pace, chunks, run_recheck
 from repairs.rechecks.services import begin_recheck
 from repairs.rechecks.standing import Scope
 from repairs.work_orders.models import Stage
@@ -120,8 +120,8 @@ def test_json_of_nothing_is_a_document_too(capsys):
 
 
 def test_a_run_whose_place_is_taken_meanwhile_says_so(slowed, monkeypatch):
-    def overtaken(scope, *, after=0):
-        for chunk in chunks(scope, after=after):
+    def overtaken(scope, pace, *, after=0):
+        for chunk in chunks(scope, pace, after=after):
             begin_recheck(actor=SYSTEM, why=Recheck.Why.HAND)
             yield chunk
 
@@ -148,4 +148,4 @@ def test_memory_stays_flat_however_many_stacks_there_are(monkeypatch):
 
 
 def test_a_scope_with_nothing_in_it_yields_nothing():
-    assert list(chunks(Scope(jobs=False, motors=False))) == []
+    assert list(chunks(Scope(jobs=False, motors=False), chunk_pace())) == []

@@ -15,7 +15,7 @@ from repairs.ledger.services import SYSTEM
 from repairs.rechecks.judging import Rejudged
 from repairs.rechecks.lines import as_line, as_values
 from repairs.rechecks.models import Recheck
-from repairs.rechecks.running import chunks, finish
+from repairs.rechecks.running import chunk_pace, chunks, finish
 from repairs.rechecks.services import begin_recheck
 from repairs.rechecks.standing import Scope, standing_records
 from repairs.rechecks.writing import SupersededError, write_chunk
@@ -64,10 +64,11 @@ class Command(BaseCommand):
     def changed(self, scope: Scope, recheck: Recheck | None, counts: dict[str, int]) -> Iterator[Rejudged]:
         """Yield the stacks whose outcome changed, chunk after chunk, and tell the progress on standard error."""
         total = standing_records(scope).count()
-        told = monotonic()
-        for reached, found in chunks(scope):
+        told, pace = monotonic(), chunk_pace()
+        for reached, found in chunks(scope, pace):
             if recheck is not None:
-                write_chunk(recheck, found, reached=reached, judged=len(found))
+                with pace.batch():
+                    write_chunk(recheck, found, reached=reached, judged=len(found))
             counts["checked"] += len(found)
             for one in found:
                 if one.verdict.changed:
