@@ -258,6 +258,7 @@ def test_a_run_over_jobs_alone_does_not_take_the_place_of_one_over_all():
 
 def test_the_number_of_questions_grows_with_the_chunks_and_not_with_the_stacks(monkeypatch):
     monkeypatch.setattr(running, "CHUNK", 20)
+    monkeypatch.setattr(running, "LEAST_CHUNK", 20)
     rating = printed(edition(2019))
     printed(edition(2024), 2300.0)
     asked = []
