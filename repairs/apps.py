@@ -1,4 +1,5 @@
-from django.apps import AppConfig
+from django.apps import AppConfig, apps
+from django.db.models.signals import post_migrate
 
 
 class RepairsConfig(AppConfig):
@@ -7,3 +8,9 @@ class RepairsConfig(AppConfig):
 
     def ready(self) -> None:
         from repairs import system_checks  # noqa: F401  (registers the checks)
+        from repairs.frozen_tables import freeze_after_migrate
+
+        # Sent once for each app that has models, when all migrations are done: one of them is enough.
+        post_migrate.connect(
+            freeze_after_migrate, sender=apps.get_app_config("ledger"), dispatch_uid="frozen rows"
+        )

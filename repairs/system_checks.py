@@ -10,7 +10,11 @@ from typing import Any
 from django.conf import settings
 from django.core import checks
 from django.core.checks import CheckMessage, Error, register
+from django.db import connections
+from django.db.migrations.recorder import MigrationRecorder
 
+from repairs.frozen_tables import FROZEN
+from repairs.ledger.frozen_rows import SINCE, is_open, missing
 from repairs.sqlite import SAFE_SQLITE
 
 
@@ -41,3 +45,20 @@ def check_text_libraries(**_kwargs: Any) -> list[CheckMessage]:
         hint = "Install the packages libpango-1.0-0 and libpangoft2-1.0-0, then start again."
         return [Error(f"Papers cannot be printed: {error}", hint=hint, id="mountside.E002")]
     return []
+
+
+@register("database")
+def check_frozen_rows(**told_by: Any) -> list[CheckMessage]:
+    """Say where the database would let somebody change rows that are final."""
+    told: list[CheckMessage] = []
+    for connection in (connections[alias] for alias in told_by.get("databases") or ()):
+        if SINCE not in MigrationRecorder(connection).applied_migrations():
+            continue
+        if tables := missing(connection, FROZEN):
+            text = f"The database does not keep final rows from being changed in: {', '.join(tables)}."
+            told.append(checks.Warning(text, hint="Run manage.py migrate again.", id="mountside.W003"))
+        if is_open(connection):
+            text = "The guard of final rows is open: the table ledger_guard must be empty."
+            hint = "Find out who opened it, compare with a backup, then empty that table."
+            told.append(checks.Warning(text, hint=hint, id="mountside.W004"))
+    return told

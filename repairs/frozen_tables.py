@@ -1,0 +1,37 @@
+"""Which rows of the shop are final: one list, which the database enforces after every ``migrate``."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from django.db import connections
+
+from repairs.ledger.frozen_rows import FrozenRows, freeze
+
+FROZEN: Final = (
+    FrozenRows(model="ledger.Event"),
+    FrozenRows(model="documents.IssuedDocument"),
+    FrozenRows(model="bearings.StoredAssessment"),
+    FrozenRows(model="work_orders.StackRecord", when="{row}.state = 'signed'"),
+    # Taken off an unsigned record when the stack changes under it.
+    FrozenRows(model="work_orders.AcceptedFinding", deletable=True),
+    # One's own signature is undone as a whole; the ledger keeps both acts.
+    FrozenRows(model="work_orders.SignOff", deletable=True),
+    FrozenRows(
+        model="motors.ThrustSheet",
+        when="{row}.signed_at IS NOT NULL",
+        changeable=("used_at", "version", "saved_at"),
+    ),
+    FrozenRows(model="measurements.Reading"),
+    FrozenRows(
+        model="measurements.SeatRecord",
+        when="{row}.signed_at IS NOT NULL",
+        changeable=("accepted_at", "accepted_name", "accepted_reason", "version"),
+    ),
+)
+
+
+def freeze_after_migrate(using: str, **told: Any) -> None:
+    """Put the triggers on when ``migrate`` is done. Emptying tables, which tells no plan, leaves them as they are."""
+    if "plan" in told:
+        freeze(connections[using], FROZEN)
