@@ -13,8 +13,15 @@ FROZEN: Final = (
     FrozenRows(model="documents.IssuedDocument"),
     FrozenRows(model="bearings.StoredAssessment"),
     FrozenRows(model="work_orders.StackRecord", when="{row}.state = 'signed'"),
-    # Taken off an unsigned record when the stack changes under it.
-    FrozenRows(model="work_orders.AcceptedFinding", deletable=True),
+    # Taken off an unsigned record when the stack changes under it; the second person comes later.
+    FrozenRows(
+        model="work_orders.AcceptedFinding",
+        changeable=("second", "second_name", "second_at"),
+        deletable=True,
+    ),
+    FrozenRows(model="work_orders.BearingLook"),
+    FrozenRows(model="work_orders.Override", when="{row}.confirmed_at IS NOT NULL"),
+    FrozenRows(model="work_orders.Pickup"),
     # One's own signature is undone as a whole; the ledger keeps both acts.
     FrozenRows(model="work_orders.SignOff", deletable=True),
     FrozenRows(
