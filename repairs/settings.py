@@ -181,7 +181,10 @@ FILE_UPLOAD_PERMISSIONS = PRIVATE_FILE
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = PRIVATE_FOLDER
 DATA_UPLOAD_MAX_NUMBER_FILES = 20
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
-PHOTO_MAX_PIXELS = 60_000_000
+# A JPEG of so many pixels is scaled while it is read; other formats have lower limits (repairs/photos/pixels.py).
+PHOTO_MAX_PIXELS = 200_000_000
+# "apart" decodes pictures in a process of its own with bounded memory, "here" in the process that asks.
+PHOTO_DECODER = "apart"
 # The largest form: all the photos that one takes, with its text and the marks between its parts.
 REQUEST_MAX_BYTES = DATA_UPLOAD_MAX_NUMBER_FILES * PHOTO_MAX_BYTES + 10 * 1024 * 1024
 

@@ -22,6 +22,8 @@ STORAGES = {
 }
 # A process of its own would look into another database than the test's.
 LONG_WORK_RUNS = "at once"
+# Starting a process for each picture would take longer than the tests of the rest; tests/repairs/photos/ start it.
+PHOTO_DECODER = "here"
 MEDIA_ROOT = Path(SHOP_FOLDER) / "media"
 INSTALLED_APPS = [*INSTALLED_APPS]
 MIDDLEWARE = [m for m in MIDDLEWARE if "whitenoise" not in m]

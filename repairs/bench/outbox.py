@@ -6,7 +6,7 @@ that says whether it was carried out, refused, or written against something that
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import wraps
 from typing import Any, Final, cast
@@ -42,6 +42,7 @@ class Note:
     mine: Sequence[str] = ()
     theirs: Sequence[str] = ()
     version: int | None = None
+    files: Mapping[int, str] | None = None
 
 
 class OutboxRequest(ShopRequest):
@@ -75,6 +76,14 @@ def note_refusal(
 def note_version(request: ShopRequest, version: int | None) -> None:
     """Say which version of a record an entry made, so that its author's next one can follow it."""
     _note(request).version = version
+
+
+def note_files(request: ShopRequest, refused: Mapping[int, str]) -> None:
+    """Say which files of an entry that was carried out were refused, by their place in it, and why.
+
+    The tablet keeps those files for their author; the rest is stored.
+    """
+    _note(request).files = refused
 
 
 def refusal_words(form: Form) -> str:
@@ -121,9 +130,12 @@ def _carry_out(view: View, request: ShopRequest, *args: Any, **kwargs: Any) -> H
     if page is not None and not 300 <= page.status_code < 400 and not note.words:
         note_refusal(request, _("The server refused this entry and gave no reason."))
     if not note.words:
-        words = "" if at_once else " ".join(str(message) for message in get_messages(request))
+        # Whoever waits at the form gets the next page, which shows its messages; a page of photos stays.
+        heard = at_once and note.files is None
+        words = "" if heard else " ".join(str(message) for message in get_messages(request))
+        files = [{"file": place, "words": why} for place, why in sorted((note.files or {}).items())]
         url = page.headers.get("Location", request.path) if page is not None else request.path
-        return _answer("done", words=words, url=url, version=note.version)
+        return _answer("done", words=words, url=url, version=note.version, files=files)
     refused = {"words": note.words, "mine": note.mine, "theirs": note.theirs, "version": note.version}
     if at_once and isinstance(page, HttpResponse) and page.status_code >= 400:
         refused["page"] = page.content.decode()

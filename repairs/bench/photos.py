@@ -5,24 +5,26 @@ from __future__ import annotations
 from typing import Any
 from uuid import uuid4
 
+from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from repairs.bench.outbox import note_refusal, through_outbox
+from repairs.bench.outbox import note_files, note_refusal, through_outbox
 from repairs.bench.recorder import find_job, find_record
 from repairs.bench.recorder_rows import part_name, stage_tabs
 from repairs.edge.numbers import row_key, whole_number
+from repairs.ledger.files import NewFiles
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
-from repairs.photos.models import Photo
-from repairs.photos.services import PhotoError
+from repairs.photos.services import PhotoError, Upload
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.judging import refs_of
@@ -42,7 +44,7 @@ def _record(number: str, stage: str) -> StackRecord | None:
 @through_outbox
 @allow(Permission.WORK_STEPS)
 def photos(request: ShopRequest, number: str) -> HttpResponse:
-    """Show the job's photos and take new ones in; a refused file leaves everything else as it was."""
+    """Show the job's photos and take new ones in; each file stands for itself."""
     job = find_job(number)
     stage = request.POST.get("stage", request.GET.get("stage", ""))
     record = _record(number, stage)
@@ -79,27 +81,56 @@ def _shown(user: User, job: Job, record: StackRecord | None) -> QuerySet[JobPhot
 
 
 def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
-    """Put the uploaded files on the job once; return what was refused."""
+    """Put the uploaded files on the job once; say what became of them, and return why nothing was saved."""
     if record is not None and record.is_frozen:
         return _("This stack record is signed; take the photo for the job instead.")
-    actor = actor_of(request)
+    actor, key = actor_of(request), request.POST.get("form_key", "")
     files = request.FILES.getlist("files")
-
-    def prepare() -> list[Photo]:
-        return pictures.prepare_photos(actor=actor, files=files, caption=request.POST.get("caption", ""))
-
-    def work(prepared: list[Photo]) -> dict[str, Any]:
-        step = None if record is not None else current_step(job)
-        placed = pictures.place_photos(actor=actor, job=job, photos=prepared, step=step, stack_record=record)
-        return {"photos": [one.pk for one in placed]}
-
     body = {**request.POST.dict(), "files": [(file.name, file.size) for file in files]}
-    try:
-        key = request.POST.get("form_key", "")
-        carry_out_once(actor=actor, key=key, body=body, prepare=prepare, work=work)
-    except (PhotoError, WorkOrderError, LedgerError) as error:
-        return str(error)
+
+    def work(upload: Upload) -> dict[str, Any]:
+        step = None if record is not None else current_step(job)
+        placed = pictures.place_photos(
+            actor=actor, job=job, photos=upload.photos, step=step, stack_record=record
+        )
+        return {
+            "photos": [one.pk for one in placed],
+            "refused": upload.refused,
+            "scaled": upload.scaled,
+            "known": upload.known + len(upload.photos) - len(placed),
+        }
+
+    with NewFiles() as new:
+
+        def prepare() -> Upload:
+            caption = request.POST.get("caption", "")
+            return pictures.prepare_photos(
+                actor=actor, job=job, files=files, new=new, stack_record=record, caption=caption
+            )
+
+        try:
+            answer, _again = carry_out_once(actor=actor, key=key, body=body, prepare=prepare, work=work)
+        except (PhotoError, WorkOrderError, LedgerError) as error:
+            return str(error)
+    _tell(request, answer)
     return ""
+
+
+def _tell(request: ShopRequest, answer: dict[str, Any]) -> None:
+    """Say which files were not saved and why, which were scaled, and which were there already."""
+    refused, known = answer.get("refused", {}), answer.get("known", 0)
+    saved = len(answer["photos"])
+    if refused:
+        count = ngettext("%(n)s photo saved.", "%(n)s photos saved.", saved) % {"n": saved}
+        lines = [count, _("Not saved:"), *refused.values()]
+        messages.warning(request, " ".join(lines))
+    for words in answer.get("scaled", []):
+        messages.info(request, words)
+    if known:
+        words = ngettext("%(n)s photo was already here.", "%(n)s photos were already here.", known)
+        messages.info(request, words % {"n": known})
+    # A form's answer comes back from the database with texts for keys.
+    note_files(request, {int(place): words for place, words in refused.items()})
 
 
 @require_http_methods(["GET", "POST"])

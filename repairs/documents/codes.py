@@ -12,7 +12,7 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 
 from repairs.documents.models import DocumentKind
-from repairs.photos.services import upright_picture
+from repairs.photos.services import gray_picture
 
 LETTERS: Final = {
     DocumentKind.JOB_TAG: "g",
@@ -61,5 +61,5 @@ def paper_code_in(text: str) -> str:
 
 def read_codes(content: bytes, name: str) -> list[str]:
     """Return what the square codes on a picture say; raise PhotoError when it cannot be read as a picture."""
-    picture = upright_picture(content, name)
+    picture = gray_picture(content, name)
     return [code.text for code in zxingcpp.read_barcodes(picture) if code.text]

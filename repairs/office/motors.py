@@ -14,6 +14,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
 from repairs.edge.numbers import row_key
+from repairs.ledger.files import NewFiles
 from repairs.motors.models import Motor, ThrustSheet
 from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
 from repairs.motors.plausibility import remarks
@@ -220,15 +221,19 @@ def plate_photo(request: ShopRequest, pk: int) -> HttpResponse:
         actor, file = actor_of(request), form.cleaned_data["file"]
         form.cleaned_data["file"] = (file.name, file.size)
 
-        def prepare() -> Photo:
-            caption = _("plate of {motor}").format(motor=row)
-            return prepare_photo(actor_id=actor.person_id, file=file, caption=caption)
+        def work(prepared: tuple[Photo, list[str]]) -> dict[str, Any]:
+            photo = save_photo(prepared[0])
+            change_motor(actor=actor, motor=row, version=row.version, plate_photo=photo)
+            return {"pk": row.pk, "said": prepared[1]}
 
-        def work(photo: Photo) -> dict[str, Any]:
-            save_photo(photo)
-            return {"pk": change_motor(actor=actor, motor=row, version=row.version, plate_photo=photo).pk}
+        with NewFiles() as new:
 
-        if save_once(actor, form, work, prepare=prepare):
-            messages.success(request, _("The photo is kept."))
+            def prepare() -> tuple[Photo, list[str]]:
+                caption = _("plate of {motor}").format(motor=row)
+                return prepare_photo(actor_id=actor.person_id, file=file, new=new, caption=caption)
+
+            answer = save_once(actor, form, work, prepare=prepare)
+        if answer:
+            messages.success(request, " ".join([_("The photo is saved."), *answer.get("said", [])]))
             return redirect("office:motor", pk=row.pk)
     return _motor_page(request, row, form)

@@ -1,173 +1,184 @@
-"""Take a photo in: check it, turn it upright, drop its metadata, make the sizes that pages and papers use."""
+"""Take photos in: each file stands for itself, is decoded apart, and is written before its row."""
 
 from __future__ import annotations
 
 import hashlib
-import os
-import warnings
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from io import BytesIO
-from pathlib import Path
-from typing import Final
+from typing import Any
 
-import pillow_heif
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
+from django.db.models import Q
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image
 
-from repairs.ledger.transactions import outside_transaction
+from repairs.ledger.files import NewFiles
+from repairs.photos.decoding import Decoder
 from repairs.photos.models import Photo
-
-pillow_heif.register_heif_opener()
-
-FORMATS: Final = ("JPEG", "PNG", "WEBP", "HEIF")
-PRINT_EDGE: Final = 1200
-THUMBNAIL_EDGE: Final = 320
-_CAPTURE_TAG: Final = 0x9003
-_EXIF_FOLDER: Final = 0x8769
 
 
 class PhotoError(Exception):
-    """The file is refused; the message says why and what is accepted."""
+    """The file is refused; the message says why and what to do."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decoded:
-    """The pictures made from one upload, as JPEG bytes without metadata."""
+    """The pictures made from one upload, as JPEG bytes without metadata; ``pixels`` is what the upload had."""
 
     original: bytes
     print_size: bytes
     thumbnail: bytes
     width: int
     height: int
+    pixels: int
     taken_at: datetime | None
 
+    @property
+    def was_scaled(self) -> bool:
+        """Whether the shop's copy has fewer pixels than the upload."""
+        return self.width * self.height < self.pixels
 
-def decode_photo(content: bytes, name: str) -> Decoded:
+
+@dataclass(slots=True)
+class Upload:
+    """What became of the files of one form: photos to be saved, and words on those that were refused or scaled.
+
+    ``refused`` is keyed by the file's place in the form, ``known`` counts pictures that are there already.
+    """
+
+    photos: list[Photo] = field(default_factory=list)
+    refused: dict[int, str] = field(default_factory=dict)
+    scaled: list[str] = field(default_factory=list)
+    known: int = 0
+
+
+def decode_photo(content: bytes, name: str, decoder: Decoder | None = None) -> Decoded:
     """Return the shop's copies of a picture, or raise PhotoError.
 
-    The first keeps every pixel and stands for the original: upright, re-encoded, without location and without
-    anything that was hung on the file. Pages and papers use the two smaller ones.
+    The first stands for the original: upright, re-encoded, without location and without anything that was hung on the
+    file. Pages and papers use the two smaller ones.
     """
-    upright, taken_at = _opened(content, name)
+    head, (original, print_size, thumbnail) = _asked(content, name, "sizes", decoder)
     return Decoded(
-        original=_encode(upright, max(upright.size), 92),
-        print_size=_encode(upright, PRINT_EDGE, 80),
-        thumbnail=_encode(upright, THUMBNAIL_EDGE, 72),
-        width=upright.width,
-        height=upright.height,
-        taken_at=taken_at,
+        original=original,
+        print_size=print_size,
+        thumbnail=thumbnail,
+        width=head["width"],
+        height=head["height"],
+        pixels=head["pixels"],
+        taken_at=_moment(head["taken"]),
     )
 
 
-def upright_picture(content: bytes, name: str) -> Image.Image:
-    """Return a picture that is looked at and not kept, or raise PhotoError."""
-    return _opened(content, name)[0]
+def gray_picture(content: bytes, name: str) -> Image.Image:
+    """Return a picture that is looked at for codes and not kept, or raise PhotoError."""
+    head, (gray,) = _asked(content, name, "gray", None)
+    return Image.frombytes("L", (head["width"], head["height"]), gray)
 
 
-def _opened(content: bytes, name: str) -> tuple[Image.Image, datetime | None]:
-    """Return a picture the right way up and when it was taken, or raise PhotoError. Never inside a transaction."""
-    outside_transaction("A picture")
+def _asked(
+    content: bytes, name: str, want: str, decoder: Decoder | None
+) -> tuple[dict[str, Any], list[bytes]]:
+    _refuse_size(len(content), name)
+    order = {"want": want, "most_pixels": settings.PHOTO_MAX_PIXELS}
+    if decoder is not None:
+        head, blocks = decoder.ask(content, **order)
+    else:
+        with Decoder() as own:
+            head, blocks = own.ask(content, **order)
+    if "refused" in head:
+        raise PhotoError(_refusal_words(head, name))
+    return head, blocks
+
+
+def _refuse_size(size: int, name: str) -> None:
     limit = settings.PHOTO_MAX_BYTES
-    if len(content) > limit:
-        raise PhotoError(
-            _("{name} has {size} MB. Accepted: at most {limit} MB.").format(
-                name=name, size=round(len(content) / 1e6, 1), limit=limit // (1024 * 1024)
-            )
+    if size > limit:
+        words = _("{name} is {size} MB. Send it as a JPEG of at most {limit} MB.")
+        raise PhotoError(words.format(name=name, size=round(size / 1e6, 1), limit=limit // (1024 * 1024)))
+
+
+def _refusal_words(head: dict[str, Any], name: str) -> str:
+    if head["refused"] == "cut_off":
+        return _("{name} is incomplete: its end is missing. Copy or send it again, or take it again.").format(
+            name=name
         )
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            picture = Image.open(BytesIO(content), formats=FORMATS)
-            _refuse_bomb(picture, name)
-            return _upright(picture), _capture_time(picture)
-    except PhotoError:
-        raise
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
-        raise PhotoError(_too_many_pixels(name)) from error
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError) as error:
-        raise PhotoError(
-            _("{name} cannot be read as a picture. Accepted: JPEG, PNG, WebP and HEIC.").format(name=name)
-        ) from error
-
-
-def _too_many_pixels(name: str) -> str:
-    return _("{name} has too many pixels. Accepted: at most {limit} million.").format(
-        name=name, limit=settings.PHOTO_MAX_PIXELS // 1_000_000
+    if head["refused"] == "too_many_pixels":
+        words = _(
+            "{name} has too many pixels: {pixels} million ({kind}). "
+            "Send at most {limit} million, or take it as an ordinary JPEG."
+        )
+        return words.format(
+            name=name,
+            pixels=round(head["pixels"] / 1e6) or 1,
+            kind=head["kind"],
+            limit=max(1, head["limit"] // 1_000_000),
+        )
+    return _("{name} cannot be read as a picture. Send a JPEG, PNG, WebP or HEIC, or take it again.").format(
+        name=name
     )
 
 
-def _refuse_bomb(picture: Image.Image, name: str) -> None:
-    """Look at the size that the head of the file states, before anything is unpacked."""
-    if picture.width * picture.height > settings.PHOTO_MAX_PIXELS or getattr(picture, "n_frames", 1) > 10:
-        raise PhotoError(_too_many_pixels(name))
-
-
-def _capture_time(picture: Image.Image) -> datetime | None:
-    text = picture.getexif().get_ifd(_EXIF_FOLDER).get(_CAPTURE_TAG)
+def _moment(taken: str) -> datetime | None:
     try:
-        return datetime.strptime(str(text), "%Y:%m:%d %H:%M:%S").replace(tzinfo=UTC) if text else None
+        return datetime.strptime(taken, "%Y:%m:%d %H:%M:%S").replace(tzinfo=UTC) if taken else None
     except ValueError:
         return None
 
 
-def _upright(picture: Image.Image) -> Image.Image:
-    turned = ImageOps.exif_transpose(picture)
-    if turned.mode in {"RGBA", "LA", "P"}:
-        layered = turned.convert("RGBA")
-        paper = Image.new("RGB", layered.size, "white")
-        paper.paste(layered, mask=layered.getchannel("A"))
-        return paper
-    return turned.convert("RGB")
+def prepare_uploads(
+    *,
+    actor_id: int,
+    files: Iterable[UploadedFile[bytes]],
+    new: NewFiles,
+    caption: str = "",
+    known: frozenset[str] = frozenset(),
+) -> Upload:
+    """Decode the files of a form and write the shop's copies. Never inside a transaction.
+
+    A file that is refused leaves the others as they are; a picture whose digest is ``known``, or comes twice, is
+    left out.
+    """
+    upload, seen = Upload(), set(known)
+    with Decoder() as decoder:
+        for place, file in enumerate(files):
+            name = (file.name or "")[:200]
+            try:
+                _refuse_size(file.size or 0, name)
+                content = file.read()
+                digest = hashlib.sha256(content).hexdigest()
+                if digest in seen:
+                    upload.known += 1
+                    continue
+                decoded = decode_photo(content, name, decoder)
+            except PhotoError as error:
+                upload.refused[place] = str(error)
+                continue
+            seen.add(digest)
+            upload.photos.append(_written(decoded, new, digest, name, caption, actor_id))
+            if decoded.was_scaled:
+                upload.scaled.append(_scaled_words(decoded, name))
+    return upload
 
 
-def _encode(picture: Image.Image, edge: int, quality: int) -> bytes:
-    """Return a JPEG of a copy within ``edge`` pixels; a fresh picture carries no metadata."""
-    copy = picture.copy()
-    copy.thumbnail((edge, edge), Image.Resampling.LANCZOS)
-    bare = Image.new("RGB", copy.size)
-    bare.paste(copy)
-    out = BytesIO()
-    bare.save(out, "JPEG", quality=quality, optimize=True, progressive=True)
-    return out.getvalue()
+def prepare_photo(
+    *, actor_id: int, file: UploadedFile[bytes], new: NewFiles, caption: str = ""
+) -> tuple[Photo, list[str]]:
+    """Return one photo that is not saved yet, with what is to be said of it; or raise PhotoError."""
+    upload = prepare_uploads(actor_id=actor_id, files=[file], new=new, caption=caption)
+    if upload.refused:
+        raise PhotoError(upload.refused[0])
+    return upload.photos[0], upload.scaled
 
 
-def _write(content: bytes, kind: str) -> str:
-    """Write a file named by its content, whole or not at all, and return its path under the media folder."""
-    digest = hashlib.sha256(content).hexdigest()
-    relative = f"photos/{kind}/{digest[:2]}/{digest}.jpg"
-    path = Path(settings.MEDIA_ROOT) / relative
-    if path.exists():
-        return relative
-    path.parent.mkdir(parents=True, exist_ok=True)
-    partial = path.with_suffix(f".{os.getpid()}.part")
-    with partial.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    partial.rename(path)
-    return relative
-
-
-def prepare_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = "") -> Photo:
-    """Return a photo that is not saved yet, with its files written: a row always has its files."""
-    name = (file.name or "")[:200]
-    if file.size is not None and file.size > settings.PHOTO_MAX_BYTES:
-        decode_limit = settings.PHOTO_MAX_BYTES // (1024 * 1024)
-        raise PhotoError(
-            _("{name} has {size} MB. Accepted: at most {limit} MB.").format(
-                name=name, size=round(file.size / 1e6, 1), limit=decode_limit
-            )
-        )
-    content = file.read()
-    decoded = decode_photo(content, name)
+def _written(decoded: Decoded, new: NewFiles, digest: str, name: str, caption: str, actor_id: int) -> Photo:
     return Photo(
-        sha256=hashlib.sha256(content).hexdigest(),
-        original=_write(decoded.original, "kept"),
-        print_size=_write(decoded.print_size, "print"),
-        thumbnail=_write(decoded.thumbnail, "thumbnail"),
+        sha256=digest,
+        original=new.write(decoded.original, "photos/kept", ".jpg"),
+        print_size=new.write(decoded.print_size, "photos/print", ".jpg"),
+        thumbnail=new.write(decoded.thumbnail, "photos/thumbnail", ".jpg"),
         width=decoded.width,
         height=decoded.height,
         original_name=name,
@@ -177,7 +188,27 @@ def prepare_photo(*, actor_id: int, file: UploadedFile[bytes], caption: str = ""
     )
 
 
+def _scaled_words(decoded: Decoded, name: str) -> str:
+    return _("{name} had {pixels} million pixels and was saved with {kept} million.").format(
+        name=name, pixels=_millions(decoded.pixels), kept=_millions(decoded.width * decoded.height)
+    )
+
+
+def _millions(pixels: int) -> str:
+    """Return a number of pixels in millions, short ones with a decimal."""
+    return f"{pixels / 1e6:.0f}" if pixels >= 2e6 else f"{pixels / 1e6:.1f}"
+
+
 def save_photo(photo: Photo) -> Photo:
     """Write the row of a prepared photo; call it inside the transaction that puts the photo somewhere."""
     photo.save(force_insert=True)
     return photo
+
+
+def files_with_rows(paths: Iterable[str]) -> set[str]:
+    """Return those of these paths under the media folder that belong to a photo."""
+    names = list(paths)
+    if not names:
+        return set()
+    rows = Photo.objects.filter(Q(original__in=names) | Q(print_size__in=names) | Q(thumbnail__in=names))
+    return {name for row in rows.values_list("original", "print_size", "thumbnail") for name in row}

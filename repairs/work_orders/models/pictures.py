@@ -10,6 +10,15 @@ from repairs.work_orders.models.route import Step
 from repairs.work_orders.models.stacks import StackRecord
 
 
+class JobPhotoQuerySet(models.QuerySet["JobPhoto"]):
+    """Questions about the photos of jobs."""
+
+    def digests_at(self, job: Job, stack_record: StackRecord | None) -> set[str]:
+        """Return the digests of the uploads that are at a stack record, or on the job apart from any."""
+        there = self.filter(job=job, stack_record=stack_record, withdrawn_at__isnull=True)
+        return set(there.values_list("photo__sha256", flat=True))
+
+
 class JobPhoto(models.Model):
     """A photo on a job; also on one of its steps or stack records when those are named."""
 
@@ -20,6 +29,8 @@ class JobPhoto(models.Model):
     )
     photo = models.ForeignKey(Photo, models.PROTECT, related_name="placements")
     withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    objects = JobPhotoQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]

@@ -9,22 +9,41 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from repairs.ledger.files import NewFiles
 from repairs.ledger.services import Actor, record_event
 from repairs.photos.models import Mark, Photo
-from repairs.photos.services import prepare_photo, save_photo
+from repairs.photos.services import PhotoError, Upload, prepare_uploads, save_photo
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Step
 from repairs.work_orders.open_job import lock_open_job
 
 
-def prepare_photos(*, actor: Actor, files: Sequence[UploadedFile[bytes]], caption: str = "") -> list[Photo]:
-    """Return photos of uploaded files, not saved yet. Never inside a transaction; one bad file refuses all.
+def prepare_photos(
+    *,
+    actor: Actor,
+    job: Job,
+    files: Sequence[UploadedFile[bytes]],
+    new: NewFiles,
+    stack_record: StackRecord | None = None,
+    caption: str = "",
+) -> Upload:
+    """Decode uploaded files for a place of a job. Never inside a transaction; each file stands for itself.
 
-    Raises PhotoError naming the file, and WorkOrderError when none was sent.
+    Pictures that are at that place already are left out, so that whoever sends a form's files once more gets none
+    twice. Raises PhotoError naming each file when nothing is left, and WorkOrderError when none was sent.
     """
     if not files:
         raise WorkOrderError(_("Choose at least one photo."), "files")
-    return [prepare_photo(actor_id=actor.person_id, file=file, caption=caption) for file in files]
+    upload = prepare_uploads(
+        actor_id=actor.person_id,
+        files=files,
+        new=new,
+        caption=caption,
+        known=frozenset(JobPhoto.objects.digests_at(job, stack_record)),
+    )
+    if upload.refused and not upload.photos and not upload.known:
+        raise PhotoError(" ".join(upload.refused.values()))
+    return upload
 
 
 @transaction.atomic
@@ -36,9 +55,12 @@ def place_photos(
     step: Step | None = None,
     stack_record: StackRecord | None = None,
 ) -> list[JobPhoto]:
-    """Save prepared photos and put them on a job."""
+    """Save prepared photos and put them on a job; what another form put there meanwhile is left out."""
     job, placed = lock_open_job(job), []
+    known = JobPhoto.objects.digests_at(job, stack_record)
     for photo in photos:
+        if photo.sha256 in known:
+            continue
         save_photo(photo)
         place = JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
         placed.append(place)
@@ -66,9 +88,14 @@ def add_photos(
     stack_record: StackRecord | None = None,
     caption: str = "",
 ) -> list[JobPhoto]:
-    """Prepare photos and put them on a job."""
-    photos = prepare_photos(actor=actor, files=files, caption=caption)
-    return place_photos(actor=actor, job=job, photos=photos, step=step, stack_record=stack_record)
+    """Prepare photos and put them on a job, all or none."""
+    with NewFiles() as new:
+        upload = prepare_photos(
+            actor=actor, job=job, files=files, new=new, stack_record=stack_record, caption=caption
+        )
+        if upload.refused:
+            raise PhotoError(" ".join(upload.refused.values()))
+        return place_photos(actor=actor, job=job, photos=upload.photos, step=step, stack_record=stack_record)
 
 
 @transaction.atomic

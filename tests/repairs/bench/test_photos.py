@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import threading
+from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
+from repairs.photos import pixels
 from repairs.photos.models import Mark
 from repairs.work_orders.models import JobPhoto, Stage
 from repairs.work_orders.services.pictures import add_photos
@@ -53,6 +58,120 @@ def test_a_file_that_is_no_picture_is_refused_in_words_and_keeps_the_caption(sho
     assert "x.jpg" in html
     assert 'value="face of 2"' in html
     assert not JobPhoto.objects.exists()
+
+
+def several(**more: Any) -> dict[str, Any]:
+    """Return a form with two good pictures around one that is cut off."""
+    whole = picture_file(size=(90, 60)).read()
+    files = [
+        picture_file("one.jpg"),
+        SimpleUploadedFile("half.jpg", whole[: len(whole) // 2]),
+        picture_file("two.jpg", size=(70, 50)),
+    ]
+    return {"stage": "as_found", "form_key": "p", "caption": "faces", "files": files, **more}
+
+
+def names() -> list[str]:
+    return [place.photo.original_name for place in JobPhoto.objects.select_related("photo")]
+
+
+def test_each_file_of_a_form_stands_for_itself_and_the_form_sent_again_doubles_none(shop):
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    for _again in range(2):
+        answer = shop.post(url, several(), follow=True)
+        html = answer.content.decode()
+        assert answer.redirect_chain[0][1] == 302
+        assert "2 photos saved. Not saved: half.jpg is incomplete: its end is missing." in html
+        assert names() == ["one.jpg", "two.jpg"]
+
+
+def test_an_htmx_form_is_answered_with_what_was_saved_and_what_was_not(shop):
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    answer = shop.post(url, several(), headers={"HX-Request": "true"})
+    html = answer.content.decode()
+    assert answer.status_code == 200
+    assert "2 photos saved. Not saved: half.jpg is incomplete" in html
+    assert html.count("/thumbnail/") == 2
+
+
+@pytest.mark.parametrize("way", ["at-once", "later"])
+def test_a_tablet_hears_which_files_of_an_entry_it_must_keep(shop, way):
+    record = make_stack_record()
+    user = make_user("lead")
+    shop.force_login(user)
+    url = reverse("bench:photos", args=[record.job.number])
+    for _again in range(2):
+        answer = shop.post(url, several(), headers={"X-Outbox": way, "X-Outbox-Person": str(user.pk)})
+        said = answer.json()
+        assert (answer.status_code, said["state"]) == (200, "done")
+        assert [one["file"] for one in said["files"]] == [1]
+        assert said["files"][0]["words"].startswith("half.jpg is incomplete")
+        assert "2 photos saved" in said["words"]
+        assert names() == ["one.jpg", "two.jpg"]
+
+
+def test_the_files_sent_once_more_in_a_new_form_are_not_doubled(shop):
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    shop.post(url, several())
+    html = shop.post(url, several(form_key="new"), follow=True).content.decode()
+    assert "2 photos were already here." in html
+    assert "half.jpg is incomplete" in html
+    assert names() == ["one.jpg", "two.jpg"]
+
+
+def test_a_form_of_refused_files_alone_stores_nothing_and_names_each(shop, settings):
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    files = [SimpleUploadedFile("a.jpg", b"a"), SimpleUploadedFile("b.jpg", b"b")]
+    answer = shop.post(url, several(files=files))
+    html = answer.content.decode()
+    assert answer.status_code == 422
+    assert "a.jpg cannot be read" in html
+    assert "b.jpg cannot be read" in html
+    assert not [path for path in Path(settings.MEDIA_ROOT).rglob("*") if path.is_file()]
+
+
+def test_a_picture_that_was_scaled_says_so(shop, monkeypatch):
+    monkeypatch.setattr(pixels, "WHOLE_PIXELS", 1_000_000)
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    big = picture_file("big.jpg", size=(3000, 2000))
+    html = shop.post(url, several(files=big), follow=True).content.decode()
+    assert "big.jpg had 6 million pixels and was saved with 0.4 million." in html
+
+
+def test_pictures_are_not_decoded_again_for_a_form_that_was_carried_out(shop, monkeypatch):
+    url = reverse("bench:photos", args=[make_stack_record().job.number])
+    shop.post(url, several())
+
+    def decoded(*_args: Any, **_more: Any) -> None:
+        raise AssertionError("it was decoded again")
+
+    monkeypatch.setattr("repairs.photos.services.decode_photo", decoded)
+    assert shop.post(url, several()).status_code == 302
+
+
+@pytest.mark.django_db(transaction=True)
+def test_one_picture_from_two_tablets_at_once_is_answered_and_kept_once():
+    record = make_stack_record()
+    url = reverse("bench:photos", args=[record.job.number])
+    tablets = []
+    for role in ("technician", "lead"):
+        tablets.append(Client())
+        tablets[-1].force_login(make_user(role))
+    answers: list[int] = []
+
+    def send(tablet: Client) -> None:
+        try:
+            answers.append(tablet.post(url, several(form_key=uuid4().hex)).status_code)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=send, args=[tablet]) for tablet in tablets]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert answers == [302, 302]
+    assert sorted(names()) == ["one.jpg", "two.jpg"]
 
 
 def test_a_tap_marks_a_part_by_its_number_and_a_second_tap_moves_the_mark(shop):
