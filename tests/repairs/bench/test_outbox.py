@@ -187,7 +187,7 @@ def test_a_photo_that_cannot_be_read_comes_back_with_the_reason():
     fields = {"files": broken, "stage": "", "form_key": "k1"}
     answer = send(user, reverse("bench:photos", args=[job.number]), fields).json()
     assert answer["state"] == "refused"
-    assert "cannot be read" in answer["words"]
+    assert "is incomplete" in answer["words"]
     assert JobPhoto.objects.count() == 0
 
 
