@@ -100,9 +100,9 @@ def finished_page(document: IssuedDocument) -> str:
         )
 
 
-def pdf_of(document: IssuedDocument) -> bytes:
-    """Return the bytes of a document that is about to be issued."""
-    return render_pdf(finished_page(document), photos=photo_files(document.content))
+def pdf_of(document: IssuedDocument, told: Callable[[int, int], None] | None = None) -> bytes:
+    """Return the bytes of a document that is about to be issued; ``told`` hears how far it is."""
+    return render_pdf(finished_page(document), photos=photo_files(document.content), told=told)
 
 
 def changed_parts(document: IssuedDocument, live: Content) -> list[str]:

@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from repairs.documents.files import Damage
 from repairs.work_orders.models import Job
 
 
@@ -62,6 +63,58 @@ class IssuedDocument(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job} {self.kind} {self.revision}"
+
+
+class PaperRevision(models.Model):
+    """The number of one content of one kind of paper, given when the content is read and before the paper is made.
+
+    So two papers that are made at the same time bear their numbers in the order of the facts they were made from.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="+")
+    kind = models.CharField(max_length=12, choices=DocumentKind.choices)
+    content_hash = models.CharField(max_length=64)
+    revision = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "kind", "content_hash"], name="paper_content_once"),
+            models.UniqueConstraint(fields=["job", "kind", "revision"], name="paper_revision_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.kind} {self.revision}"
+
+
+class PaperFaultQuerySet(models.QuerySet["PaperFault"]):
+    def open(self) -> PaperFaultQuerySet:
+        """Faults of papers that are still damaged as far as anybody knows, with paper and job."""
+        return self.filter(ended_at=None).select_related("document__job").order_by("-id")
+
+
+class PaperFault(models.Model):
+    """A stored paper whose file was found missing or changed; it ends when the file is found as it was issued."""
+
+    document = models.ForeignKey(IssuedDocument, models.PROTECT, related_name="faults")
+    damage = models.CharField(max_length=10, choices=Damage.choices)
+    found_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    objects = PaperFaultQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["document"],
+                condition=models.Q(ended_at__isnull=True),
+                name="one_open_fault_per_paper",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.document} {self.damage}"
 
 
 class PrivateLinkQuerySet(models.QuerySet["PrivateLink"]):

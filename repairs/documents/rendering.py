@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import logging
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -56,9 +60,19 @@ def _file_for(url: str, photos: frozenset[str]) -> Path | None:
     return None
 
 
-def photo_exists(name: str) -> bool:
-    """Whether a stored picture is still in the shop's folder."""
-    return (Path(settings.MEDIA_ROOT) / name).is_file()
+def photo_is_sound(name: str) -> bool:
+    """Whether a stored picture is in the shop's folder as it was stored: its name is the digest of its content."""
+    path = Path(settings.MEDIA_ROOT) / name
+    try:
+        known = path.stat()
+    except OSError:
+        return False
+    return _digest_of(path, known.st_mtime_ns, known.st_size) == path.stem
+
+
+@lru_cache(maxsize=4096)
+def _digest_of(path: Path, _changed_ns: int, _size: int) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def paper_page(template: str, context: Mapping[str, Any]) -> str:
@@ -68,8 +82,40 @@ def paper_page(template: str, context: Mapping[str, Any]) -> str:
     )
 
 
-def render_pdf(page: str, *, photos: Iterable[str] = ()) -> bytes:
-    """Return a tagged PDF of a finished page, or raise PaperError in words. Never inside a transaction."""
+# The maker of PDFs says at which of its seven steps it is; an eighth stands for storing the paper.
+STEP: Final = re.compile(r"^Step (\d)")
+STAGES: Final = 8
+
+
+@contextmanager
+def _heard(told: Callable[[int, int], None] | None) -> Iterator[None]:
+    """Pass on what the maker of PDFs says of its progress, while the block runs."""
+    logger = logging.getLogger("weasyprint.progress")
+
+    class Ear(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            if told is not None and (step := STEP.match(record.getMessage())):
+                told(int(step[1]), STAGES)
+
+    ear, level, passes_on = Ear(), logger.level, logger.propagate
+    logger.addHandler(ear)
+    logger.setLevel(logging.INFO)
+    logger.propagate = False
+    try:
+        yield
+    finally:
+        logger.removeHandler(ear)
+        logger.setLevel(level)
+        logger.propagate = passes_on
+
+
+def render_pdf(
+    page: str, *, photos: Iterable[str] = (), told: Callable[[int, int], None] | None = None
+) -> bytes:
+    """Return a tagged PDF of a finished page, or raise PaperError in words; ``told`` hears how far it is.
+
+    Never inside a transaction.
+    """
     outside_transaction("A paper")
     try:
         from weasyprint import HTML
@@ -84,8 +130,9 @@ def render_pdf(page: str, *, photos: Iterable[str] = ()) -> bytes:
     # The screens' style sheets hold much that paper has no use for; only errors are worth a line in the log.
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     try:
-        document = HTML(string=page, base_url=PAPER_HOST, url_fetcher=closed_fetcher(photos))
-        pdf: bytes = document.write_pdf(pdf_variant=VARIANT)
+        with _heard(told):
+            document = HTML(string=page, base_url=PAPER_HOST, url_fetcher=closed_fetcher(photos))
+            pdf: bytes = document.write_pdf(pdf_variant=VARIANT)
     except FatalURLFetchingError as error:
         raise PaperError(
             _("The paper asks for {address}, which is not one of its own files.").format(address=error)

@@ -2,30 +2,41 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from io import BytesIO
 from typing import Any
 
-from django.conf import settings
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from repairs.documents import issuing
 from repairs.documents.content.reader import CANONICAL
+from repairs.documents.faults import note_damage, note_sound
+from repairs.documents.files import Damage, DamagedFileError, sound_bytes
 from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
 
-def pdf_response(document: IssuedDocument) -> FileResponse:
-    """Return an issued paper as it is stored."""
-    path = Path(settings.MEDIA_ROOT) / document.file
-    if not path.is_file():
-        raise Http404
+def paper_response(
+    request: HttpRequest, document: IssuedDocument, damaged: str = "documents/damaged.html"
+) -> HttpResponseBase:
+    """Return an issued paper as it was issued, or say that its stored file is not that any more.
+
+    The file is compared with the digest that it was stored under. A changed one answers 409, a missing one 410.
+    """
+    try:
+        content = sound_bytes(document.file)
+    except DamagedFileError as error:
+        note_damage(document, error.damage)
+        status = 410 if error.damage is Damage.MISSING else 409
+        context = {"document": document, "job": document.job, "missing": error.damage is Damage.MISSING}
+        return render(request, damaged, context, status=status)
+    note_sound(document)
     name = slugify(f"{document.job.number} {document.get_kind_display()} revision {document.revision}")
-    response = FileResponse(path.open("rb"), content_type="application/pdf", filename=f"{name}.pdf")
+    response = FileResponse(BytesIO(content), content_type="application/pdf", filename=f"{name}.pdf")
     response.headers["Cache-Control"] = "private, no-store"
     response.headers["X-Robots-Tag"] = "noindex"
     return response
@@ -68,7 +79,7 @@ def superseded_words(code: str) -> str:
     ).format(paper=document.get_kind_display(), revision=document.revision)
 
 
-@require_GET
+@require_safe
 @allow(Permission.VIEW_SHOP)
 def scanned(request: ShopRequest, code: str) -> HttpResponse:
     """Answer the code on a paper."""

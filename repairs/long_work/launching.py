@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
+from contextlib import suppress
 from typing import Final
 
 from django.conf import settings
@@ -11,6 +13,8 @@ from django.core.management import call_command
 
 # Children of this process that may still run: asked after at each launch, so that none stays behind as a zombie.
 _children: Final[list[subprocess.Popen[bytes]]] = []
+# Whoever waits for a page comes before whoever waits for a paper or an import.
+NICE: Final = 10
 
 
 def launch(pk: int) -> None:
@@ -32,3 +36,5 @@ def _launch_apart(pk: int) -> None:
         start_new_session=True,
     )
     _children.append(child)
+    with suppress(OSError):
+        os.setpriority(os.PRIO_PROCESS, child.pid, NICE)

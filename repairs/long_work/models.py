@@ -10,8 +10,14 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-# A process that said nothing for so long is taken for dead: killed, or the machine was switched off.
+from repairs.long_work.life_signs import is_alive
+
+# A process of which nobody can say whether it lives is taken for dead when it said nothing for so long.
 SILENT_FOR: Final = timedelta(minutes=1)
+# One that surely lives is given longer: a step that says nothing may take a while.
+STUCK_AFTER: Final = timedelta(minutes=10)
+# A process that was started takes its row over within seconds, on a busy machine too.
+STARTS_WITHIN: Final = timedelta(seconds=20)
 
 
 class LongWorkQuerySet(models.QuerySet["LongWork"]):
@@ -34,7 +40,7 @@ class LongWork(models.Model):
     """One piece of work.
 
     ``attempt`` counts its starts: a process that fell silent and wakes up after another one took the work over
-    sees that the number is no longer its own, and stops.
+    sees that the number is no longer its own, and stops. ``mark`` names the lock that the running process holds.
     """
 
     class State(models.TextChoices):
@@ -58,6 +64,7 @@ class LongWork(models.Model):
     parameters = models.JSONField(default=dict)
     outcome = models.JSONField(default=dict)
     error = models.TextField(blank=True)
+    mark = models.CharField(max_length=32, blank=True)
 
     objects = LongWorkQuerySet.as_manager()
 
@@ -76,8 +83,13 @@ class LongWork(models.Model):
     @property
     def is_interrupted(self) -> bool:
         """Whether nobody works on it although it is not finished."""
-        unfinished = self.state in {self.State.WAITING, self.State.RUNNING}
-        return unfinished and self.heartbeat < timezone.now() - SILENT_FOR
+        silent = timezone.now() - self.heartbeat
+        if self.state == self.State.WAITING:
+            return silent > STARTS_WITHIN
+        if self.state != self.State.RUNNING:
+            return False
+        alive = is_alive(self.mark)
+        return not alive if alive is not None and silent <= STUCK_AFTER else silent > SILENT_FOR
 
     @property
     def is_going(self) -> bool:

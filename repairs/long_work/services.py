@@ -6,6 +6,7 @@ import logging
 from collections.abc import Mapping
 from time import monotonic
 from typing import Any, Final
+from uuid import uuid4
 
 from django.db import IntegrityError, models, transaction
 from django.utils import timezone
@@ -14,6 +15,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import Actor, record_event
 from repairs.long_work.kinds import kind_of
 from repairs.long_work.launching import launch
+from repairs.long_work.life_signs import forget, life_sign
 from repairs.long_work.models import LongWork
 
 TOLD_EVERY_S: Final = 0.5
@@ -62,6 +64,7 @@ def start_again(*, actor: Actor, work: LongWork) -> LongWork:
     # The number goes up here already, so that a process that wakes up late finds its own gone.
     now.attempt += 1
     now.save(update_fields=["state", "error", "heartbeat", "attempt"])
+    transaction.on_commit(lambda: forget(now.mark), robust=True)
     record_event(actor=actor, verb="long_work.started_again", subject=now, after={"kind": now.kind})
     transaction.on_commit(lambda: launch(now.pk), robust=True)
     return now
@@ -88,7 +91,7 @@ class Progress:
             raise TakenOverError
 
 
-def _claimed(pk: int) -> LongWork | None:
+def _claimed(pk: int, mark: str) -> LongWork | None:
     """Take a row for this process alone, or return None when it is another's or finished."""
     now = timezone.now()
     taken = (
@@ -103,16 +106,24 @@ def _claimed(pk: int) -> LongWork | None:
             done=0,
             total=0,
             error="",
+            mark=mark,
         )
     )
     return LongWork.objects.get(pk=pk) if taken else None
 
 
 def run_long_work(pk: int) -> LongWork | None:
-    """Run a row in this process and return it as it ended; None when it was not this process's to run."""
-    work = _claimed(pk)
-    if work is None:
-        return None
+    """Run a row in this process and return it as it ended; None when it was not this process's to run.
+
+    The sign of life is there before the row is taken, so that a row never names a sign that nobody has set yet.
+    """
+    mark = uuid4().hex
+    with life_sign(mark):
+        work = _claimed(pk, mark)
+        return _run(work) if work is not None else None
+
+
+def _run(work: LongWork) -> LongWork | None:
     progress = Progress(work)
     try:
         outcome = kind_of(work.kind).function(work, progress) or {}
@@ -123,7 +134,7 @@ def run_long_work(pk: int) -> LongWork | None:
         _end(progress, state=LongWork.State.FAILED, error=str(error))
     except Exception:
         # Whatever it was, the row must say that it ended; the traceback is for the server's log, not for people.
-        logger.exception("Long work %s failed", pk)
+        logger.exception("Long work %s failed", work.pk)
         words = _("It ended with an error that nobody foresaw. The server's log says more. Try once more.")
         _end(progress, state=LongWork.State.FAILED, error=words)
     work.refresh_from_db()

@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 from django.views.decorators.vary import vary_on_headers
 
+from repairs.documents.models import PaperFault
 from repairs.office.board_rows import Reader, grouped, since
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -40,6 +41,8 @@ def board(request: ShopRequest) -> HttpResponse:
         return render(request, "office/_board.html", context)
     context |= {"figures": _figures(reader), "filters": _filters(chosen)}
     context["may_open"] = request.user.may(Permission.OPEN_JOBS)
+    if request.user.may(Permission.MANAGE_PEOPLE):
+        context["paper_faults"] = PaperFault.objects.open()
     return render(request, "office/board.html", context)
 
 

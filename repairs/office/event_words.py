@@ -11,7 +11,9 @@ from django.utils.translation import gettext_lazy as _
 VERBS: Final[dict[str, str | Promise]] = {
     "bearing.looked_at": _("answered for a bearing as the second person"),
     "cautions.read": _("read the cautions of a step"),
+    "document.damaged": _("found the stored file of a paper damaged"),
     "document.issued": _("issued a paper"),
+    "document.sound_again": _("found the stored file of a paper sound again"),
     "finding.accepted": _("accepted a finding"),
     "finding.confirmed": _("accepted a stop finding as the second person"),
     "gate.opened": _("let a step pass its gate"),

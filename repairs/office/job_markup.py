@@ -64,6 +64,10 @@ def plate(rows: Iterable[tuple[Any, str]]) -> SafeString:
     return mark_safe("".join(places))
 
 
+# The one form of the page that every print button sends.
+PRINT_FORM: Final = "print-paper"
+
+
 def papers(rows: Rows, *, may_print: bool) -> SafeString:
     """Return the papers, each with what was issued last and the way to print it."""
     print_word = _("Print")
@@ -72,8 +76,8 @@ def papers(rows: Rows, *, may_print: bool) -> SafeString:
         name, note = escape(str(paper["name"])), escape(paper["note"])
         last = f'<a href="{paper["issued_url"]}">{note}</a>' if paper["issued_url"] else note
         button = (
-            f'<a class="button button--small" href="{paper["print_url"]}">{print_word}'
-            f'<span class="visually-hidden"> {name}</span></a>'
+            f'<button type="submit" class="button button--small" form="{PRINT_FORM}"'
+            f' formaction="{paper["print_url"]}">{print_word}<span class="visually-hidden"> {name}</span></button>'
         )
         shown = button if paper["print_url"] and may_print else ""
         lines.append(f'<li><span><b>{name}</b> <small class="soft">{last}</small></span>{shown}</li>')

@@ -12,14 +12,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from bearings.public import Units
 from repairs.documents.links import make_link, revoke_link
 from repairs.documents.models import DocumentKind, IssuedDocument, PrivateLink
-from repairs.documents.rendering import PaperError
-from repairs.documents.reports import issue_prepared, prepare_report
-from repairs.documents.serving import pdf_response
+from repairs.documents.paper_work import ask_for_report
+from repairs.documents.serving import paper_response
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.office.report_forms import LinkForm, ReportForm
@@ -30,22 +29,22 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @allow(Permission.ISSUE_REPORTS)
 def report(request: ShopRequest, number: str) -> HttpResponse:
     """Show reports and links of a job; issue one, make one, take one back."""
     job = get_object_or_404(Job.objects.with_motor(), number=number)
     action = {"issue": _issue, "link": _make_link, "revoke": _revoke}.get(request.POST.get("do", ""))
-    if request.method == "GET" or action is None:
+    if request.method != "POST" or action is None:
         return _page(request, job)
     return action(request, job)
 
 
-@require_GET
+@require_safe
 @allow(Permission.VIEW_SHOP)
 def issued_paper(request: ShopRequest, code: str) -> HttpResponseBase:
     """Hand out a paper that was issued, as it was issued."""
-    return pdf_response(get_object_or_404(IssuedDocument.objects.with_job(), code=code))
+    return paper_response(request, get_object_or_404(IssuedDocument.objects.with_job(), code=code))
 
 
 def _page(request: ShopRequest, job: Job, *, status: int = 200, **more: Any) -> HttpResponse:
@@ -72,23 +71,17 @@ def _issue(request: ShopRequest, job: Job) -> HttpResponse:
     if not form.is_valid():
         return _page(request, job, status=422, report_form=form)
     choices = {**form.cleaned_data, "units": cast(Units, form.cleaned_data["units"])}
+    actor, key = actor_of(request), request.POST.get("form_key", "")
 
-    actor = actor_of(request)
-
-    def prepare() -> IssuedDocument:
-        return prepare_report(actor=actor, job=job, now=timezone.now(), **choices)
-
-    def work(draft: IssuedDocument) -> dict[str, Any]:
-        return {"code": issue_prepared(draft, actor=actor).code}
+    def work() -> dict[str, Any]:
+        return {"work": ask_for_report(actor=actor, job=job, key=key, **choices).pk}
 
     try:
-        key = request.POST.get("form_key", "")
-        carry_out_once(actor=actor, key=key, body=request.POST.dict(), prepare=prepare, work=work)
-    except (WorkOrderError, LedgerError, PaperError) as error:
+        asked, _before = carry_out_once(actor=actor, key=key, body=request.POST.dict(), work=work)
+    except (WorkOrderError, LedgerError) as error:
         form.add_error(getattr(error, "field", None), str(error))
         return _page(request, job, status=422, report_form=form)
-    messages.success(request, _("The report is issued. It is never changed; a correction is a new one."))
-    return redirect("office:report", number=job.number)
+    return redirect("office:paper_work", number=job.number, pk=asked["work"])
 
 
 def _make_link(request: ShopRequest, job: Job) -> HttpResponse:

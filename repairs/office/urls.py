@@ -23,6 +23,7 @@ urlpatterns = [
     path("policy/routes/", templates.new_template, name="new_route_template"),
     path("policy/routes/<int:pk>/", templates.route_template, name="route_template"),
     path("jobs/<str:number>/papers/<str:kind>/", documents.document, name="document"),
+    path("jobs/<str:number>/paper-work/<int:pk>/", documents.paper_work, name="paper_work"),
     path("jobs/<str:number>/report/", reports.report, name="report"),
     path("papers/<str:code>/", reports.issued_paper, name="issued_paper"),
 ]

@@ -8,12 +8,12 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from repairs.documents.content.heads import shop_block
 from repairs.documents.links import count_opening
 from repairs.documents.reports import latest_report
-from repairs.documents.serving import pdf_response
+from repairs.documents.serving import paper_response
 from repairs.photos.models import Photo
 from repairs.photos.views import photo_response
 from repairs.portal.private import behind_link
@@ -21,7 +21,7 @@ from repairs.portal.progress import progress, waits_for_customer
 from repairs.work_orders.models import Job
 
 
-@require_GET
+@require_safe
 @behind_link
 def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
     """Show where the job stands, and the report when one was issued."""
@@ -40,17 +40,17 @@ def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
     return render(request, "portal/job.html", context)
 
 
-@require_GET
+@require_safe
 @behind_link
 def report(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
     """Hand out the report that holds, as it was issued."""
     issued = latest_report(job)
     if issued is None:
         raise Http404
-    return pdf_response(issued)
+    return paper_response(request, issued, "portal/report_damaged.html")
 
 
-@require_GET
+@require_safe
 @behind_link
 def photo(request: HttpRequest, job: Job, token: str, photo_id: UUID) -> HttpResponseBase:
     """Show a photo, if the issued report shows it."""

@@ -80,11 +80,14 @@ def test_the_shop_shows_the_costliest_mistake(shop):
 
 
 @pytest.mark.parametrize("kind", ["job_tag", "traveler", "stack_card"])
-def test_every_paper_of_the_first_job_is_a_pdf(shop, client, kind):
+def test_every_paper_of_the_first_job_is_a_pdf(shop, client, kind, django_capture_on_commit_callbacks):
     client.force_login(User.objects.get(username="office"))
     number = Job.objects.order_by("id").values_list("number", flat=True).first()
     for paper in ("letter", "a4"):
-        answer = client.get(reverse("office:document", args=[number, kind]), {"paper": paper}, follow=True)
+        address = reverse("office:document", args=[number, kind])
+        with django_capture_on_commit_callbacks(execute=True):
+            asked = client.post(address, {"paper": paper})
+        answer = client.get(asked.url, follow=True)
         assert answer.status_code == 200
         content = b"".join(answer.streaming_content) if answer.streaming else answer.content
         assert content.startswith(b"%PDF-"), f"{kind} on {paper}"

@@ -16,7 +16,9 @@ from django.utils import timezone
 
 from repairs.documents import links, reports
 from repairs.documents import services as documents
+from repairs.documents.content.reader import CANONICAL
 from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.reports import read_report
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements import seat_services
@@ -99,8 +101,6 @@ TAKEN: Final = {
     "ended_job.record_pickup",
     "ended_job.record_invoice",
     "services.issue_document",
-    "services.put_out",
-    "services.put_on_record",  # of every paper but the report, which is walked
     "links.make_link",
     "links.revoke_link",
 }
@@ -108,7 +108,6 @@ TAKEN: Final = {
 INSIDE: Final = {
     "pictures.prepare_photos",
     "route.leave_out",
-    "services.made",
     "stack_changes.carried_out",
     "stack_changes.change_record",
     "stack_changes.version_made",
@@ -295,10 +294,9 @@ CALLS: Final[dict[str, Call]] = {
         actor=s.actor, seat=s.failed_seat, reason="x"
     ),
     "reports.issue_report": lambda s: reports.issue_report(actor=s.actor, **_order(s)),
-    "reports.prepare_report": lambda s: reports.prepare_report(
-        actor=s.actor, **{**_order(s), "job": Job.objects.get(pk=s.job.pk)}
+    "services.put_out": lambda s: documents.put_out(
+        _draft(s), actor=s.actor, now=timezone.now(), told=documents.untold
     ),
-    "reports.issue_prepared": lambda s: reports.issue_prepared(_draft(s), actor=s.actor),
 }
 
 
@@ -315,7 +313,11 @@ def _asked(one: Scene) -> Override:
 
 def _draft(one: Scene) -> IssuedDocument:
     """A report that was made while the job was open: what its row, loaded then, still says."""
-    return IssuedDocument(job=one.job, kind=DocumentKind.REPORT, paper="letter", revision=1)
+    content = read_report(one.job.pk, CANONICAL).content
+    return IssuedDocument(
+        job=one.job, kind=DocumentKind.REPORT, paper="letter", language="en", revision=1, content_hash="0" * 64,
+        content={**content, "issue": {"number": 1, "reason": ""}},
+    )  # fmt: skip
 
 
 def _proposal(one: Scene) -> StackRecord:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from repairs.documents.rendering import photo_exists
+from repairs.documents.rendering import photo_is_sound
 from repairs.work_orders.models import Job, JobPhoto
 from repairs.work_orders.photo_rows import photo_rows
 
@@ -33,7 +33,7 @@ def as_printed(places: Any, most: int) -> list[dict[str, Any]]:
         rows.append(
             {
                 "id": row["photo_id"],
-                "file": row["print_file"] if photo_exists(row["print_file"]) else "",
+                "file": row["print_file"] if photo_is_sound(row["print_file"]) else "",
                 "alt": row["alt"],
                 "caption": row["caption"],
                 "sheet_height": f"{100 * ratio:.2f}",

@@ -13,7 +13,6 @@ from repairs.documents import issuing, services
 from repairs.documents.codes import paper_address
 from repairs.documents.content.reader import CANONICAL
 from repairs.documents.models import IssuedDocument
-from repairs.documents.rendering import PaperError
 from repairs.documents.services import issue_document
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import WorkOrderError
@@ -190,20 +189,54 @@ def test_a_content_that_comes_back_is_the_revision_that_it_was(told_job):
     assert printed(told_job).pk == first.pk
 
 
-def test_a_revision_that_somebody_took_meanwhile_is_made_again_under_the_next_number(told_job):
+def test_a_paper_whose_facts_changed_while_it_was_made_bears_the_number_of_its_own_facts(told_job):
     make = issuing.pdf_of
     with patch.object(services.issuing, "pdf_of") as slow:
 
-        def others_first(draft):
+        def others_meanwhile(draft, told):
             slow.side_effect = make
-            other = IssuedDocument.objects.get(pk=printed(told_job, by=make_user("office")).pk)
-            IssuedDocument.objects.filter(pk=other.pk).update(content_hash="0" * 64)
-            return make(draft)
+            told_job.motor.tag = "Well 8"
+            told_job.motor.save()
+            assert printed(told_job, by=make_user("office")).revision == 2
+            return make(draft, told)
+
+        slow.side_effect = others_meanwhile
+        document = printed(told_job)
+    assert document.revision == 1
+    words = pages_of(stored(document))[0]
+    assert "Traveler · revision 1" in words
+    assert "Well 7" in words
+
+
+def test_facts_that_grew_old_before_they_were_numbered_are_read_again(told_job):
+    number = services.numbered
+    with patch.object(services, "numbered") as late:
+
+        def others_first(draft, *, after):
+            late.side_effect = number
+            told_job.motor.tag = "Well 8"
+            told_job.motor.save()
+            printed(told_job, by=make_user("office"))
+            return number(draft, after=after)
+
+        late.side_effect = others_first
+        document = printed(told_job)
+    assert (document.revision, IssuedDocument.objects.count()) == (1, 1)
+    assert "Well 8" in pages_of(stored(document))[0]
+
+
+def test_two_who_make_the_same_paper_get_the_same_issue(told_job):
+    make = issuing.pdf_of
+    with patch.object(services.issuing, "pdf_of") as slow:
+
+        def others_first(draft, told):
+            slow.side_effect = make
+            printed(told_job, by=make_user("office"))
+            return make(draft, told)
 
         slow.side_effect = others_first
         document = printed(told_job)
-    assert document.revision == 2
-    assert "Traveler · revision 2" in pages_of(stored(document))[0]
+    assert IssuedDocument.objects.get().pk == document.pk
 
 
 @pytest.mark.parametrize(("kind", "paper"), [("traveler", "a3"), ("report", "a4"), ("invoice", "a4")])
@@ -215,7 +248,15 @@ def test_an_unknown_paper_is_refused(kind, paper):
 def test_a_lost_picture_is_said_on_paper_and_stops_nothing(told_job, settings):
     for file in (settings.MEDIA_ROOT / "photos/print").rglob("*.jpg"):
         file.unlink()
-    assert "not in the shop's folder any more" in " ".join(pages_of(stored(printed(told_job))))
+    words = " ".join(pages_of(stored(printed(told_job))))
+    assert "Photo 1 (stack beside the mount, top to the left) cannot be shown" in words
+    assert "Photo 2 (stack beside the mount, top to the left) cannot be shown" in words
+
+
+def test_a_changed_picture_is_never_printed_as_the_one_that_was_taken(told_job, settings):
+    files = sorted((settings.MEDIA_ROOT / "photos/print").rglob("*.jpg"))
+    files[0].write_bytes(files[1].read_bytes())
+    assert " ".join(pages_of(stored(printed(told_job)))).count("cannot be shown") == 1
 
 
 def scan(client, document: IssuedDocument) -> str:
@@ -268,43 +309,11 @@ def test_a_stranger_who_scans_a_paper_is_asked_to_sign_in(client, told_job):
     assert told_job.number not in answer.content.decode()
 
 
-def test_the_page_hands_out_the_stored_bytes_on_the_customers_sheet(client, told_job):
-    client.force_login(make_user(units="si"))
-    answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]))
-    pdf = b"".join(answer.streaming_content)
-    assert answer["Content-Type"] == "application/pdf"
-    assert pdf == stored(IssuedDocument.objects.get())
-    assert size_of(pdf) == (612, 792)
-
-
 def test_content_costs_a_fixed_number_of_queries(django_assert_max_num_queries):
     job = Job.objects.with_motor().get(pk=job_with_found_stack(photos=6).pk)
     specify(job)
     with django_assert_max_num_queries(18):
         issuing.content_of(job, "traveler", CANONICAL)
-
-
-@pytest.mark.parametrize("role", ["office", "technician", "engineer", "lead"])
-def test_everybody_of_the_shop_may_print(client, role):
-    client.force_login(make_user(role))
-    answer = client.get(reverse("office:document", args=[make_job().number, "job_tag"]))
-    assert b"".join(answer.streaming_content).startswith(b"%PDF")
-
-
-def test_a_missing_library_is_explained_and_issues_nothing(client, told_job):
-    client.force_login(make_user())
-    with patch.object(issuing, "render_pdf", side_effect=PaperError("PDFs need libpango-1.0-0")):
-        answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]))
-    assert answer.status_code == 503
-    assert "PDFs need libpango-1.0-0" in answer.content.decode()
-    assert IssuedDocument.objects.count() == 0
-
-
-def test_a_sheet_that_is_not_known_is_explained(client, told_job):
-    client.force_login(make_user())
-    answer = client.get(reverse("office:document", args=[told_job.number, "traveler"]) + "?paper=a3")
-    assert answer.status_code == 422
-    assert "Papers: A4 and Letter" in answer.content.decode()
 
 
 def test_what_somebody_typed_is_printed_as_text_and_fetches_nothing():

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import time
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from django.core.management import call_command
@@ -14,6 +17,7 @@ from django.utils import timezone
 from repairs.ledger.models import Event
 from repairs.long_work import kinds, launching
 from repairs.long_work.kinds import Result, UnknownKindError, register
+from repairs.long_work.life_signs import forget
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import (
     LongWorkError,
@@ -220,3 +224,49 @@ def test_a_process_of_its_own_runs_the_work_and_says_when_it_does_not_know_the_k
     assert time.monotonic() - before < 2
     assert child not in launching._children
     assert launching._children[-1].wait(timeout=30) == 0
+
+
+HOLDER = """
+import sys, time
+from django.conf import settings
+settings.configure(SHOP_FOLDER=sys.argv[1])
+from repairs.long_work.life_signs import life_sign
+with life_sign(sys.argv[2]):
+    print("holding", flush=True)
+    time.sleep(60)
+"""
+
+
+def test_a_killed_process_is_known_at_once_and_a_living_one_is_left_alone(settings):
+    work = asked(state="running", attempt=1, mark="a" * 32)
+    holder = subprocess.Popen(
+        [sys.executable, "-c", HOLDER, str(settings.SHOP_FOLDER), work.mark],
+        stdout=subprocess.PIPE, cwd=settings.ROOT,
+    )  # fmt: skip
+    try:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == b"holding\n"
+        LongWork.objects.filter(pk=work.pk).update(heartbeat=long_ago())
+        work.refresh_from_db()
+        assert not work.is_interrupted
+    finally:
+        holder.kill()
+        holder.communicate(timeout=10)
+    LongWork.objects.filter(pk=work.pk).update(heartbeat=timezone.now())
+    work.refresh_from_db()
+    assert work.is_interrupted
+    start_again(actor=actor_for(make_user("lead")), work=work)
+    forget(work.mark)
+    assert not (Path(settings.SHOP_FOLDER) / "running" / work.mark).exists()
+    assert run_long_work(work.pk).state == "done"
+
+
+def test_a_process_that_never_took_its_row_over_is_told_soon():
+    seconds = timedelta(seconds=1)
+    assert not asked(heartbeat=timezone.now() - 10 * seconds).is_interrupted
+    assert asked(heartbeat=timezone.now() - 30 * seconds).is_interrupted
+
+
+def test_a_finished_work_leaves_no_file_behind(settings):
+    assert run_long_work(asked().pk).state == "done"
+    assert list((Path(settings.SHOP_FOLDER) / "running").glob("*")) == []

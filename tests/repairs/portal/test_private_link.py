@@ -186,13 +186,15 @@ def test_a_link_ends_within_two_years(repaired, days):
 
 class TestOfficePage:
     @pytest.fixture(autouse=True)
-    def _office(self, client, repaired):
+    def _office(self, client, repaired, django_capture_on_commit_callbacks):
         self.job, self.client = repaired, client
+        self.at_once = django_capture_on_commit_callbacks
         client.force_login(make_user("office"))
         self.url = reverse("office:report", args=[repaired.number])
 
     def send(self, do: str, key: str = "k", **fields):
-        return self.client.post(self.url, {"do": do, "form_key": key, **fields})
+        with self.at_once(execute=True):
+            return self.client.post(self.url, {"do": do, "form_key": key, **fields})
 
     def issue(self, key: str = "k", **fields):
         return self.send(
