@@ -10,6 +10,7 @@ import os
 import sys
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import dj_database_url
 from csp.constants import NONE, SELF
@@ -18,15 +19,18 @@ from django.utils.translation import gettext_lazy as _
 
 from repairs.edge import numbers
 from repairs.file_modes import PRIVATE_FILE, PRIVATE_FOLDER
+from repairs.shop_folder import RESTORE_MARK, ShopFolderError, new_secret, read_secret, read_settings
 from repairs.sqlite import use_safe_sqlite
 
 use_safe_sqlite()
 
 ROOT = Path(__file__).resolve().parent.parent
-SHOP_FOLDER = Path(os.environ.get("MOUNTSIDE_FOLDER", ROOT / ".shop"))
+SHOP_FOLDER = Path(os.environ.get("MOUNTSIDE_FOLDER", ROOT / ".shop")).absolute()
 
 # Commands that judge files need no installation at all, so they must not ask for a secret.
 WITHOUT_INSTALLATION = {"check_stack", "compare_stacks", "makemessages", "compilemessages"}
+# Commands that make a shop folder; each writes the key only when it has made sure that the folder is its own.
+MAKES_A_FOLDER = {"begin", "demo", "restore"}
 COMMAND = sys.argv[1] if len(sys.argv) > 1 else ""
 
 
@@ -42,14 +46,14 @@ def secret_key() -> str:
         return key
     if COMMAND in WITHOUT_INSTALLATION:
         return "no-installation-needed-for-this-command"
-    stored = SHOP_FOLDER / "secret-key"
-    if stored.exists():
-        return stored.read_text().strip()
-    if COMMAND == "demo":
-        from repairs.secrets_file import write_secret_key
-
-        return write_secret_key(stored)
-    raise ImproperlyConfigured("Set MOUNTSIDE_SECRET_KEY; see DEVELOPERS.md, 'Settings'.")
+    if key := read_secret(SHOP_FOLDER):
+        return key
+    if COMMAND in MAKES_A_FOLDER:
+        return new_secret()
+    raise ImproperlyConfigured(
+        f"There is no shop in {SHOP_FOLDER}. Set one up with 'manage.py begin', or try the demo with 'manage.py demo'. "
+        "If the shop is elsewhere, set MOUNTSIDE_FOLDER; if its folder does not hold its key, set MOUNTSIDE_SECRET_KEY."
+    )
 
 
 def whole_number(name: str, default: int, least: int, most: int) -> int:
@@ -68,13 +72,30 @@ def pin_peppers(keys: list[str]) -> list[bytes]:
     return [pepper.encode() for pepper in (*named, *derived)]
 
 
+if (SHOP_FOLDER / RESTORE_MARK).exists() and COMMAND != "restore":
+    raise ImproperlyConfigured(f"A restore into {SHOP_FOLDER} did not finish. Run 'manage.py restore' again.")
+try:
+    SHOP = read_settings(SHOP_FOLDER)
+except ShopFolderError as error:
+    raise ImproperlyConfigured(str(error)) from error
+
 DEBUG = flag("MOUNTSIDE_DEBUG")
 SECRET_KEY = secret_key()
 SECRET_KEY_FALLBACKS = [key for key in os.environ.get("MOUNTSIDE_OLD_SECRET_KEYS", "").split(",") if key]
-# Only the machine itself may ask until the shop names its hosts.
-ALLOWED_HOSTS = os.environ.get("MOUNTSIDE_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
-CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("MOUNTSIDE_ORIGINS", "").split(",") if o]
-BASE_URL = os.environ.get("MOUNTSIDE_BASE_URL", "http://127.0.0.1:8000")
+# Only the machine itself may ask until the shop names its address.
+THIS_MACHINE = ["localhost", "127.0.0.1", "[::1]"]
+ADDRESS = os.environ.get("MOUNTSIDE_BASE_URL", SHOP.address)
+ADDRESS_HOST = urlsplit(ADDRESS).hostname or ""
+ALLOWED_HOSTS = (
+    os.environ["MOUNTSIDE_HOSTS"].split(",")
+    if "MOUNTSIDE_HOSTS" in os.environ
+    else [
+        *THIS_MACHINE,
+        *([f"[{ADDRESS_HOST}]" if ":" in ADDRESS_HOST else ADDRESS_HOST] if ADDRESS_HOST else []),
+    ]
+)
+CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("MOUNTSIDE_ORIGINS", ADDRESS).split(",") if o]
+BASE_URL = ADDRESS or "http://127.0.0.1:8000"
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -136,6 +157,7 @@ TEMPLATES: list[dict[str, Any]] = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "repairs.people.context.shell",
+                "repairs.backups.context.backup_warning",
             ],
             "builtins": ["django.templatetags.i18n", "django.templatetags.static"],
             "libraries": {"mountside": "repairs.templatetags"},
@@ -223,7 +245,9 @@ LOCALE_PATHS = [ROOT / "repairs" / "locale"]
 FORMAT_MODULE_PATH = "repairs.formats"
 USE_I18N = True
 USE_TZ = True
-TIME_ZONE = os.environ.get("MOUNTSIDE_TIME_ZONE", "UTC")
+TIME_ZONE = os.environ.get("MOUNTSIDE_TIME_ZONE", SHOP.time_zone)
+# What people of this shop read until they choose: "us" or "si".
+SHOP_UNITS = SHOP.units
 
 # ------------------------------------------------------------------ security
 PLAIN_HTTP = flag("MOUNTSIDE_PLAIN_HTTP", default=COMMAND == "demo")

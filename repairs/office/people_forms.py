@@ -55,7 +55,9 @@ class NewPersonForm(forms.Form):
     first_name = forms.CharField(label=_("First name"), max_length=150)
     last_name = forms.CharField(label=_("Last name"), max_length=150, required=False)
     role = forms.ChoiceField(label=_("Role"), choices=Role.choices, initial=Role.TECHNICIAN)
-    units = forms.ChoiceField(label=_("Units"), choices=User.Units.choices)
+    units = forms.ChoiceField(
+        label=_("Units"), choices=User.Units.choices, initial=lambda: settings.SHOP_UNITS
+    )
     language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)
     password = _password_field()
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64)

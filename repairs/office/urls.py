@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import include, path
 
-from repairs.office import board, documents, people, policy, reports, search, templates
+from repairs.office import backups, board, documents, people, policy, reports, search, templates
 
 app_name = "office"
 
@@ -19,6 +19,7 @@ urlpatterns = [
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.person, name="person"),
     path("people/<int:pk>/password/", people.person_password, name="person_password"),
+    path("backups/", backups.backups, name="backups"),
     path("policy/", policy.policy, name="policy"),
     path("policy/routes/", templates.new_template, name="new_route_template"),
     path("policy/routes/<int:pk>/", templates.route_template, name="route_template"),

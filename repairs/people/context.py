@@ -22,6 +22,7 @@ ENTRIES = (
     ("office:policy", _("Shop policy"), Permission.EDIT_POLICY),
     ("office:people", _("People"), Permission.MANAGE_PEOPLE),
     ("office:devices", _("Tablets"), Permission.UNLOCK_PINS),
+    ("office:backups", _("Backups"), Permission.MANAGE_BACKUPS),
 )
 
 

@@ -42,6 +42,7 @@ class Permission(models.TextChoices):
     EDIT_POLICY = "edit_policy", _("change shop policy and route templates")
     UNLOCK_PINS = "unlock_pins", _("unlock a PIN that was tried wrongly too often")
     MANAGE_PEOPLE = "manage_people", _("manage people and devices")
+    MANAGE_BACKUPS = "manage_backups", _("see and set up the backups")
 
 
 _EVERYONE: Final = frozenset({Permission.VIEW_SHOP, Permission.PRINT_DOCUMENTS})
@@ -63,7 +64,7 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
     Role.TECHNICIAN: _SHOP_FLOOR,
     Role.ENGINEER: _SHOP_FLOOR
     | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES},
-    Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE}),
+    Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE, Permission.MANAGE_BACKUPS}),
     Role.ADMINISTRATOR: frozenset(Permission),
 }
 

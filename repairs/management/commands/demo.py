@@ -7,6 +7,7 @@ import shutil
 import socket
 import sys
 from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -14,6 +15,8 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 
+from repairs import shop_folder
+from repairs.file_modes import keep_files_private
 from repairs.management.shop.people import PASSWORD, PEOPLE
 from repairs.people.models import User
 
@@ -36,17 +39,36 @@ class Command(BaseCommand):
         call_command("check", fail_level="ERROR", verbosity=0)
         if "sqlite3" not in settings.DATABASES["default"]["ENGINE"]:
             raise CommandError("The demo uses the embedded database only. Start it without DATABASE_URL.")
-        if options["reset"]:
-            self.remove_data()
+        self.refuse_other_folder(settings.SHOP_FOLDER)
+        keep_files_private()
         if not options["no_serve"]:
             self.refuse_taken_port(options["port"])
-        settings.SHOP_FOLDER.mkdir(parents=True, exist_ok=True)
+        self.make_folder(settings.SHOP_FOLDER)
+        if options["reset"]:
+            self.remove_data()
         call_command("migrate", verbosity=0)
         self.fill()
         call_command("collectstatic", verbosity=0, interactive=False)
         self.tell(options["port"])
         if not options["no_serve"]:
             self.serve(options["port"])
+
+    def refuse_other_folder(self, folder: Path) -> None:
+        """Refuse every folder that the demo did not make: a real shop must never be filled, emptied or served here."""
+        if not shop_folder.is_unused(folder) and not shop_folder.is_demo(folder):
+            raise CommandError(
+                f"{folder} was not made by the demo, so the demo leaves it alone. Set MOUNTSIDE_FOLDER to another "
+                "folder, such as /tmp/mountside-demo."
+            )
+
+    def make_folder(self, folder: Path) -> None:
+        """Make the folder and mark it as the demo's before anything else lies in it."""
+        shop_folder.make_private_folder(folder)
+        if not shop_folder.is_demo(folder):
+            shop_folder.write_private_file(
+                folder / shop_folder.DEMO_MARK, "Invented data. Delete it at any time.\n"
+            )
+        shop_folder.keep_secret(folder, settings.SECRET_KEY)
 
     def remove_data(self) -> None:
         """Delete database, photos and papers of the demo; the secret key stays."""

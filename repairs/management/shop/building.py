@@ -10,9 +10,9 @@ from repairs.management.shop.editions import open_jobs_of_the_older_edition
 from repairs.management.shop.jobs import open_jobs
 from repairs.management.shop.motors import write_customers, write_motors
 from repairs.management.shop.people import hire_people
-from repairs.management.shop.routes import write_templates
 from repairs.management.shop.thrust import write_thrust_sheets
 from repairs.work_orders.models import ShopPolicy
+from repairs.work_orders.services.standard_routes import write_templates
 
 
 def build_shop() -> None:
@@ -27,7 +27,7 @@ def _build() -> None:
         pk=1,
         defaults={"name": "Tall Motor Works (invented)", "address": "1 Gauge Street, Nowhere", "limits": {}},
     )
-    templates = write_templates()
+    templates = write_templates(actors["admin"])
     ratings = write_book()
     customers = write_customers(actors["office"])
     motors = write_motors(actors["office"], customers)

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-from django.contrib.auth.models import AbstractUser
+from typing import Any, ClassVar
+
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from repairs.people.permissions import Permission, Role, role_may
+
+
+class PersonManager(UserManager["User"]):
+    """People; whoever is made by ``createsuperuser`` is an administrator and not the default role."""
+
+    def create_superuser(
+        self, username: str, email: str | None = None, password: str | None = None, **fields: Any
+    ) -> User:
+        """Add an administrator."""
+        fields.setdefault("role", Role.ADMINISTRATOR)
+        return super().create_superuser(username, email, password, **fields)
 
 
 class User(AbstractUser):
@@ -25,6 +38,8 @@ class User(AbstractUser):
     units = models.CharField(_("units"), max_length=2, choices=Units.choices, default=Units.US)
     language = models.CharField(_("language"), max_length=8, default="en")
     version = models.PositiveIntegerField(default=1)
+
+    objects: ClassVar[PersonManager] = PersonManager()
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username

@@ -20,7 +20,7 @@ def add_template(*, actor: Actor, name: str, for_build: str) -> RouteTemplate:
     """Begin a template without steps; nobody is offered it before it has one and is active."""
     _refuse_taken_name(name, None)
     template = RouteTemplate.objects.create(name=name, for_build=for_build, active=False)
-    record_event(actor=actor, verb="template.added", subject=template, after=_told(template))
+    record_event(actor=actor, verb="template.added", subject=template, after=told_template(template))
     return template
 
 
@@ -33,7 +33,7 @@ def change_template(
     _refuse_taken_name(name, template)
     if active and not template.steps.exists():
         raise WorkOrderError(_("A template without steps lays out no route. Add a step first."), "active")
-    before = _told(template)
+    before = told_template(template)
     template.name, template.for_build, template.active = name, for_build, active
     return _written(actor, template, before)
 
@@ -44,7 +44,7 @@ def add_template_step(
 ) -> RouteTemplate:
     """Put a step at the end of a template."""
     template = _locked(template, version)
-    before = _told(template)
+    before = told_template(template)
     last = template.steps.last()
     position = last.position + 1 if last else 1
     TemplateStep.objects.create(
@@ -66,7 +66,7 @@ def change_template_step(
 ) -> RouteTemplate:
     """Change one step of a template."""
     template = _locked(template, version)
-    before = _told(template)
+    before = told_template(template)
     step = _step(template, step_id)
     step.kind, step.title, step.chargeable = kind, title, chargeable
     step.save()
@@ -79,7 +79,7 @@ def move_template_step(
 ) -> RouteTemplate:
     """Let a step change places with the one before or behind it; at the end it stays where it is."""
     template = _locked(template, version)
-    before = _told(template)
+    before = told_template(template)
     step = _step(template, step_id)
     if up:
         other = template.steps.filter(position__lt=step.position).last()
@@ -99,7 +99,7 @@ def remove_template_step(
 ) -> RouteTemplate:
     """Take a step out of a template; an active template keeps at least one."""
     template = _locked(template, version)
-    before = _told(template)
+    before = told_template(template)
     step = _step(template, step_id)
     if template.active and template.steps.count() == 1:
         raise WorkOrderError(_("An active template keeps at least one step. Put it out of use first."))
@@ -130,13 +130,14 @@ def _refuse_taken_name(name: str, own: RouteTemplate | None) -> None:
 def _written(actor: Actor, template: RouteTemplate, before: dict[str, Any]) -> RouteTemplate:
     template.version += 1
     template.save()
-    after = _told(template)
+    after = told_template(template)
     if after != before:
         record_event(actor=actor, verb="template.changed", subject=template, before=before, after=after)
     return template
 
 
-def _told(template: RouteTemplate) -> dict[str, Any]:
+def told_template(template: RouteTemplate) -> dict[str, Any]:
+    """Return what an event tells of a template."""
     steps = template.steps.values_list("kind", "title", "chargeable")
     return {
         "name": template.name,

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from django.db import transaction
+
+from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.models import RouteTemplate, StepKind, TemplateStep
+from repairs.work_orders.services.templates import told_template
 
 VERTICAL: tuple[tuple[str, str, bool], ...] = (
     (StepKind.RECEIVE, "Receive and tag", False),
@@ -35,8 +39,9 @@ _BEARINGS_ONLY = {StepKind.WINDING, StepKind.MACHINING, StepKind.BALANCE}
 BEARING_CHANGE = tuple(step for step in VERTICAL if step[0] not in _BEARINGS_ONLY)
 
 
-def write_templates() -> dict[str, RouteTemplate]:
-    """Make the shop's templates."""
+@transaction.atomic
+def write_templates(actor: Actor) -> dict[str, RouteTemplate]:
+    """Make the templates of a new shop, active from the start, and return them by name."""
     made = {}
     for name, build, steps in (
         ("Vertical motor, thrust bearings", "", VERTICAL),
@@ -48,5 +53,6 @@ def write_templates() -> dict[str, RouteTemplate]:
             TemplateStep(template=template, position=n, kind=kind, title=title, chargeable=chargeable)
             for n, (kind, title, chargeable) in enumerate(steps, 1)
         )
+        record_event(actor=actor, verb="template.added", subject=template, after=told_template(template))
         made[name] = template
     return made

@@ -1,0 +1,87 @@
+"""Back the shop up while it works."""
+
+from __future__ import annotations
+
+import getpass
+import sqlite3
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
+from django.utils import timezone
+
+from repairs.backups.backup import make_backup, refuse_place, remove_older
+from repairs.backups.last import note_backup
+from repairs.backups.manifest import BackupError
+from repairs.backups.restoration import verify_backup
+from repairs.backups.timer import daily_timer
+from repairs.file_modes import keep_files_private
+
+
+class Command(BaseCommand):
+    help = (
+        "Back up the shop into a new folder mountside-DATE-TIME (UTC) below FOLDER, while people go on working: the "
+        "database, then photos and papers, then a list of every file with its digest. Unchanged photos are shared "
+        "with the backup before. The backup is read back before it counts. It holds the shop's secret key: guard it "
+        "like the shop itself, and keep it on another disk or machine."
+    )
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument(
+            "folder", metavar="FOLDER", help="Where the backups are, outside the shop folder."
+        )
+        parser.add_argument(
+            "--keep", type=int, help="Afterwards remove all but this many of the newest backups."
+        )
+        parser.add_argument(
+            "--timer", action="store_true", help="Print the daily timer to install; back up nothing."
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        into = Path(options["folder"]).absolute()
+        if options["keep"] is not None and options["keep"] < 1:
+            raise CommandError("--keep must be 1 or more.")
+        try:
+            if options["timer"]:
+                refuse_place(settings.SHOP_FOLDER, into)
+                self.stdout.write(self.timer(into))
+                return
+            self.back_up(into, options["keep"])
+        except BackupError as error:
+            raise CommandError(str(error)) from error
+        except (OSError, sqlite3.Error, DatabaseError) as error:
+            raise CommandError(
+                f"The backup did not finish: {error}. Nothing of it was kept; earlier backups are untouched."
+            ) from error
+
+    def timer(self, into: Path) -> str:
+        return daily_timer(
+            root=settings.ROOT,
+            shop=settings.SHOP_FOLDER,
+            python=sys.executable,
+            into=into,
+            user=getpass.getuser(),
+        )
+
+    def back_up(self, into: Path, keep: int | None) -> None:
+        keep_files_private()
+        made, manifest = make_backup(
+            shop=settings.SHOP_FOLDER, media=Path(settings.MEDIA_ROOT), into=into, now=timezone.now()
+        )
+        verify_backup(made)
+        note_backup(settings.SHOP_FOLDER, made, manifest)
+        rows = sum(manifest.rows.values())
+        self.stdout.write(
+            f"Backup is good: {made} ({len(manifest.files)} files, {manifest.size_bytes / 1e6:,.1f} MB, {rows:,} rows)."
+        )
+        if manifest.missing:
+            self.stderr.write(
+                f"WARN {len(manifest.missing)} files are missing in the shop itself, the first: {manifest.missing[0]}. "
+                "Look for them in an earlier backup."
+            )
+        for old in remove_older(into, keep) if keep else []:
+            self.stdout.write(f"Removed {old}.")

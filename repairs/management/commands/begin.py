@@ -1,0 +1,232 @@
+"""Set up a real shop: its folder, its database, its first administrator."""
+
+from __future__ import annotations
+
+import getpass
+import sys
+from argparse import ArgumentParser
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+
+from repairs import shop_folder
+from repairs.file_modes import keep_files_private
+from repairs.management.first_start import (
+    FirstAdministrator,
+    FirstShop,
+    check_administrator,
+    check_shop_name,
+    fill_new_shop,
+)
+from repairs.people.models import User
+from repairs.people.permissions import Role
+from repairs.people.services import PersonError
+from repairs.shop_folder import ShopFolderError, ShopSettings
+
+QUESTIONS = {
+    "shop": "Shop name, as it prints on your papers",
+    "units": "Units: us (in, lbf, hp) or si (mm, N, kW)",
+    "time_zone": "Time zone, such as America/Chicago",
+    "address": "Address people will open, such as https://shop.example (Enter: this machine only)",
+    "first_name": "Administrator's first name",
+    "last_name": "Administrator's last name",
+    "username": "Administrator's sign-in name",
+}
+DEFAULTS = {"units": "us", "address": "", "last_name": ""}
+
+
+class Command(BaseCommand):
+    help = (
+        "Set up a real shop in the folder that MOUNTSIDE_FOLDER names (default: .shop beside the code). Makes the "
+        "folder and its secret key, the database, the first administrator, the shop policy and the standard route "
+        "templates; nothing invented is loaded. Asks for what no option gives; with --no-input it asks nothing. "
+        "If it was interrupted, run it again: it goes on where it stopped."
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        for name, question in QUESTIONS.items():
+            parser.add_argument(f"--{name.replace('_', '-')}", help=f"{question}.")
+        parser.add_argument(
+            "--password-file",
+            help="File with the administrator's password on its first line; - reads it from standard input.",
+        )
+        parser.add_argument("--no-input", action="store_true", help="Ask nothing; take options and defaults.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        folder: Path = settings.SHOP_FOLDER
+        self.refuse_other_folder(folder)
+        # Whatever SQLite or the migrations make from here on is the owner's alone.
+        keep_files_private()
+        self.check()
+        if self.is_complete(folder):
+            raise CommandError(
+                f"The shop in {folder} is already set up. Sign in as an administrator to add people or change "
+                "the policy; edit its settings.toml to change time zone or address."
+            )
+        if not has_people():
+            shop, person, chosen = self.answers(options)
+            self.make_folder(folder, chosen)
+            self.write(f"Making the database in {folder} ...")
+            call_command("migrate", verbosity=0)
+            try:
+                fill_new_shop(shop, person)
+            except PersonError as error:
+                raise CommandError(str(error)) from error
+        else:
+            self.write("The database and its administrator are there; finishing the rest.")
+        call_command("collectstatic", verbosity=0, interactive=False)
+        self.tell(folder)
+
+    def refuse_other_folder(self, folder: Path) -> None:
+        """Refuse the demo's folder, and one with files in it that no earlier run of this command made."""
+        if shop_folder.is_demo(folder):
+            raise CommandError(
+                f"{folder} belongs to the demo. Set MOUNTSIDE_FOLDER to a folder of your own, such as "
+                "/srv/mountside, and run this again."
+            )
+        if not shop_folder.is_unused(folder) and not (folder / shop_folder.SETTINGS).is_file():
+            raise CommandError(
+                f"{folder} is not empty and holds no shop that 'begin' made. Set MOUNTSIDE_FOLDER to a new folder."
+            )
+
+    def is_complete(self, folder: Path) -> bool:
+        return has_people() and (settings.STATIC_ROOT / "staticfiles.json").is_file()
+
+    def make_folder(self, folder: Path, chosen: ShopSettings) -> None:
+        """Make folder, settings and key. The settings come first: they mark the folder as this command's own."""
+        shop_folder.make_private_folder(folder)
+        shop_folder.write_settings(folder, chosen)
+        shop_folder.keep_secret(folder, settings.SECRET_KEY)
+        shop_folder.make_private_folder(settings.MEDIA_ROOT)
+
+    # ------------------------------------------------------------------ answers
+    def answers(self, options: dict[str, Any]) -> tuple[FirstShop, FirstAdministrator, ShopSettings]:
+        """Return what the shop is called, who runs it and what it sets, each checked as soon as it is given."""
+        checks: dict[str, Callable[[str], None]] = {
+            "shop": check_shop_name,
+            "units": shop_folder.check_units,
+            "time_zone": shop_folder.check_time_zone,
+            "address": shop_folder.check_address,
+        }
+        given = {name: self.answer(name, options, checks.get(name)) for name in QUESTIONS}
+        person = FirstAdministrator(
+            username=given["username"],
+            first_name=given["first_name"],
+            last_name=given["last_name"],
+            units=given["units"],
+            password=self.password(options, given),
+        )
+        chosen = ShopSettings(
+            time_zone=given["time_zone"], units=given["units"], address=given["address"].rstrip("/")
+        )
+        return FirstShop(name=given["shop"]), person, chosen
+
+    def answer(self, name: str, options: dict[str, Any], check: Callable[[str], None] | None) -> str:
+        """Return an option, or what is typed; typed again until it can be used."""
+        option = f"--{name.replace('_', '-')}"
+        given: str | None = options[name]
+        asks = given is None and not options["no_input"]
+        while True:
+            if given is None:
+                given = self.typed(QUESTIONS[name], DEFAULTS.get(name)) if asks else DEFAULTS.get(name, "")
+            given = given.strip()
+            try:
+                if not given and name not in DEFAULTS:
+                    raise ShopFolderError(f"{option} is missing. {QUESTIONS[name]}.")
+                if check:
+                    check(given.rstrip("/") if name == "address" else given)
+                return given
+            except ShopFolderError as error:
+                if not asks:
+                    raise CommandError(str(error)) from error
+                self.stderr.write(str(error))
+                given = None
+
+    def typed(self, question: str, default: str | None) -> str:
+        try:
+            return input(f"{question}{f' [{default}]' if default else ''}: ") or default or ""
+        except (EOFError, KeyboardInterrupt) as error:
+            raise CommandError("Stopped. Nothing was set up.") from error
+
+    def password(self, options: dict[str, Any], given: dict[str, str]) -> str:
+        """Return a password that the shop's own rules take."""
+        asks = options["password_file"] is None
+        if asks and options["no_input"]:
+            raise CommandError(
+                "--password-file is missing. Give a file with the password on its first line, or -."
+            )
+        while True:
+            password = self.typed_password() if asks else read_password(options["password_file"])
+            try:
+                check_administrator(
+                    FirstAdministrator(
+                        username=given["username"],
+                        first_name=given["first_name"],
+                        last_name=given["last_name"],
+                        units=given["units"],
+                        password=password,
+                    )
+                )
+                return password
+            except (PersonError, ValidationError) as error:
+                text = " ".join(error.messages) if isinstance(error, ValidationError) else str(error)
+                if not asks or getattr(error, "field", "password") != "password":
+                    raise CommandError(text) from error
+                self.stderr.write(text)
+
+    def typed_password(self) -> str:
+        try:
+            while (password := getpass.getpass("Password: ")) != getpass.getpass("Password again: "):
+                self.stderr.write("The two do not match. Type it again.")
+        except (EOFError, KeyboardInterrupt) as error:
+            raise CommandError("Stopped. Nothing was set up.") from error
+        return password
+
+    # ------------------------------------------------------------------ what comes next
+    def write(self, text: str) -> None:
+        self.stdout.write(text)
+        self.stdout.flush()
+
+    def tell(self, folder: Path) -> None:
+        names = User.objects.filter(role=Role.ADMINISTRATOR, is_active=True).values_list(
+            "username", flat=True
+        )
+        python = sys.executable
+        self.write(
+            f"""
+The shop is ready in {folder}. Administrator: {", ".join(names)}.
+
+What comes next (details in DEVELOPERS.md, "In service"):
+ 1. Certificate: tablets need https. See "HTTPS on a closed network".
+ 2. Start: MOUNTSIDE_FOLDER={folder} {python} -m gunicorn repairs.wsgi ... (the line is in DEVELOPERS.md)
+ 3. Daily backup, to another disk or machine:
+    MOUNTSIDE_FOLDER={folder} {python} manage.py backup /path/to/backups
+    'manage.py backup /path/to/backups --timer' prints the daily timer to install.
+ 4. Sign in, add people under People, tablets under Tablets, the address and limits under Shop policy,
+    and your bearing ratings under Bearing book.
+Keep {folder} readable by its owner only; whoever reads it can sign as anybody."""
+        )
+
+
+def has_people() -> bool:
+    """Whether the database exists and somebody may sign in."""
+    if connection.vendor == "sqlite" and not Path(str(settings.DATABASES["default"]["NAME"])).exists():
+        return False
+    return User._meta.db_table in connection.introspection.table_names() and User.objects.exists()
+
+
+def read_password(name: str) -> str:
+    """Return the first line of a file, or of standard input for ``-``."""
+    if name == "-":
+        return sys.stdin.readline().rstrip("\r\n")
+    try:
+        return Path(name).read_text(encoding="utf-8").split("\n", 1)[0].rstrip("\r")
+    except (OSError, UnicodeDecodeError) as error:
+        raise CommandError(f"The password file cannot be read: {error}.") from error
