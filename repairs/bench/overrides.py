@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
+from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, Role, allow
@@ -125,7 +126,7 @@ def _carry_out(request: ShopRequest, step: Step, form: OverrideForm) -> str:
 
 def _seen(request: ShopRequest, asked: Override | None) -> Override:
     """Return the override that the page showed, or refuse: somebody may have asked for another one since."""
-    if asked is None or request.POST.get("override") != str(asked.pk):
+    if asked is None or row_key(request.POST.get("override")) != asked.pk:
         raise WorkOrderError(_("This override changed since the page was opened. Read it again."))
     return asked
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any, Final
 from uuid import uuid4
 
@@ -12,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.asked_readings import asked_rows, limit_words
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -22,7 +22,7 @@ from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Job
+from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.services import route
 
 MOST_SHOWN: Final = 12
@@ -42,7 +42,20 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
         note_refusal(request, refusal_words(form))
     key = request.POST.get("form_key") or uuid4().hex
     taken = Reading.objects.of_job(job).standing().order_by("-id")[:MOST_SHOWN]
-    context = {"job": job, "form": form, "form_key": key, "taken": taken}
+    step = route.current_step(job)
+    context = {
+        "job": job,
+        "form": form,
+        "form_key": key,
+        "taken": taken,
+        "step": step,
+        "may_judge": request.user.may(Permission.OVERRIDE_GATES),
+        "may_limit": request.user.may(Permission.EDIT_LIMITS),
+        "may_concede": step is not None
+        and step.kind == StepKind.FINAL_TEST
+        and request.user.may(Permission.OVERRIDE_GATES),
+        "asked_rows": asked_rows(job, step, actor_of(request)) if step else [],
+    }
     return render(request, "bench/reading.html", context, status=422 if form.is_bound else 200)
 
 
@@ -80,13 +93,7 @@ def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
     """Take a reading's place with the right value and the reason; the first one stays readable."""
     job = find_job(number)
     wrong = get_object_or_404(Reading.objects.select_related("job"), pk=reading_id, job=job)
-    before = {
-        "limit_low": plain_number(wrong.limit_low),
-        "limit_high": plain_number(wrong.limit_high),
-        "limit_source": wrong.limit_source,
-        "instrument": wrong.instrument,
-    }
-    form = CorrectionForm(request.POST or None, initial=before)
+    form = CorrectionForm(request.POST or None, initial={"instrument": wrong.instrument})
     if request.method == "POST" and form.is_valid() and _replace(request, wrong, form):
         messages.success(request, _("The reading is corrected; the first one stays readable."))
         return redirect("bench:reading", number=number)
@@ -96,14 +103,10 @@ def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
         "job": job,
         "form": form,
         "wrong": wrong,
+        "limit": limit_words(wrong.limit_low, wrong.limit_high, wrong.unit),
         "form_key": request.POST.get("form_key") or uuid4().hex,
     }
     return render(request, "bench/reading_correct.html", context, status=422 if form.is_bound else 200)
-
-
-def plain_number(value: Decimal | None) -> str:
-    """Return a number as one types it: 100.003, not 100.003000."""
-    return "" if value is None else f"{value.normalize():f}"
 
 
 def _replace(request: ShopRequest, wrong: Reading, form: CorrectionForm) -> bool:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from repairs.bench.recorder import find_job
 from repairs.bench.recorder_rows import part_name
+from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -42,7 +43,7 @@ def second_look(request: ShopRequest, number: str) -> HttpResponse:
 
 def _keep(request: ShopRequest, record: StackRecord | None) -> str:
     """Keep one answer, once; return why not, if not."""
-    if record is None or request.POST.get("record") != str(record.pk):
+    if record is None or row_key(request.POST.get("record")) != record.pk:
         return _("The stack is recorded again since this page was opened. Look at it as it is now.")
     uid, _colon, face = request.POST.get("answer", "").partition(":")
     actor, photo = actor_of(request), _photo(record, request.POST.get(f"photo-{uid}", ""))
@@ -59,7 +60,7 @@ def _keep(request: ShopRequest, record: StackRecord | None) -> str:
 
 def _photo(record: StackRecord, chosen: str) -> JobPhoto | None:
     photos = record.photos.filter(withdrawn_at__isnull=True)
-    return next((one for one in photos if str(one.pk) == chosen), None)
+    return photos.filter(pk=row_key(chosen)).first()
 
 
 def _context(request: ShopRequest, job: Job, record: StackRecord | None, problem: str) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from repairs.bench import (
+    asked_readings,
     enrolling,
     going_on,
     home,
@@ -45,6 +46,15 @@ urlpatterns = [
     path("jobs/<str:number>/", steps.job, name="job"),
     path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),
     path("jobs/<str:number>/steps/<int:step_id>/override/", overrides.override, name="override"),
+    path(
+        "jobs/<str:number>/steps/<int:step_id>/reading/<str:asked>/",
+        asked_readings.asked_reading,
+        name="asked_reading",
+    ),
+    path("jobs/<str:number>/steps/<int:step_id>/concession/", asked_readings.concession, name="concession"),
+    path("jobs/<str:number>/reading/<int:reading_id>/judge/", asked_readings.judge, name="judge_reading"),
+    path("jobs/<str:number>/limits/", asked_readings.limits, name="limits"),
+    path("limits/", asked_readings.shop_limits, name="shop_limits"),
     path("jobs/<str:number>/reading/", readings.reading, name="reading"),
     path("jobs/<str:number>/reading/<int:reading_id>/", readings.correct, name="reading_correct"),
     path("jobs/<str:number>/seats/", seats.seats, name="seats"),

@@ -5,7 +5,7 @@ class MeasurementsConfig(AppConfig):
     name = "repairs.measurements"
 
     def ready(self) -> None:
-        from repairs.measurements import reading_standing, seat_standing
+        from repairs.measurements import evidence, seat_standing
 
         seat_standing.guard_mounting()
-        reading_standing.guard_tests()
+        evidence.guard_tests()

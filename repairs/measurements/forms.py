@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -10,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from repairs.measurements.asked_readings import ASKED_READINGS
 from repairs.measurements.limits import refused_number
 from repairs.measurements.models import Reading
 
@@ -87,7 +89,52 @@ class ReadingForm(LimitsForm):
     )
 
 
-class CorrectionForm(LimitsForm):
-    """The right value of a reading, and why the first one was wrong."""
+class CorrectionForm(forms.Form):
+    """The right value of a reading, and why the first one was wrong. Its limit stays."""
 
+    value = ReadingNumberField(label=gettext_lazy("Value"))
+    instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
     reason = forms.CharField(label=gettext_lazy("Why it is corrected"), max_length=300)
+
+
+class AskedReadingForm(forms.Form):
+    """A reading that a gate asks for: value and instrument. The limit is shown, never typed."""
+
+    value = ReadingNumberField(label=gettext_lazy("Value"))
+    unit = forms.ChoiceField(label=gettext_lazy("Unit"))
+    instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
+    note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
+
+    def __init__(self, *args: Any, units: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["unit"].choices = [(unit, unit) for unit in units]  # type: ignore[attr-defined]
+
+
+class LimitForm(forms.Form):
+    """A limit of the shop's policy, or of one job's specification."""
+
+    asked = forms.ChoiceField(
+        label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in ASKED_READINGS]
+    )
+    low = ReadingNumberField(label=gettext_lazy("At least"), required=False)
+    high = ReadingNumberField(label=gettext_lazy("At most"), required=False)
+    unit = forms.ChoiceField(
+        label=gettext_lazy("Unit"),
+        choices=[(unit, unit) for unit in dict.fromkeys(u for one in ASKED_READINGS for u in one.units)],
+    )
+    source = forms.CharField(
+        label=gettext_lazy("Source of the limit"),
+        max_length=140,
+        help_text=gettext_lazy("Order, drawing, standard with its year."),
+    )
+
+
+class ConcessionForm(forms.Form):
+    """Why the shop cannot run the motor, and who of the customer takes it so."""
+
+    reason = forms.CharField(label=gettext_lazy("Why it cannot be run here"), max_length=300)
+    agreed_by = forms.CharField(label=gettext_lazy("Customer's consent: who"), max_length=120)
+    agreed_on = forms.DateField(
+        label=gettext_lazy("Consent given on"), widget=forms.DateInput(attrs={"type": "date"})
+    )
+    agreed_how = forms.CharField(label=gettext_lazy("Consent given how"), max_length=120)

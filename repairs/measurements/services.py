@@ -9,8 +9,10 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
+from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.limits import refused_number, verdict_of
 from repairs.measurements.models import Reading
+from repairs.measurements.standing_limits import standing_limit, time_of_making
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
 from repairs.work_orders.open_job import lock_open_job
@@ -23,6 +25,49 @@ class Limits:
     low: Decimal | None = None
     high: Decimal | None = None
     source: str = ""
+    typed_by: int | None = None
+
+
+@transaction.atomic
+def record_asked_reading(
+    *,
+    actor: Actor,
+    job: Job,
+    step: Step,
+    asked: str,
+    value: Decimal,
+    unit: str,
+    instrument: str = "",
+    note: str = "",
+) -> Reading:
+    """Write a reading that a gate asks for. Its limit is the one that stood before it; nobody types one here."""
+    job = lock_open_job(job)
+    one = BY_CODE.get(asked)
+    if one is None or step.kind != one.kind or step.job_id != job.pk:
+        raise WorkOrderError(_("This step does not ask for that reading."), "asked")
+    at = time_of_making(actor)
+    standing = standing_limit(job, asked, measurer=actor.person_id, at=at)
+    units = (standing.unit,) if standing is not None else one.units
+    if unit not in units:
+        words = _("Take this reading in {units}.")
+        raise WorkOrderError(words.format(units=", ".join(units)), "unit")
+    limits = Limits()
+    if standing is not None:
+        limits = Limits(
+            low=standing.low, high=standing.high, source=standing.source, typed_by=standing.typed_by
+        )
+    _refuse(value, limits)
+    reading = Reading(
+        job=job,
+        step=step,
+        moment=Reading.Moment.AS_LEFT,
+        quantity=str(one.label),
+        asked=asked,
+        unit=unit,
+        instrument=instrument.strip(),
+        note=note.strip(),
+    )
+    return _keep(reading, value, limits, actor)
 
 
 @transaction.atomic
@@ -64,24 +109,32 @@ def correct_reading(
     reading: Reading,
     value: Decimal,
     reason: str,
-    limit_low: Decimal | None = None,
-    limit_high: Decimal | None = None,
-    limit_source: str = "",
     instrument: str = "",
 ) -> Reading:
-    """Write the reading that takes another one's place. The first stays readable; the reason is kept as the note."""
+    """Write the reading that takes another one's place, against the same limit.
+
+    The first stays readable; the reason is kept as the note. Who typed its limit does not correct the value.
+    """
     if not reason.strip():
         raise WorkOrderError(_("Say why the reading is corrected."), "note")
     lock_open_job(reading.job_id)
     if Reading.objects.filter(replaces=reading).exists():
         raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
-    limits = Limits(low=limit_low, high=limit_high, source=limit_source.strip())
+    if reading.asked and reading.limit_by_id == actor.user_id:
+        raise WorkOrderError(_("You entered the limit of this reading. Another person corrects it."))
+    limits = Limits(
+        low=reading.limit_low,
+        high=reading.limit_high,
+        source=reading.limit_source,
+        typed_by=reading.limit_by_id,
+    )
     _refuse(value, limits)
     newer = Reading(
         job=reading.job,
         step=reading.step,
         moment=reading.moment,
         quantity=reading.quantity,
+        asked=reading.asked,
         unit=reading.unit,
         instrument=instrument.strip() or reading.instrument,
         note=reason.strip(),
@@ -106,6 +159,7 @@ def _refuse(value: Decimal, limits: Limits) -> None:
 def _keep(reading: Reading, value: Decimal, limits: Limits, actor: Actor) -> Reading:
     reading.value = value
     reading.limit_low, reading.limit_high, reading.limit_source = limits.low, limits.high, limits.source
+    reading.limit_by_id = limits.typed_by
     reading.verdict = verdict_of(value, limits.low, limits.high, limits.source)
     reading.person_id = actor.person_id
     reading.person_name = actor.name

@@ -35,6 +35,7 @@ class Permission(models.TextChoices):
     APPROVE_STACKS = "approve_stacks", _("approve specified stacks and accept findings")
     OVERRIDE_GATES = "override_gates", _("let a job pass a gate with a reason")
     REOPEN_JOBS = "reopen_jobs", _("reopen closed and cancelled jobs with a reason")
+    EDIT_LIMITS = "edit_limits", _("enter the limits that readings are judged by")
     CONFIRM_OVERRIDES = "confirm_overrides", _("confirm, as the second person, what a lead overrides")
     ISSUE_REPORTS = "issue_reports", _("issue reports and private links")
     PRINT_DOCUMENTS = "print_documents", _("print documents")
@@ -63,7 +64,7 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
     },
     Role.TECHNICIAN: _SHOP_FLOOR,
     Role.ENGINEER: _SHOP_FLOOR
-    | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES},
+    | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES, Permission.EDIT_LIMITS},
     Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE, Permission.MANAGE_BACKUPS}),
     Role.ADMINISTRATOR: frozenset(Permission),
 }

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
+from repairs.measurements.asked_readings import asked_at
+from repairs.measurements.limit_services import enter_limit
+from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
 from repairs.work_orders.services import stack_approving as approving
@@ -62,3 +66,36 @@ def looked_at(record: StackRecord, by: Any, faces: str = "ddu") -> None:
     photo = record.photos.filter(withdrawn_at__isnull=True).first()
     for (_ref, uid), face in zip(asked_of(record), faces, strict=True):
         answer_look(actor=actor_for(by), record=record, uid=uid, face=words[face], photo=photo)
+
+
+POINTS = ("vib_top_0", "vib_top_90", "vib_top_axial", "vib_low_0", "vib_low_90")
+# Invented limits of an invented shop: reading, unit, at least, at most.
+SHOP_LIMITS = (
+    ("end_play", "mm", None, "0.25"),
+    ("runout", "mm", None, "0.08"),
+    ("insulation", "MΩ", "5", None),
+    *((point, "mm/s", None, "1.8") for point in POINTS),
+)
+GOOD = {"end_play": "0.18", "runout": "0.03", "insulation": "400"}
+
+
+def limits_of_the_shop(by: Any = None) -> None:
+    """Enter a limit for everything that the gates ask for."""
+    lead = actor_for(by or make_user("lead"))
+    for asked, unit, low, high in SHOP_LIMITS:
+        enter_limit(
+            actor=lead, job=None, asked=asked, unit=unit, source="shop sheet 4",
+            low=Decimal(low) if low else None, high=Decimal(high) if high else None,
+        )  # fmt: skip
+
+
+def measured(job: Job, kind: str, by: Any = None, **values: str) -> None:
+    """Take every reading of a step's list, each within the shop's limits where no other value is given."""
+    step = job.steps.get(kind=kind)
+    units = {asked: unit for asked, unit, _low, _high in SHOP_LIMITS}
+    actor = actor_for(by or make_user())
+    for one in asked_at(kind):
+        value = values.get(one.code, GOOD.get(one.code, "1.1"))
+        record_asked_reading(
+            actor=actor, job=job, step=step, asked=one.code, value=Decimal(value), unit=units[one.code]
+        )

@@ -10,6 +10,7 @@ from repairs.management.shop.editions import open_jobs_of_the_older_edition
 from repairs.management.shop.jobs import open_jobs
 from repairs.management.shop.motors import write_customers, write_motors
 from repairs.management.shop.people import hire_people
+from repairs.management.shop.shipping import write_limits
 from repairs.management.shop.thrust import write_thrust_sheets
 from repairs.work_orders.models import ShopPolicy
 from repairs.work_orders.services.standard_routes import write_templates
@@ -32,6 +33,7 @@ def _build() -> None:
     customers = write_customers(actors["office"])
     motors = write_motors(actors["office"], customers)
     write_thrust_sheets(actors["engineer"], motors)
+    write_limits(actors["lead"])
     open_jobs(actors, motors, ratings, templates)
     vertical = templates["Vertical motor, thrust bearings"]
     open_jobs_of_the_older_edition(actors, motors, ratings, vertical)

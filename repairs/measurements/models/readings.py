@@ -44,6 +44,11 @@ class Reading(models.Model):
     limit_low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
     limit_high = models.DecimalField(_("at most"), max_digits=18, decimal_places=6, null=True, blank=True)
     limit_source = models.CharField(_("source of the limit"), max_length=160, blank=True)
+    # Which reading of a gate this is; empty for what is written down besides. ``limit_by`` typed its limit.
+    asked = models.CharField(max_length=20, blank=True)
+    limit_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     verdict = models.CharField(max_length=12, choices=Verdict.choices)
     instrument = models.CharField(_("instrument"), max_length=80, blank=True)
     note = models.CharField(_("note"), max_length=300, blank=True)

@@ -72,9 +72,7 @@ def test_the_service_refuses_what_it_cannot_keep_and_names_the_field(value):
 def test_a_correction_is_a_row_of_its_own_and_the_first_stays_readable():
     job, actor = make_job(), actor_for(make_user())
     first = record_reading(actor=actor, job=job, value=D("100.111"), **SEAT, **K5)
-    second = correct_reading(
-        actor=actor, reading=first, value=D("100.011"), reason="gauge was not zeroed", **K5
-    )
+    second = correct_reading(actor=actor, reading=first, value=D("100.011"), reason="gauge was not zeroed")
     assert (first.verdict, second.verdict, second.replaces) == ("fail", "pass", first)
     assert list(Reading.objects.of_job(job).standing()) == [second]
     assert list(Reading.objects.of_job(job).out_of_limits()) == [first]

@@ -1,0 +1,223 @@
+"""The readings that a gate asks for: each with the limit that stands, its source, and how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+from uuid import uuid4
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
+from repairs.bench.recorder import find_job
+from repairs.edge.numbers import row_key
+from repairs.ledger.services import Actor, LedgerError, carry_out_once
+from repairs.measurements.asked_readings import BY_CODE, AskedReading, asked_at
+from repairs.measurements.evidence import counted, standing_rows
+from repairs.measurements.forms import AskedReadingForm, ConcessionForm, LimitForm
+from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
+from repairs.measurements.models import Reading, RunConcession, StandingLimit
+from repairs.measurements.services import record_asked_reading
+from repairs.measurements.standing_limits import Standing, standing_limit
+from repairs.people.middleware import actor_of
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Job, Step
+
+
+def limit_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+    """Return a limit as it is shown: at least 5 MΩ."""
+    if low is None and high is None:
+        return ""
+    if low is None or high is None:
+        words = _("at most {value} {unit}") if low is None else _("at least {value} {unit}")
+        return words.format(value=_plain(high if low is None else low), unit=unit)
+    return _("{low} to {high} {unit}").format(low=_plain(low), high=_plain(high), unit=unit)
+
+
+def _plain(value: Decimal | None) -> str:
+    return "" if value is None else f"{value.normalize():f}"
+
+
+def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, Any]]:
+    """Return what a step is measured by, each with its limit for this person and what counts so far."""
+    rows = standing_rows(step) if asked_at(step.kind) else []
+    return [_row(one, job, counted(rows, one.code), actor) for one in asked_at(step.kind)]
+
+
+def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict[str, Any]:
+    standing = standing_limit(job, one.code, measurer=actor.user_id, at=timezone.now())
+    judged = getattr(row, "judgment", None) if row is not None else None
+    return {
+        "code": one.code,
+        "label": one.label,
+        "limit": _standing_words(standing),
+        "reading": row,
+        "value": f"{_plain(row.value)} {row.unit}" if row is not None else "",
+        "judged": judged,
+        "to_judge": row is not None
+        and row.verdict == Reading.Verdict.NOT_CHECKED
+        and judged is None
+        and standing is None
+        and row.person_id != actor.user_id,
+    }
+
+
+def _standing_words(standing: Standing | None) -> str:
+    if standing is None:
+        return _("no limit stands: a lead judges the value")
+    words = limit_words(standing.low, standing.high, standing.unit)
+    return f"{words} ({standing.source})"
+
+
+@require_http_methods(["GET", "POST"])
+@through_outbox
+@allow(Permission.WORK_STEPS)
+def asked_reading(request: ShopRequest, number: str, step_id: int, asked: str) -> HttpResponse:
+    """Take one reading of a step's list down. Its limit is shown with its source."""
+    step = get_object_or_404(
+        Step.objects.select_related("job__motor", "job__customer"), pk=step_id, job__number=number
+    )
+    one, actor = BY_CODE.get(asked), actor_of(request)
+    if one is None or one.kind != step.kind:
+        raise Http404
+    standing = standing_limit(step.job, asked, measurer=actor.user_id, at=timezone.now())
+    units = _units(one, standing, request.user.units)
+    form = AskedReadingForm(request.POST or None, units=units)
+    if form.is_bound and form.is_valid():
+
+        def keep() -> Reading:
+            return record_asked_reading(
+                actor=actor, job=step.job, step=step, asked=asked, **form.cleaned_data
+            )
+
+        if _once(request, keep, form):
+            messages.success(request, _kept_words(step, asked))
+            return redirect("bench:reading", number=number)
+    if form.is_bound:
+        note_refusal(request, refusal_words(form))
+    context = {
+        "job": step.job,
+        "step": step,
+        "asked": one,
+        "form": form,
+        "limit": _standing_words(standing),
+        "form_key": request.POST.get("form_key") or uuid4().hex,
+    }
+    return render(request, "bench/asked_reading.html", context, status=422 if form.is_bound else 200)
+
+
+def _units(one: AskedReading, standing: Standing | None, units: str) -> tuple[str, ...]:
+    """Return the unit of the limit; without one those that the reading is taken in, the reader's own first."""
+    if standing is not None:
+        return (standing.unit,)
+    return one.units[::-1] if units == "us" else one.units
+
+
+def _kept_words(step: Step, asked: str) -> str:
+    row = step.readings.filter(asked=asked).order_by("-id").first()
+    words: dict[str, str] = {
+        Reading.Verdict.PASS: _("Reading saved: PASS."),
+        Reading.Verdict.FAIL: _("Reading saved: OUT OF LIMITS."),
+    }
+    return words.get(row.verdict if row else "", _("Reading saved: not checked, no limit stands for it."))
+
+
+def _once(request: ShopRequest, act: Callable[[], Any], form: forms.Form | None = None) -> bool:
+    """Do a thing once; a refusal stands on the form, or as a message."""
+
+    def work() -> dict[str, Any]:
+        return {"id": act().pk}
+
+    try:
+        carry_out_once(
+            actor=actor_of(request), key=request.POST.get("form_key", ""), body=request.POST.dict(), work=work
+        )
+    except (WorkOrderError, LedgerError) as error:
+        if form is None:
+            messages.error(request, str(error))
+            return False
+        field = getattr(error, "field", None)
+        form.add_error(field if field in form.fields else None, str(error))
+        return False
+    return True
+
+
+@require_POST
+@allow(Permission.OVERRIDE_GATES)
+def judge(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
+    """Judge a value that no limit stood for."""
+    row = get_object_or_404(Reading.objects.select_related("job"), pk=reading_id, job__number=number)
+    _once(
+        request,
+        lambda: judge_reading(actor=actor_of(request), reading=row, reason=request.POST.get("reason", "")),
+    )
+    return redirect("bench:reading", number=number)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.OVERRIDE_GATES)
+def concession(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
+    """Take down that the customer takes the motor without a run that the shop cannot make."""
+    step = get_object_or_404(
+        Step.objects.select_related("job__motor", "job__customer"), pk=step_id, job__number=number
+    )
+    form = ConcessionForm(request.POST or None)
+    if form.is_bound and form.is_valid():
+
+        def keep() -> RunConcession:
+            return concede_run(actor=actor_of(request), step=step, **form.cleaned_data)
+
+        if _once(request, keep, form):
+            return redirect("bench:job", number=number)
+    context = {"job": step.job, "step": step, "form": form, "form_key": uuid4().hex}
+    return render(request, "bench/concession.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.EDIT_LIMITS)
+def limits(request: ShopRequest, number: str) -> HttpResponse:
+    """Enter the limits of one job's specification."""
+    return limits_page(request, find_job(number))
+
+
+def limits_page(request: ShopRequest, job: Job | None) -> HttpResponse:
+    """Show and change the limits of a job's specification, or of the shop's policy."""
+    form = LimitForm(request.POST if request.POST.get("do") == "enter" else None)
+    actor, done = actor_of(request), False
+    if form.is_bound and form.is_valid():
+        done = _once(request, lambda: enter_limit(actor=actor, job=job, **form.cleaned_data), form)
+    elif request.method == "POST" and not form.is_bound:
+        limit = get_object_or_404(StandingLimit, pk=row_key(request.POST.get("limit")), job=job)
+        done = _once(request, lambda: withdraw_limit(actor=actor, limit=limit))
+    if done:
+        return redirect(request.path)
+    context = {
+        "job": job,
+        "form": form,
+        "rows": [
+            {
+                "limit": row,
+                "label": BY_CODE[row.asked].label,
+                "words": limit_words(row.low, row.high, row.unit),
+            }
+            for row in StandingLimit.objects.current().filter(job=job)
+        ],
+        "form_key": uuid4().hex,
+    }
+    return render(request, "bench/limits.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.EDIT_LIMITS)
+def shop_limits(request: ShopRequest) -> HttpResponse:
+    """Enter the limits of the shop's policy."""
+    return limits_page(request, None)

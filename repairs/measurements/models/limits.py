@@ -1,0 +1,90 @@
+"""Limits that stand before anything is measured: of the shop's policy, or of one job's specification."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from repairs.measurements.models.readings import Reading
+from repairs.work_orders.models import Job, Step
+
+
+class StandingLimitQuerySet(models.QuerySet["StandingLimit"]):
+    def current(self) -> StandingLimitQuerySet:
+        """Limits that nobody withdrew and no later entry replaced, oldest first."""
+        return self.filter(replaced_at__isnull=True).order_by("id")
+
+    def of_shop(self) -> StandingLimitQuerySet:
+        return self.filter(job__isnull=True)
+
+
+class StandingLimit(models.Model):
+    """One limit of one asked reading, with its source and who entered it. A newer entry replaces it and keeps it.
+
+    Without a job it is the shop's policy; with one it is that job's specification.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="limits")
+    asked = models.CharField(_("reading"), max_length=20)
+    unit = models.CharField(_("unit"), max_length=20)
+    low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
+    high = models.DecimalField(_("at most"), max_digits=18, decimal_places=6, null=True, blank=True)
+    source = models.CharField(_("source of the limit"), max_length=160)
+    entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    entered_name = models.CharField(max_length=150)
+    entered_at = models.DateTimeField(auto_now_add=True)
+    replaced_at = models.DateTimeField(null=True, blank=True)
+
+    objects = StandingLimitQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "asked"],
+                condition=models.Q(replaced_at__isnull=True, job__isnull=False),
+                name="one_limit_a_job_and_reading",
+            ),
+            models.UniqueConstraint(
+                fields=["asked"],
+                condition=models.Q(replaced_at__isnull=True, job__isnull=True),
+                name="one_limit_a_shop_and_reading",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(low__isnull=False) | models.Q(high__isnull=False),
+                name="limit_says_something",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.asked} {self.low} {self.high} {self.unit}"
+
+
+class ReadingJudgment(models.Model):
+    """A lead's word on a value that no limit stood for, with the reason that prints."""
+
+    reading = models.OneToOneField(Reading, models.PROTECT, related_name="judgment")
+    reason = models.CharField(_("reason"), max_length=300)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    person_name = models.CharField(max_length=150)
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.reading}: {self.reason}"
+
+
+class RunConcession(models.Model):
+    """The customer takes the motor without a run that the shop cannot make: who agreed, when, how, and why no run."""
+
+    step = models.OneToOneField(Step, models.PROTECT, related_name="concession")
+    reason = models.CharField(_("why the shop cannot run it"), max_length=300)
+    agreed_by = models.CharField(_("customer's consent: who"), max_length=120)
+    agreed_on = models.DateField(_("customer's consent: when"))
+    agreed_how = models.CharField(_("customer's consent: how"), max_length=120)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    person_name = models.CharField(max_length=150)
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.step}: {self.agreed_by}"

@@ -1,0 +1,135 @@
+"""The limit that stands for a reading before it is taken, from the first source that has one and is not the measurer's.
+
+In the order in which one overrules the other: the job's specification, the plate, the standard, the shop's policy.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal, InvalidOperation
+from typing import Final
+
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+from django.utils.translation import gettext as _
+
+from repairs.ledger.models import Event
+from repairs.ledger.services import Actor
+from repairs.measurements.models import StandingLimit
+from repairs.motors.models import Motor
+from repairs.work_orders.models import Job
+
+# Minimum insulation resistance, one minute at 40 °C, in megohms: IEEE 43-2013, table of recommended minimums. 5 MΩ
+# below 1 kV seen in a note of ANSI/EASA AR100-2020; 100 MΩ for form-wound coils from memory, unverified; kV + 1 for
+# windings before about 1970 seen in a secondary copy.
+INSULATION_SOURCE: Final = "IEEE 43-2013, minimum insulation resistance, 1 min at 40 °C ({which})"
+LOW_VOLTAGE_V: Final = 1000
+OLD_WINDING_YEAR: Final = 1970
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A limit that stood before the reading, with its source; ``typed_by`` is who entered it, where somebody did."""
+
+    low: Decimal | None
+    high: Decimal | None
+    unit: str
+    source: str
+    typed_by: int | None = None
+    since: datetime | None = None
+
+
+def standing_limit(job: Job, asked: str, *, measurer: int | None, at: datetime) -> Standing | None:
+    """Return the limit for a reading that a person takes at a moment; None where no source has one.
+
+    A limit that the same person typed, or that was typed after the reading, is none.
+    """
+    for one in _sources(job, asked):
+        if one.typed_by is not None and one.typed_by == measurer:
+            continue
+        if one.since is None or one.since <= at:
+            return one
+    return None
+
+
+def time_of_making(actor: Actor) -> datetime:
+    """Return when an entry was made: on a tablet without network by the tablet's clock, never later than now."""
+    now = timezone.now()
+    made = parse_datetime(actor.made_at) if actor.made_at else None
+    return min(made, now) if made is not None else now
+
+
+def _sources(job: Job, asked: str) -> Iterator[Standing]:
+    rows = list(StandingLimit.objects.current().filter(Q(job=job) | Q(job__isnull=True), asked=asked))
+    yield from (_entered(row) for row in rows if row.job_id is not None)
+    if (printed := OF_THE_MOTOR.get(asked)) is not None and (one := printed(job.motor)) is not None:
+        yield one
+    yield from (_entered(row) for row in rows if row.job_id is None)
+
+
+def _entered(row: StandingLimit) -> Standing:
+    words = _("specification: {source}") if row.job_id is not None else _("shop policy: {source}")
+    return Standing(
+        low=row.low,
+        high=row.high,
+        unit=row.unit,
+        source=words.format(source=row.source)[:160],
+        typed_by=row.entered_by_id,
+        since=row.entered_at,
+    )
+
+
+def _plate_end_play(motor: Motor) -> Standing | None:
+    """The end play on the plate is the most that the maker allows."""
+    entry = motor.nameplate.get("end_play_mm") or {}
+    if entry.get("state") != "read":
+        return None
+    try:
+        high = Decimal(str(entry.get("typed", "")).strip())
+    except InvalidOperation:
+        # Typed as a fraction: as it was understood.
+        si = entry.get("si")
+        return None if si is None else _of_plate(motor, Decimal(str(si)), "mm")
+    return _of_plate(motor, high, str(entry.get("unit") or "mm"))
+
+
+def _of_plate(motor: Motor, high: Decimal, unit: str) -> Standing:
+    typist, since = _typist(motor, "end_play_mm")
+    return Standing(low=None, high=high, unit=unit, source=_("nameplate"), typed_by=typist, since=since)
+
+
+def _typist(motor: Motor, key: str) -> tuple[int | None, datetime | None]:
+    """Return who typed a field of the plate last, and when, by the ledger."""
+    events = Event.objects.filter(subject_type="motor", subject_id=str(motor.pk)).order_by("-id")
+    for event in events:
+        if key in ((event.after or {}).get("nameplate") or {}):
+            return event.actor_id, event.at
+    return None, None
+
+
+def _least_insulation(motor: Motor) -> Standing | None:
+    """The minimum of IEEE 43 for the plate's voltage; without a voltage no minimum is known."""
+    voltage = motor.si("voltage_v")
+    if voltage is None:
+        return None
+    typist, since = _typist(motor, "voltage_v")
+    year = str(motor.si("year") or "").strip()
+    if voltage < LOW_VOLTAGE_V:
+        low, which = Decimal(5), "under 1 kV"
+    elif year.isdigit() and int(year) < OLD_WINDING_YEAR:
+        low, which = Decimal(str(voltage)) / 1000 + 1, "winding before 1970, kV + 1"
+    else:
+        low, which = Decimal(100), "form-wound, from memory, unverified"
+    return Standing(
+        low=low.quantize(Decimal("0.000001")), high=None, unit="MΩ",
+        source=INSULATION_SOURCE.format(which=which), typed_by=typist, since=since,
+    )  # fmt: skip
+
+
+OF_THE_MOTOR: Final[dict[str, Callable[[Motor], Standing | None]]] = {
+    "end_play": _plate_end_play,
+    "insulation": _least_insulation,
+}
