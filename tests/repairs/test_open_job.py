@@ -21,8 +21,9 @@ from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.documents.reports import read_report
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
-from repairs.measurements import seat_services
+from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
+from repairs.measurements.models import StandingLimit
 from repairs.photos.models import Mark
 from repairs.photos.services import prepare_photo
 from repairs.work_orders import services
@@ -78,6 +79,7 @@ MODULES: Final = (
         for found in pkgutil.iter_modules(services.__path__)
     ),
     readings,
+    limit_services,
     seat_services,
     documents,
     reports,
@@ -278,6 +280,19 @@ CALLS: Final[dict[str, Call]] = {
     "services.record_reading": lambda s: readings.record_reading(
         actor=s.actor, job=s.job, quantity="x", value=Decimal(1), unit="mm"
     ),
+    "services.record_asked_reading": lambda s: readings.record_asked_reading(
+        actor=s.actor, job=s.job, step=s.step, asked="end_play", value=Decimal(1), unit="mm"
+    ),
+    "limit_services.enter_limit": lambda s: limit_services.enter_limit(
+        actor=s.actor, job=s.job, asked="end_play", unit="mm", source="x", high=Decimal(1)
+    ),
+    "limit_services.withdraw_limit": lambda s: limit_services.withdraw_limit(actor=s.actor, limit=_limit(s)),
+    "limit_services.judge_reading": lambda s: limit_services.judge_reading(
+        actor=s.actor, reading=s.reading, reason="x"
+    ),
+    "limit_services.concede_run": lambda s: limit_services.concede_run(
+        actor=s.actor, step=s.step, reason="x", agreed_by="x", agreed_on=TODAY, agreed_how="x"
+    ),
     "services.correct_reading": lambda s: readings.correct_reading(
         actor=s.actor, reading=s.reading, value=Decimal(2), reason="x"
     ),
@@ -303,6 +318,13 @@ CALLS: Final[dict[str, Call]] = {
 def _order(one: Scene) -> dict[str, Any]:
     common = {"paper": "letter", "language": "en", "units": "us", "reason": "", "now": timezone.now()}
     return {"job": one.job, **common}
+
+
+def _limit(one: Scene) -> StandingLimit:
+    return StandingLimit.objects.create(
+        job=one.job, asked="end_play", unit="mm", high=Decimal(1), source="x",
+        entered_by_id=one.actor.person_id, entered_name="L",
+    )  # fmt: skip
 
 
 def _asked(one: Scene) -> Override:
