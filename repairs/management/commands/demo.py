@@ -124,6 +124,7 @@ class Command(BaseCommand):
             "2",
             "--threads",
             "2",
+            "--forwarder-headers=",
             "--log-level",
             "warning",
             "--chdir",
