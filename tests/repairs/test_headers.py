@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +13,8 @@ import pytest
 from django.conf import settings as ours
 from django.test import Client
 from django.urls import clear_script_prefix, reverse, set_script_prefix
+from gunicorn.config import Config
+from gunicorn.http import RequestParser
 
 from repairs.bench.kept_pages import worker_script
 from repairs.office import addresses
@@ -36,6 +39,18 @@ def test_a_peers_script_name_is_neither_believed_nor_kept_for_the_next_reader():
     assert "/evil" not in client.get(reverse("office:board")).content.decode()
     assert "/evil" not in worker_script()
     assert addresses.job_address("26-0001").startswith("/office/")
+
+
+def test_the_server_as_documented_hands_no_path_of_a_header_on():
+    (options,) = re.findall(r"gunicorn repairs\.wsgi ([^`\n]*)`", (ROOT / "DEVELOPERS.md").read_text())
+    config = Config()
+    for name, value in vars(config.parser().parse_args(options.split())).items():
+        if value is not None and name in config.settings:
+            config.set(name, value)
+    sent = b"GET /bench/ HTTP/1.1\r\nHost: localhost\r\nSCRIPT_NAME: /evil\r\nPATH_INFO: /evil\r\n\r\n"
+    request = next(RequestParser(config, [sent], ("127.0.0.1", 4711)))
+    assert [name for name, _value in request.headers] == ["HOST"]
+    assert "--forwarder-headers=" in (ROOT / "repairs/management/commands/demo.py").read_text()
 
 
 def test_the_navigation_is_made_for_each_request():
