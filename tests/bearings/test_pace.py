@@ -15,11 +15,14 @@ class Clock:
     """Time that passes only where the test lets it."""
 
     def __init__(self) -> None:
-        self.now = 0.0
+        self.now = self.worked = 0.0
         self.pauses: list[float] = []
 
     def monotonic(self) -> float:
         return self.now
+
+    def thread_time(self) -> float:
+        return self.worked
 
     def sleep(self, seconds: float) -> None:
         self.pauses.append(seconds)
@@ -30,14 +33,16 @@ class Clock:
 def clock(monkeypatch) -> Clock:
     clock = Clock()
     monkeypatch.setattr(module, "monotonic", clock.monotonic)
+    monkeypatch.setattr(module, "thread_time", clock.thread_time)
     monkeypatch.setattr(module, "sleep", clock.sleep)
     monkeypatch.setattr(module, "connection", SimpleNamespace(in_atomic_block=False))
     return clock
 
 
-def write(pace: Pace, clock: Clock, seconds: float) -> None:
+def write(pace: Pace, clock: Clock, seconds: float, lasted: float | None = None) -> None:
     with pace.batch():
-        clock.now += seconds
+        clock.now += seconds if lasted is None else lasted
+        clock.worked += seconds
 
 
 def test_after_each_batch_others_have_more_time_than_it_took(clock):
@@ -54,6 +59,9 @@ def test_batches_grow_and_shrink_towards_the_time_that_nobody_feels(clock):
     for _ in range(20):
         write(pace, clock, pace.rows * 0.0002)
     assert pace.rows * 0.0002 == pytest.approx(BATCH_S, rel=0.05)
+    kept = pace.rows
+    write(pace, clock, BATCH_S, lasted=50 * BATCH_S)
+    assert abs(pace.rows - kept) <= 1
     write(pace, clock, 4 * BATCH_S)
     assert pace.rows <= 30
     for _ in range(20):
