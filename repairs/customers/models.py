@@ -7,6 +7,10 @@ from django.utils.translation import gettext_lazy as _
 
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
+    def current(self) -> CustomerQuerySet:
+        """Customers without those that turned out to be another one of the list."""
+        return self.filter(merged_into__isnull=True)
+
     def called(self, typed: str) -> CustomerQuerySet:
         """Customers whose name holds what was typed; all of them when nothing was."""
         return self.filter(name__icontains=typed.strip()) if typed.strip() else self
@@ -30,6 +34,9 @@ class Customer(models.Model):
         choices=[("us", _("US customary")), ("si", _("SI"))],
     )
     paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.LETTER)
+    merged_into = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, editable=False, related_name="merged"
+    )
     version = models.PositiveIntegerField(default=1)
 
     objects = CustomerQuerySet.as_manager()

@@ -125,6 +125,8 @@ def _change_part(actor: Actor, part: PartRow, version: int, fields: dict[str, An
 
 def _locked(customer: Customer, version: int) -> Customer:
     customer = Customer.objects.select_for_update().get(pk=customer.pk)
+    if customer.merged_into_id is not None:
+        raise CustomerError(_("This customer was merged into another one. Change that one."))
     if customer.version != version:
         raise StaleCustomerError(_("Somebody changed this customer meanwhile. Compare both before you save."))
     return customer
@@ -153,13 +155,18 @@ def _saved(row: models.Model) -> None:
 
 def _check_name(customer: Customer) -> None:
     customer.name = " ".join(customer.name.split())
-    if Customer.objects.filter(name__iexact=customer.name).exclude(pk=customer.pk).exists():
-        raise CustomerError(
-            _("“{name}” is in the list already. Take that one, or give this one another name.").format(
-                name=customer.name
-            ),
-            "name",
-        )
+    same = Customer.objects.filter(name__iexact=customer.name).exclude(pk=customer.pk)
+    if (found := same.select_related("merged_into").first()) is None:
+        return
+    if found.merged_into is not None:
+        words = _("“{name}” was merged into “{kept}”. Take that one, or give this one another name.")
+        raise CustomerError(words.format(name=customer.name, kept=found.merged_into), "name")
+    raise CustomerError(
+        _("“{name}” is in the list already. Take that one, or give this one another name.").format(
+            name=customer.name
+        ),
+        "name",
+    )
 
 
 def _check_site_name(site: Site) -> None:

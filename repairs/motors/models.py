@@ -10,20 +10,31 @@ from django.db.models import OuterRef, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Customer, Site
+from repairs.edge.names import number_key
 from repairs.photos.models import Photo
 
 
 class MotorQuerySet(models.QuerySet["Motor"]):
+    def current(self) -> MotorQuerySet:
+        """Motors without those that turned out to be another one of the list."""
+        return self.filter(merged_into__isnull=True)
+
+    def with_serial(self, typed: str) -> MotorQuerySet:
+        """Motors that bear a serial number, whatever its spaces, dashes and case; none for an empty one."""
+        key = number_key(typed)
+        return self.current().filter(serial_key=key) if key else self.none()
+
     def called(self, typed: str) -> MotorQuerySet:
         """Motors whose serial number, tag or owner holds what was typed; all of them when nothing was."""
-        text = typed.strip()
+        text, key = typed.strip(), number_key(typed)
         if not text:
             return self
-        return self.filter(
+        called = (
             models.Q(serial__icontains=text)
             | models.Q(tag__icontains=text)
             | models.Q(customer__name__icontains=text)
         )
+        return self.filter(called | models.Q(serial_key__contains=key) if key else called)
 
     def with_owner(self) -> MotorQuerySet:
         """Motors with whose they are and where they stand, in one query."""
@@ -47,11 +58,15 @@ class Motor(models.Model):
     site = models.ForeignKey(Site, models.PROTECT, null=True, blank=True, related_name="motors")
     tag = models.CharField(_("customer's tag"), max_length=80, blank=True)
     serial = models.CharField(_("serial number"), max_length=80, blank=True)
+    serial_key = models.CharField(max_length=160, blank=True, editable=False)
     serial_state = models.CharField(max_length=10, default="read")
     build = models.CharField(_("build"), max_length=20, choices=Build.choices, default=Build.VERTICAL_HOLLOW)
     nameplate = models.JSONField(default=dict, blank=True)
     plate_photo = models.ForeignKey(Photo, models.PROTECT, null=True, blank=True, related_name="+")
     note = models.TextField(_("note"), blank=True, max_length=2000)
+    merged_into = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, editable=False, related_name="merged"
+    )
     version = models.PositiveIntegerField(default=1)
 
     objects = MotorQuerySet.as_manager()
@@ -59,11 +74,16 @@ class Motor(models.Model):
     class Meta:
         indexes = [
             models.Index(fields=["serial"], name="motor_serial"),
+            models.Index(fields=["serial_key"], name="motor_serial_key"),
             models.Index(fields=["tag"], name="motor_tag"),
         ]
 
     def __str__(self) -> str:
         return self.tag or self.serial or _("motor {number}").format(number=self.pk)
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        self.serial_key = number_key(self.serial)
+        super().save(*args, **kwargs)
 
     @property
     def is_vertical(self) -> bool:

@@ -14,7 +14,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.motors.units import QUANTITIES, preferred_unit, unit_of
+from repairs.motors.units import QUANTITIES, Unit, preferred_unit, unit_of
 
 State = Literal["read", "inferred", "illegible", "missing"]
 STATES: Final = {
@@ -27,7 +27,10 @@ STATES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class PlateField:
-    """One field of a plate. Numbers lie from ``low`` to ``high``, in SI."""
+    """One field of a plate. Numbers lie from ``low`` to ``high``, in SI.
+
+    ``printed_in`` names the unit that plates of every country print it in; it is asked in that one.
+    """
 
     key: str
     label: str | Promise
@@ -38,12 +41,21 @@ class PlateField:
     high: float = 1e9
     choices: tuple[tuple[str, str | Promise], ...] = ()
     whole: bool = False
+    printed_in: str = ""
+
+    def usual_unit(self, units: str) -> Unit:
+        """Return the unit that plates print it in everywhere, else the reader's."""
+        return (
+            unit_of(self.quantity, self.printed_in)
+            if self.printed_in
+            else preferred_unit(self.quantity, units)
+        )
 
     def accepted(self, units: str, unit_name: str = "") -> str:
         """Say in words what is accepted, in the unit that was chosen, else in the reader's."""
         if self.kind != "number":
             return ""
-        unit = unit_of(self.quantity, unit_name) if unit_name else preferred_unit(self.quantity, units)
+        unit = unit_of(self.quantity, unit_name) if unit_name else self.usual_unit(units)
         low, high = (_rounded(unit.from_si(limit)) for limit in (self.low, self.high))
         words = _("{low} to {high} {unit}").format(low=low, high=high, unit=unit.name).strip()
         return _("whole numbers, {range}").format(range=words) if self.whole else words
@@ -56,8 +68,10 @@ def _rounded(value: float) -> str:
     return text.replace(",", "\u202f").replace("-", "−")
 
 
-def _n(key: str, label: str | Promise, group: Any, quantity: str, low: float, high: float) -> PlateField:
-    return PlateField(key, label, group, "number", quantity, low, high)
+def _n(
+    key: str, label: str | Promise, group: Any, quantity: str, low: float, high: float, printed_in: str = ""
+) -> PlateField:
+    return PlateField(key, label, group, "number", quantity, low, high, printed_in=printed_in)
 
 
 def _count(key: str, label: str | Promise, group: Any, low: int, high: int) -> PlateField:
@@ -109,7 +123,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("efficiency_percent", _L("efficiency"), "main", "percent", 10, 99.9),
     _t("insulation_class", _L("insulation class"), "main"),
     _t("temperature_rise", _L("temperature rise"), "main"),
-    _n("ambient_c", _L("ambient temperature, highest"), "main", "temperature", -40, 90),
+    _n("ambient_c", _L("ambient temperature, highest"), "main", "temperature", -40, 90, "°C"),
     _t("duty", _L("duty or time rating"), "main"),
     _t("enclosure", _L("enclosure"), "main"),
     _t("frame", _L("frame with its suffix"), "nema"),
@@ -257,7 +271,7 @@ _SPACES: Final = str.maketrans({"\u202f": None, "\u00a0": None, " ": None, "\u22
 def _read_number(
     field: PlateField, state: str, typed: str, unit_name: str, units: str
 ) -> tuple[dict[str, Any] | None, str]:
-    unit = unit_of(field.quantity, unit_name) if unit_name else preferred_unit(field.quantity, units)
+    unit = unit_of(field.quantity, unit_name) if unit_name else field.usual_unit(units)
     accepted = field.accepted(units, unit.name)
     text = typed.translate(_SPACES)
     if len(text) > 20 or not _NUMBER.fullmatch(text) or not any(c.isdigit() for c in text):

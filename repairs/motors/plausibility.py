@@ -19,6 +19,11 @@ from repairs.motors.models import Motor
 
 COMMON_PRACTICE: Final = "common practice, no source"
 CURRENT_TOLERANCE: Final = 0.10  # common practice, no source
+# Where a plate says nothing, 40 °C holds; motors for colder or hotter places are seldom outside these.
+LOWEST_AMBIENT_C, HIGHEST_AMBIENT_C = 20.0, 75.0
+AMBIENT_SOURCE: Final = (
+    "40 °C: IEC 60034-1 and NEMA MG 1, from memory, unverified; range: common practice, no source"
+)
 # ISO 3448: from memory, unverified.
 OIL_GRADES: Final = frozenset(
     {2, 3, 5, 7, 10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460, 680, 1000, 1500, 2200, 3200}
@@ -48,7 +53,20 @@ def remarks(motor: Motor) -> list[Remark]:
     """Return every warning about a motor's plate, and what could not be checked."""
     found = [*_speed_remarks(motor), *_drive_remarks(motor), *_current_remarks(motor)]
     found += [*_letter_remarks(motor), *_thrust_remarks(motor), *_oil_remarks(motor)]
-    return [*found, *_duty_remarks(motor)]
+    return [*found, *_ambient_remarks(motor), *_duty_remarks(motor)]
+
+
+def _ambient_remarks(motor: Motor) -> list[Remark]:
+    """Ask about an ambient that no plate is likely to print: most of all degrees Celsius taken for Fahrenheit."""
+    ambient = motor.si("ambient_c")
+    if ambient is None or LOWEST_AMBIENT_C <= ambient <= HIGHEST_AMBIENT_C:
+        return []
+    fahrenheit = 1.8 * ambient + 32
+    text = _(
+        "Max. ambient {celsius} °C ({fahrenheit} °F) is unusual; most plates say 40 °C. Check the unit and the plate."
+    )
+    words = text.format(celsius=f"{ambient:.1f}".removesuffix(".0"), fahrenheit=f"{fahrenheit:.0f}")
+    return [Remark("warn", words, AMBIENT_SOURCE)]
 
 
 def _speed_remarks(motor: Motor) -> list[Remark]:

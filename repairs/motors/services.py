@@ -61,6 +61,8 @@ def change_motor(*, actor: Actor, motor: Motor, version: int, **fields: Any) -> 
     """Change a motor, unless somebody did so since it was shown. The ledger keeps what changed on the plate."""
     _refuse_unknown(fields)
     motor = Motor.objects.select_for_update(of=("self",)).select_related("customer", "site").get(pk=motor.pk)
+    if motor.merged_into_id is not None:
+        raise MotorError(_("This motor was merged into another one. Change that one."))
     if motor.version != version:
         raise StaleMotorError(_("Somebody changed this motor meanwhile. Compare both before you save."))
     before, asked = _told(motor, tuple(fields)), _asked_of_bearings(motor)
@@ -111,7 +113,7 @@ def _saved(motor: Motor) -> None:
 
 
 def _same_serial(motor: Motor) -> Motor | None:
-    motors = Motor.objects.filter(customer_id=motor.customer_id, serial__iexact=motor.serial)
+    motors = Motor.objects.current().filter(customer_id=motor.customer_id, serial__iexact=motor.serial)
     return motors.exclude(pk=motor.pk).select_related("customer").first()
 
 

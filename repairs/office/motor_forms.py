@@ -19,10 +19,10 @@ CLOSE_NAMES = 5
 def find_customer(name: str) -> Customer:
     """Return the customer of that name, however it is written; refuse with the names that come close."""
     words = " ".join(name.split())
-    found = Customer.objects.filter(name__iexact=words).first()
+    found = Customer.objects.filter(name__iexact=words).select_related("merged_into").first()
     if found is not None:
-        return found
-    close = list(Customer.objects.called(words).values_list("name", flat=True)[:CLOSE_NAMES])
+        return found.merged_into or found
+    close = list(Customer.objects.current().called(words).values_list("name", flat=True)[:CLOSE_NAMES])
     if close:
         text = _("No customer is called “{name}”. Close to it: {close}.")
         raise forms.ValidationError(text.format(name=words, close=", ".join(close)))
@@ -65,6 +65,7 @@ class MotorFields(forms.Form):
         label=gettext_lazy("The serial number is"), choices=list(STATES.items()), initial="read"
     )
     build = forms.ChoiceField(label=gettext_lazy("Build"), choices=Motor.Build.choices)
+    seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
     note = forms.CharField(
         label=gettext_lazy("Note"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )

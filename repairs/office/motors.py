@@ -66,7 +66,9 @@ def customer_names(request: ShopRequest) -> HttpResponse:
     """Return names to choose from while one types a customer's name."""
     typed = request.GET.get("customer", "")[:120]
     names = (
-        Customer.objects.called(typed).values_list("name", flat=True)[:NAMES_OFFERED] if typed.strip() else ()
+        Customer.objects.current().called(typed).values_list("name", flat=True)[:NAMES_OFFERED]
+        if typed.strip()
+        else ()
     )
     return render(request, "office/_names.html", {"names": names})
 

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods
 from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
+from repairs.edge.names import number_key
 from repairs.edge.numbers import row_key
 from repairs.motors.models import Motor
 from repairs.office.history_rows import job_rows, plate_words
@@ -75,10 +76,10 @@ def _row(model: Any, text: str) -> Any:
 
 def _chosen(values: Mapping[str, Any]) -> tuple[Motor | None, Customer | None]:
     """Return the motor and the customer that stand chosen; a motor brings its owner."""
-    motor = _row(Motor.objects.with_owner(), str(values.get("motor", "")))
+    motor = _row(Motor.objects.current().with_owner(), str(values.get("motor", "")))
     if motor is not None:
         return motor, motor.customer
-    return None, _row(Customer.objects, str(values.get("customer", "")))
+    return None, _row(Customer.objects.current(), str(values.get("customer", "")))
 
 
 def _opened(request: ShopRequest, form: OpenJobForm) -> str:
@@ -99,23 +100,20 @@ def _opened(request: ShopRequest, form: OpenJobForm) -> str:
 def _refuse_known_serial(form: OpenJobForm) -> None:
     """Refuse a typed serial number of a known motor that was not shown to the person yet."""
     cleaned = form.cleaned_data
-    serial = " ".join(cleaned["serial"].split())
-    if cleaned["motor"] is not None or not serial or cleaned["seen_serial"] == serial:
+    serial = number_key(cleaned["serial"])
+    if cleaned["motor"] is not None or not serial or number_key(cleaned["seen_serial"]) == serial:
         return
     if motors_with_serial(serial):
         text = _(
-            "A motor with this number was here before. Choose it below, or send again when it is another one."
+            "Repeat motor: we have had this serial number in before. Choose it below, or send again if this is "
+            "another motor."
         )
         raise WorkOrderError(text, "serial")
 
 
 def motors_with_serial(serial: str) -> list[Motor]:
     """Return known motors that bear a serial number, however it is written."""
-    words = " ".join(serial.split())
-    if not words:
-        return []
-    keys = [motor.pk for motor in find(words).motors if motor.serial.casefold() == words.casefold()]
-    return list(Motor.objects.with_owner().filter(pk__in=keys).order_by("-pk")[:KNOWN_SHOWN])
+    return list(Motor.objects.with_serial(serial).with_owner().order_by("-pk")[:KNOWN_SHOWN])
 
 
 def _page(

@@ -24,10 +24,10 @@ class OpenJobForm(forms.Form):
 
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64)
     motor = forms.ModelChoiceField(
-        queryset=Motor.objects.with_owner(), required=False, widget=forms.HiddenInput
+        queryset=Motor.objects.current().with_owner(), required=False, widget=forms.HiddenInput
     )
     customer = forms.ModelChoiceField(
-        queryset=Customer.objects.all(), required=False, widget=forms.HiddenInput
+        queryset=Customer.objects.current(), required=False, widget=forms.HiddenInput
     )
     seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
 

@@ -10,7 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 
 from repairs.motors.nameplate import FIELDS, GROUPS, STATES, PlateField, read_entry
-from repairs.motors.units import QUANTITIES, preferred_unit
+from repairs.motors.units import QUANTITIES
 
 UNREADABLE = ("illegible", "missing")
 
@@ -92,7 +92,7 @@ class PlateForm:
 
     def _row(self, field: PlateField) -> PlateRow:
         entry = self.plate.get(field.key) or {}
-        unit = str(entry.get("unit") or preferred_unit(field.quantity, self.units).name)
+        unit = str(entry.get("unit") or field.usual_unit(self.units).name)
         value, state = str(entry.get("typed", "")), str(entry.get("state", "read"))
         if self.typed is not None:
             value = self.typed.get(f"plate-{field.key}", "")

@@ -27,6 +27,8 @@ class Permission(models.TextChoices):
     OPEN_JOBS = "open_jobs", _("open jobs and change their paperwork")
     EDIT_CUSTOMERS = "edit_customers", _("change customers and contacts")
     EDIT_MOTORS = "edit_motors", _("change motors and nameplates")
+    MERGE_RECORDS = "merge_records", _("merge motors and customers that were entered twice")
+    UNDO_MERGES = "undo_merges", _("undo a merge")
     HOLD_JOBS = "hold_jobs", _("put jobs on hold and release them")
     WORK_STEPS = "work_steps", _("work on steps, record readings and photos, sign off")
     EDIT_ROUTE = "edit_route", _("add, skip and repeat steps of a job")
@@ -59,13 +61,16 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
         Permission.OPEN_JOBS,
         Permission.EDIT_CUSTOMERS,
         Permission.EDIT_MOTORS,
+        Permission.MERGE_RECORDS,
         Permission.HOLD_JOBS,
         Permission.ISSUE_REPORTS,
     },
     Role.TECHNICIAN: _SHOP_FLOOR,
     Role.ENGINEER: _SHOP_FLOOR
     | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES, Permission.EDIT_LIMITS},
-    Role.LEAD: frozenset(set(Permission) - {Permission.MANAGE_PEOPLE, Permission.MANAGE_BACKUPS}),
+    Role.LEAD: frozenset(
+        set(Permission) - {Permission.MANAGE_PEOPLE, Permission.MANAGE_BACKUPS, Permission.UNDO_MERGES}
+    ),
     Role.ADMINISTRATOR: frozenset(Permission),
 }
 

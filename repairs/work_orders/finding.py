@@ -10,9 +10,10 @@ from typing import Any, Final, NamedTuple
 from django.db import connection
 
 from repairs.customers.models import Customer
+from repairs.edge.names import normalized, squeezed
 from repairs.motors.models import Motor
 from repairs.work_orders.models import Job, SearchKey
-from repairs.work_orders.search import Kind, normalized, squeezed, text_row
+from repairs.work_orders.search import Kind, text_row
 
 LONGEST_QUERY: Final = 120
 SHORTEST_FRAGMENT: Final = 3
@@ -130,7 +131,7 @@ def _rank(asked: str, *names: str) -> int:
     """Say how well one of the names answers: 0 is it, 1 begins with it, 2 holds it."""
     known = [normalized(name) for name in names if name]
     known += [squeezed(name) for name in known]
-    if asked in known:
+    if asked in known or (_is_number(asked) and squeezed(asked) in known):
         return 0
     return 1 if any(name.startswith(asked) for name in known) else 2
 
@@ -142,13 +143,21 @@ def _job_rank(job: FoundJob, asked: str) -> tuple[int, int, bool, int]:
     return min(by_number, by_names), by_number, job.state != Job.State.OPEN, -job.pk
 
 
+def _is_number(asked: str) -> bool:
+    """Whether it may be a number that people write with or without dashes and spaces."""
+    return any(c.isdigit() for c in asked)
+
+
 def _by_beginning(asked: str, kinds: list[Kind]) -> list[tuple[int, int]]:
     """Return (kind, subject) of the first keys that begin with what was asked, an exact one first."""
     one = (
         f"SELECT kind, subject_id FROM (SELECT kind, subject_id FROM {SearchKey._meta.db_table}"
         " WHERE kind = %s AND key >= %s AND key < %s ORDER BY key, subject_id DESC LIMIT %s) AS begins"
     )
-    bounds = [(kind.value, asked, asked + chr(0x10FFFF), _shown(kind) + 1) for kind in kinds]
+    ways = dict.fromkeys([asked, squeezed(asked)] if _is_number(asked) else [asked])
+    bounds = [
+        (kind.value, way, way + chr(0x10FFFF), _shown(kind) + 1) for kind in kinds for way in ways if way
+    ]
     return _rows([(one, list(bound)) for bound in bounds])
 
 

@@ -27,11 +27,12 @@ def _counted(rows: QuerySet[Any], owner: str) -> Coalesce:
 def customers_counted(typed: str) -> QuerySet[Any, Any]:
     """Return customers by name, with how many motors and open jobs they have."""
     return (
-        Customer.objects.called(typed)
+        Customer.objects.current()
+        .called(typed)
         .order_by("name")
         .values("pk", "name")
         .annotate(
-            motor_count=_counted(Motor.objects.all(), "customer_id"),
+            motor_count=_counted(Motor.objects.current(), "customer_id"),
             open_count=_counted(Job.objects.open(), "customer_id"),
         )
     )
@@ -39,7 +40,7 @@ def customers_counted(typed: str) -> QuerySet[Any, Any]:
 
 def motors_counted(typed: str, customer_id: int | None = None) -> QuerySet[Any, Any]:
     """Return motors, newest first, with how often they were here and the job that is open."""
-    motors = Motor.objects.called(typed)
+    motors = Motor.objects.current().called(typed)
     if customer_id is not None:
         motors = motors.filter(customer_id=customer_id)
     opened = Job.objects.open().filter(motor_id=OuterRef("pk")).order_by("-id")

@@ -6,7 +6,6 @@ pg_trgm on PostgreSQL) for any fragment of three characters or more. ``finding``
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -14,6 +13,7 @@ from typing import Final
 from django.db import connection, transaction
 
 from repairs.customers.models import Customer, Site
+from repairs.edge.names import normalized, squeezed
 from repairs.motors.models import Motor
 from repairs.work_orders.models import Job, SearchKey
 
@@ -29,17 +29,6 @@ class Entry:
     subject_id: int
     keys: frozenset[str]
     words: str
-
-
-def normalized(text: str) -> str:
-    """Fold case, accents and spaces, so that people find what they would have typed otherwise."""
-    plain = unicodedata.normalize("NFKD", text.replace("\x00", " ").casefold())
-    return " ".join("".join(c for c in plain if not unicodedata.combining(c)).split())
-
-
-def squeezed(text: str) -> str:
-    """Leave out what people leave out when they type a number: dashes, dots, slashes and spaces."""
-    return "".join(c for c in text if c.isalnum())
 
 
 def text_row(kind: int, subject_id: int) -> int:
@@ -66,7 +55,7 @@ def _job_entries(job_ids: Iterable[int]) -> Iterator[Entry]:
 
 def _motor_entries(motor_ids: Iterable[int]) -> Iterator[Entry]:
     columns = ("pk", "serial", "tag", "customer__name", "site__name")
-    for pk, serial, tag, *names in Motor.objects.filter(pk__in=motor_ids).values_list(*columns):
+    for pk, serial, tag, *names in Motor.objects.current().filter(pk__in=motor_ids).values_list(*columns):
         yield _entry(pk, (serial, tag), names)
 
 
@@ -76,7 +65,7 @@ def _customer_entries(customer_ids: Iterable[int]) -> Iterator[Entry]:
         "customer_id", "name"
     ):
         sites.setdefault(customer_id, []).append(site)
-    for pk, name in Customer.objects.filter(pk__in=customer_ids).values_list("pk", "name"):
+    for pk, name in Customer.objects.current().filter(pk__in=customer_ids).values_list("pk", "name"):
         words = normalized(name).split()
         beginnings = (" ".join(words[n:]) for n in range(len(words)))
         yield _entry(pk, [*beginnings, *sites.get(pk, [])], [name])

@@ -3,6 +3,7 @@
 from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter, Pickup
 from repairs.work_orders.models.lay_outs import LayOut
 from repairs.work_orders.models.looks import BearingLook
+from repairs.work_orders.models.merges import Merge
 from repairs.work_orders.models.overrides import Override
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
@@ -28,6 +29,7 @@ __all__ = [
     "JobCounter",
     "JobPhoto",
     "LayOut",
+    "Merge",
     "OutsideService",
     "Override",
     "Pickup",

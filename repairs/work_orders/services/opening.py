@@ -64,6 +64,8 @@ def open_job(
     template: RouteTemplate | None = None,
 ) -> Job:
     """Open a job: number, route from a template, event, search entry; all or nothing."""
+    if motor.merged_into_id is not None:
+        raise WorkOrderError(_("This motor was merged into another one. Take that one."), "motor")
     if motor.customer_id != customer.pk:
         raise WorkOrderError(_("This motor belongs to another customer. Change its owner first."), "motor")
     if wrong := past_promise(promised_on, today):
