@@ -24,11 +24,13 @@ from repairs.office.customer_forms import (
     SiteForm,
 )
 from repairs.office.history_rows import job_rows, motor_rows
+from repairs.office.merge_rows import merge_context
 from repairs.office.saving import new_key, save_guarded, save_once, stored_meanwhile, with_version
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.histories import SHOWN, customers_counted, jobs_of_customer, motors_counted
+from repairs.work_orders.models import Merge
 
 PAGE = 50
 
@@ -53,7 +55,8 @@ def customer_list(request: ShopRequest) -> HttpResponse:
 @allow(Permission.VIEW_SHOP)
 def customer(request: ShopRequest, pk: int) -> HttpResponse:
     """Show a customer: where their motors stand, whom to call, what is in the shop."""
-    shown = get_object_or_404(Customer, pk=pk)
+    shown = get_object_or_404(Customer.objects.select_related("merged_into"), pk=pk)
+    current = shown.merged_into_id is None
     motors = list(motors_counted("", shown.pk)[: SHOWN + 1])
     context = {
         "customer": shown,
@@ -62,9 +65,10 @@ def customer(request: ShopRequest, pk: int) -> HttpResponse:
         "motors": motor_rows(motors[:SHOWN], request.user.units),
         "more_motors": len(motors) > SHOWN,
         "jobs": job_rows(jobs_of_customer(shown)),
-        "may_edit": request.user.may(Permission.EDIT_CUSTOMERS),
-        "may_open": request.user.may(Permission.OPEN_JOBS),
-        "may_edit_motors": request.user.may(Permission.EDIT_MOTORS),
+        "may_edit": current and request.user.may(Permission.EDIT_CUSTOMERS),
+        "may_open": current and request.user.may(Permission.OPEN_JOBS),
+        "may_edit_motors": current and request.user.may(Permission.EDIT_MOTORS),
+        **merge_context(Merge.Kind.CUSTOMER, shown, request.user),
     }
     return render(request, "office/customer.html", context)
 

@@ -20,6 +20,36 @@ class OwnPinForm(NewPinForm):
     field_order = ("password", "pin", "again")
 
 
+class OwnPasswordForm(forms.Form):
+    """A new password, and the one before to show who it is."""
+
+    password = forms.CharField(
+        label=_("Your password now"),
+        strip=False,
+        max_length=128,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password", "id": "id_password_now"}),
+    )
+    new = forms.CharField(
+        label=_("New password"),
+        strip=False,
+        max_length=128,
+        help_text=_("At least 8 characters, not only digits, not a common password."),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
+    again = forms.CharField(
+        label=_("New password again"),
+        strip=False,
+        max_length=128,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password", "id": "id_new_again"}),
+    )
+
+    def clean_again(self) -> str:
+        again = str(self.cleaned_data["again"])
+        if "new" in self.cleaned_data and again != self.cleaned_data["new"]:
+            raise forms.ValidationError(_("The two new passwords differ. Type both again."))
+        return again
+
+
 class KeyForm(forms.Form):
     """A button that does something once."""
 

@@ -8,6 +8,7 @@ from repairs.office import devices, me
 
 urlpatterns = [
     path("me/", me.me, name="me"),
+    path("me/password/", me.my_password, name="my_password"),
     path("me/pin/", me.my_pin, name="my_pin"),
     path("me/pin/unlock/", me.my_pin_unlock, name="my_pin_unlock"),
     path("tablets/", devices.devices, name="devices"),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any, Final
 
 from django.utils.functional import Promise
@@ -20,7 +21,11 @@ VERBS: Final[dict[str, str | Promise]] = {
     "hand_over.accepted": _("took the job over"),
     "hand_over.written": _("wrote a hand-over note"),
     "job.cancelled": _("cancelled the job"),
-    "job.changed": _("changed the job's paperwork"),
+    "job.changed": _("changed job details"),
+    "job.motor_changed": _("changed the job's motor"),
+    "motor.merged": _("merged two motor records"),
+    "customer.merged": _("merged two customer records"),
+    "merge.undone": _("undid a merge"),
     "job.closed": _("closed the job"),
     "job.held": _("put the job on hold"),
     "job.opened": _("opened the job"),
@@ -83,10 +88,49 @@ VERBS: Final[dict[str, str | Promise]] = {
 }
 # What an event tells beside its verb, the first that it has.
 TELLING: Final = ("step", "name", "quantity", "purchase_order")
+# What job details are called, and which of them are told from what to what.
+DETAILS: Final[dict[str, str | Promise]] = {
+    "promised_on": _("promised"),
+    "priority": _("priority"),
+    "purchase_order": _("PO"),
+    "site": _("site"),
+    "contact": _("contact"),
+    "complaint": _("complaint"),
+}
+LONG: Final = frozenset({"complaint"})
+Day = Callable[[date], str]
 
 
-def event_words(verb: str, after: Mapping[str, Any] | None, reason: str) -> str:
-    """Return one line: signed a step: Clean and dry. An unknown verb is said as it is."""
+def event_words(
+    verb: str,
+    before: Mapping[str, Any] | None,
+    after: Mapping[str, Any] | None,
+    reason: str,
+    day: Day = date.isoformat,
+) -> str:
+    """Return one line: signed a step: Clean and dry. An unknown verb is said as it is; ``day`` writes a date."""
     words = str(VERBS.get(verb, verb))
-    told = next((str(after[key]) for key in TELLING if after.get(key)), "") if after else ""
+    if verb == "job.changed":
+        told = _changed_words(before or {}, after or {}, day)
+    else:
+        told = next((str(after[key]) for key in TELLING if after.get(key)), "") if after else ""
     return ": ".join(part for part in (words, told, reason) if part)
+
+
+def _changed_words(before: Mapping[str, Any], after: Mapping[str, Any], day: Day) -> str:
+    """Return what changed from what to what: promised Nov 28 → Dec 5."""
+    told = []
+    for name, label in DETAILS.items():
+        old, new = before.get(name) or "", after.get(name) or ""
+        if name not in after or old == new:
+            continue
+        told.append(
+            str(label) if name in LONG else f"{label} {_said(name, old, day)} → {_said(name, new, day)}"
+        )
+    return ", ".join(told)
+
+
+def _said(name: str, value: str, day: Day) -> str:
+    if not value:
+        return "–"
+    return day(date.fromisoformat(value)) if name == "promised_on" else value

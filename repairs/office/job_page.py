@@ -58,12 +58,15 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     current = next((step for step in steps if step["state"] == "current"), None)
     notes = note_rows(job, moments)
     readings = reading_rows(job, moments)
+    events = event_rows(job, moments)
     is_open = job.state == Job.State.OPEN
     # A motor leaves when its steps are done, so the page of a job at work asks nothing.
     pickup = None if is_open and current else job.pickups.first()
     return {
         "job": job,
         "motor": str(job.motor),
+        "serial": job.motor.serial if job.motor.tag else "",
+        "urgent": "" if job.priority == Job.Priority.NORMAL else str(job.get_priority_display()),
         "plate": markup.plate(
             (BY_KEY[key].label, shown(BY_KEY[key], job.motor.nameplate.get(key), reader.units))
             for key in PLATE_KEYS
@@ -91,7 +94,8 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "readings": markup.readings(readings),
         "readings_count": len(readings),
         "papers": markup.papers(paper_rows(job, moments), may_print=may[Permission.PRINT_DOCUMENTS]),
-        "events": markup.events(event_rows(job, moments)),
+        "events": markup.events(events),
+        "older_events": len(events) == reading.EVENTS_SHOWN,
         "held_since": moments.at(job.hold_since),
         "may": may,
         "acts_shown": (
@@ -380,5 +384,6 @@ def event_rows(job: Job, moments: Moments) -> list[tuple[str, str, str]]:
     """Return the last events: when, who, what."""
     events = reading.EVENTS.rows(job.number)
     return [
-        (moments.at(at), who, event_words(verb, after, reason)) for at, who, verb, after, reason in events
+        (moments.at(at), who, event_words(verb, before, after, reason, moments.day))
+        for at, who, verb, before, after, reason in events
     ]

@@ -69,8 +69,8 @@ PAPERS: Final = PreparedRows(
     )
 )
 EVENTS: Final = PreparedRows(
-    lambda number: Event.objects.of_job(number).values_list("at", "actor_name", "verb", "after", "reason")[
-        :EVENTS_SHOWN
-    ],
+    lambda number: Event.objects.of_job(number).values_list(
+        "at", "actor_name", "verb", "before", "after", "reason"
+    )[:EVENTS_SHOWN],
     placeholder=TEXT_KEY,
 )

@@ -13,15 +13,17 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from django.views.decorators.vary import vary_on_headers
 
 from repairs.customers.models import Customer
+from repairs.edge.names import number_key
 from repairs.edge.numbers import row_key
 from repairs.ledger.files import NewFiles
 from repairs.motors.models import Motor, ThrustSheet
 from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
 from repairs.motors.plausibility import remarks
-from repairs.motors.services import change_motor, create_motor
+from repairs.motors.services import MotorError, change_motor, create_motor
 from repairs.motors.thrust_words import newest_rows
 from repairs.motors.working import worked_figures
 from repairs.office.history_rows import job_rows, motor_rows
+from repairs.office.merge_rows import merge_context
 from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
 from repairs.office.plate_form import PlateForm
 from repairs.office.recheck_rows import told_rows
@@ -33,6 +35,7 @@ from repairs.photos.models import Photo
 from repairs.photos.services import prepare_photo, save_photo
 from repairs.rechecks.reading import told_of_motor, with_rechecks_of_motors
 from repairs.work_orders.histories import jobs_of_motor, motors_counted
+from repairs.work_orders.models import Merge
 
 PAGE = 50
 NAMES_OFFERED = 20
@@ -81,7 +84,7 @@ def motor(request: ShopRequest, pk: int) -> HttpResponse:
 
 
 def _motor(pk: int) -> Motor:
-    motors = with_rechecks_of_motors(Motor.objects.with_owner().select_related("plate_photo"))
+    motors = with_rechecks_of_motors(Motor.objects.with_owner().select_related("plate_photo", "merged_into"))
     return get_object_or_404(motors.annotate(thrust=ThrustSheet.objects.newest_values("pk")), pk=pk)
 
 
@@ -100,8 +103,9 @@ def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhoto
         "recheck_rows": told_rows(told_of_motor(shown_motor), request.user.units),
         "jobs": job_rows(jobs_of_motor(shown_motor)),
         "photo_form": photo_form,
-        "may_edit": may(Permission.EDIT_MOTORS),
-        "may_open": may(Permission.OPEN_JOBS),
+        "may_edit": may(Permission.EDIT_MOTORS) and shown_motor.merged_into_id is None,
+        "may_open": may(Permission.OPEN_JOBS) and shown_motor.merged_into_id is None,
+        **merge_context(Merge.Kind.MOTOR, shown_motor, request.user),
     }
     return render(request, "office/motor.html", context, status=422 if photo_form.errors else 200)
 
@@ -139,12 +143,15 @@ def new_motor(request: ShopRequest) -> HttpResponse:
     plate = PlateForm(request.POST or None, {}, request.user.units)
     if request.method == "POST" and form.is_valid() and plate.is_valid():
         actor = actor_of(request)
-        fields = {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
+        aside = {"form_key", "seen_serial"}
+        fields = {name: value for name, value in form.cleaned_data.items() if name not in aside}
         form.cleaned_data["nameplate"] = plate.nameplate
-        answer = save_once(
-            actor, form, lambda: {"pk": create_motor(actor=actor, nameplate=plate.nameplate, **fields).pk}
-        )
-        if answer:
+
+        def work() -> dict[str, Any]:
+            _propose_known(form, None)
+            return {"pk": create_motor(actor=actor, nameplate=plate.nameplate, **fields).pk}
+
+        if answer := save_once(actor, form, work):
             return redirect("office:motor", pk=answer["pk"])
     return _edit_page(request, form, plate, None, 200)
 
@@ -160,16 +167,41 @@ def edit_motor(request: ShopRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         status = 422
         if form.is_valid() and plate.is_valid():
-            status = save_guarded(
-                form,
-                lambda: change_motor(
-                    actor=actor_of(request), motor=row, nameplate=plate.nameplate, **form.cleaned_data
-                ),
-            )
+            fields = {name: value for name, value in form.cleaned_data.items() if name != "seen_serial"}
+
+            def change() -> Motor:
+                _propose_known(form, row)
+                return change_motor(actor=actor_of(request), motor=row, nameplate=plate.nameplate, **fields)
+
+            status = save_guarded(form, change)
         if status == 200:
             messages.success(request, _("{motor} is saved.").format(motor=row))
             return redirect("office:motor", pk=row.pk)
     return _edit_page(request, form, plate, row, status)
+
+
+def _propose_known(form: Any, row: Motor | None) -> None:
+    """Refuse once a serial number that other motors bear, and show them: sent again, it is another motor.
+
+    The customer's own motor with the very same number is refused for good by the service.
+    """
+    serial, seen = form.cleaned_data["serial"], form.cleaned_data["seen_serial"]
+    if number_key(seen) == number_key(serial) or (row and row.serial_key == number_key(serial)):
+        return
+    motors = Motor.objects.with_serial(serial).with_owner().order_by("-pk")
+    known = [one for one in motors[:NAMES_OFFERED] if row is None or one.pk != row.pk]
+    owner = form.cleaned_data["customer"]
+    if not known or any(
+        one.customer == owner and one.serial.casefold() == serial.casefold() for one in known
+    ):
+        return
+    form.known = known
+    form.data = {**{name: form.data[name] for name in form.data}, "seen_serial": serial}
+    words = _(
+        "Repeat motor: we have had this serial number in before. Use that record, or save again if this is "
+        "another motor."
+    )
+    raise MotorError(words, "serial")
 
 
 def _initial(row: Motor) -> dict[str, Any]:
@@ -195,6 +227,7 @@ def _edit_page(
         "refused": plate.refused(),
         "states": list(STATES.items()),
         "differs": differs,
+        "known": getattr(form, "known", []),
         "sites": row.customer.sites.values_list("name", flat=True) if row else (),
     }
     status = 422 if status == 200 and (form.errors or plate.errors) else status

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from django.contrib.auth.hashers import make_password
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -80,15 +81,17 @@ def change_own_settings(*, actor: Actor, person: User, version: int, units: str,
     return change_person(actor=actor, person=person, version=version, units=units, language=language)
 
 
-@transaction.atomic
 def set_password(*, actor: Actor, person: User, password: str) -> None:
     """Give a person a new password: they must sign in again everywhere, and whatever wrong tries held is over."""
-    person = User.objects.select_for_update().get(pk=person.pk)
     _check_password(password, person)
-    person.set_password(password)
-    person.save(update_fields=["password"])
-    begin_anew(person.get_username(), timezone.now())
-    record_event(actor=actor, verb="person.password_set", subject=person)
+    # Hashing is made to take long, so it is done before anybody has to wait for the transaction.
+    hashed = make_password(password)
+    with transaction.atomic():
+        person = User.objects.select_for_update().get(pk=person.pk)
+        person.password = hashed
+        person.save(update_fields=["password"])
+        begin_anew(person.get_username(), timezone.now())
+        record_event(actor=actor, verb="person.password_set", subject=person)
 
 
 def _told(person: User, names: tuple[str, ...]) -> dict[str, Any]:

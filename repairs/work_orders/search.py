@@ -121,7 +121,7 @@ def index_motor(motor: Motor) -> None:
 
 def index_customer(customer: Customer) -> None:
     """Keep what a customer can be found by; motors and jobs follow only when a name has changed."""
-    entry = next(_customer_entries([customer.pk]))
+    entry = next(_customer_entries([customer.pk]), Entry(customer.pk, frozenset(), ""))
     held = set(
         SearchKey.objects.filter(kind=Kind.CUSTOMER, subject_id=customer.pk).values_list("key", flat=True)
     )

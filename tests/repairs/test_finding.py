@@ -170,3 +170,9 @@ def test_a_new_index_says_the_same_as_the_old_one(well):
 def test_names_are_folded_and_numbers_squeezed():
     assert normalized("  Élan\t VITAL ") == "elan vital"
     assert squeezed("rm-40/74 b.") == "rm4074b"
+
+
+@pytest.mark.parametrize("typed", ["sf 20871", "SF20871", "SF-20871", "sf.208"])
+def test_a_number_is_found_whatever_its_spaces_dashes_and_case(typed):
+    motor = make_motor(serial="SF-20871")
+    assert [one.pk for one in find(typed).motors] == [motor.pk]

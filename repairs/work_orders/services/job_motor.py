@@ -12,6 +12,7 @@ from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, StackRecord
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.search import index_job
+from repairs.work_orders.signals import jobs_moved
 
 
 @transaction.atomic
@@ -36,6 +37,7 @@ def change_job_motor(*, actor: Actor, job: Job, version: int, motor: Motor, reas
     job.version += 1
     job.save(update_fields=["motor", "site", "version"])
     index_job(job)
+    jobs_moved.send(sender=Motor, motors=(before, motor))
     record_event(
         actor=actor,
         verb="job.motor_changed",

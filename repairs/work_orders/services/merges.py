@@ -24,6 +24,7 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, Merge
 from repairs.work_orders.search import index_customer, index_job, index_motor
+from repairs.work_orders.signals import jobs_moved
 
 Kind = Merge.Kind
 Moved = dict[str, list[list[Any]]]
@@ -46,6 +47,7 @@ def merge_motors(*, actor: Actor, kept: Motor, merged: Motor, versions: tuple[in
     _mark(kept, merged)
     index_motor(kept)
     index_motor(merged)
+    jobs_moved.send(sender=Motor, motors=(kept, merged))
     moved: Moved = {"jobs": [[job.pk, job.number] for job in jobs]}
     merge = _kept_merge(actor, Kind.MOTOR, kept, merged, moved)
     if _asked_of_bearings(kept) != _asked_of_bearings(merged):
@@ -65,7 +67,7 @@ def refuse_motors(kept: Motor, merged: Motor) -> None:
             words.format(kept=kept, owner=kept.customer, merged=merged, other=merged.customer)
         )
     opened = Job.objects.open().filter(motor__in=(kept, merged)).order_by("pk")
-    by_motor = {motor_id: number for motor_id, number in opened.values_list("motor_id", "number")}
+    by_motor: dict[int, str] = dict(opened.values_list("motor_id", "number"))
     if len(by_motor) > 1:
         numbers = ", ".join(sorted(by_motor.values()))
         words = _("Both motors have an open job: {numbers}. Close or cancel one of the two jobs first.")
@@ -268,6 +270,7 @@ def _motors_back(actor: Actor, merge: Merge) -> None:
     Job.objects.filter(pk__in=[row[0] for row in merge.moved["jobs"]]).update(motor=merged)
     index_motor(kept)
     index_motor(merged)
+    jobs_moved.send(sender=Motor, motors=(kept, merged))
     _tell(actor, "merge.undone", kept, merge)
     if _asked_of_bearings(kept) != _asked_of_bearings(merged):
         duty_changed.send(sender=Motor, motor=merged, actor=actor)

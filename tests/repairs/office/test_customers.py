@@ -138,7 +138,7 @@ def test_pages_cost_the_same_queries_however_many_rows_there_are(
     for _n in range(motors):
         make_job(make_motor(customer))
     Contact.objects.bulk_create(Contact(customer=customer, name=f"C {n}") for n in range(motors))
-    with django_assert_max_num_queries(7):
+    with django_assert_max_num_queries(8):
         office.get(reverse("office:customer", args=[customer.pk]))
     with django_assert_max_num_queries(4):
         office.get(reverse("office:customer_list"))

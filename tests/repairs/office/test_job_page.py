@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from uuid import uuid4
 
@@ -9,12 +10,15 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from repairs.ledger.models import Event
 from repairs.measurements.services import record_reading
+from repairs.office.board_rows import date_words
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Hold, Job, StackRecord, Step, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
+from repairs.work_orders.services.opening import change_job
 from repairs.work_orders.services.route import sign_off
 from tests.repairs.documents.scenes import job_with_found_stack
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
@@ -243,3 +247,26 @@ def test_the_office_signs_the_approval_on_the_jobs_page_and_the_bench_does_not(c
     for _again in range(2):
         assert client.post(sign, body).status_code == 302
     assert approval.sign_offs.get().note == "the owner, by telephone"
+
+
+def test_a_changed_promise_is_told_from_what_to_what_and_the_history_goes_on(client):
+    office = make_user("office")
+    job = make_job(by=office, promised_on=date(2026, 12, 5), priority="rush")
+    change_job(actor=actor_for(office), job=job, version=job.version, promised_on=date(2026, 12, 12))
+    client.force_login(office)
+    page = client.get(reverse("office:job", args=[job.number])).content.decode()
+    days = [date_words(date(2026, 12, day), timezone.localdate().year == 2026, "en") for day in (5, 12)]
+    assert f"changed job details: promised {days[0]} → {days[1]}" in page
+    assert "RUSH" in page
+    assert job.motor.serial in page
+    assert "Older entries" not in page
+    for number in range(25):
+        change_job(
+            actor=actor_for(office), job=job, version=job.version + 1 + number, purchase_order=f"PO {number}"
+        )
+    page = client.get(reverse("office:job", args=[job.number])).content.decode()
+    assert "Older entries" in page
+    assert "opened the job" not in page
+    history = client.get(reverse("office:job_history", args=[job.number])).content.decode()
+    assert "opened the job" in history
+    assert "PO PO 3 → PO 4" in history

@@ -197,3 +197,54 @@ def test_names_are_offered_while_one_types(office):
     page = office.get(reverse("office:customer_names"), {"customer": "kes"}).content.decode()
     assert "Kestrel &lt;Paper&gt;" in page
     assert office.get(reverse("office:customer_names"), {"customer": ""}).content.strip() == b""
+
+
+@pytest.mark.parametrize("typed", ["sf 20871", "SF20871", "Sf-20871", "SF.20871"])
+def test_a_serial_number_is_known_whatever_its_spaces_dashes_and_case_and_never_taken_for_it_unasked(
+    client, typed
+):
+    before = make_motor(serial="SF-20871")
+    client.force_login(make_user("office"))
+    page = client.get(reverse("office:new_motor"))
+    sent = {
+        "form_key": page.context["form"]["form_key"].value(),
+        "customer": before.customer.name,
+        "serial": typed,
+        "serial_state": "read",
+        "build": "vertical_hollow",
+        "tag": "Well 7",
+    }
+    refused = client.post(reverse("office:new_motor"), sent)
+    assert refused.status_code == 422
+    if typed == "Sf-20871":
+        # The customer's own motor with the very same number is no other motor.
+        assert "already has a motor with serial number" in refused.content.decode()
+        return
+    assert "Repeat motor" in refused.content.decode()
+    assert reverse("office:motor", args=[before.pk]) in refused.content.decode()
+    assert Motor.objects.count() == 1
+    again = {**sent, "seen_serial": refused.context["form"]["seen_serial"].value()}
+    assert client.post(reverse("office:new_motor"), again).status_code == 302
+    assert Motor.objects.count() == 2
+    assert "SF-20871" in client.get(reverse("office:motor_list"), {"q": typed}).content.decode()
+
+
+def test_ambient_is_asked_in_celsius_beside_a_us_plate_and_an_unlikely_one_is_remarked(client):
+    motor = make_motor()
+    client.force_login(make_user("office", units="us"))
+    page = client.get(reverse("office:edit_motor", args=[motor.pk]))
+    row = next(row for group in page.context["groups"] for row in group.rows if row.key == "ambient_c")
+    assert row.unit == "°C"
+    plate = {"plate-ambient_c": "40", "state-ambient_c": "read"}
+    sent = {
+        **{name: page.context["form"][name].value() or "" for name in page.context["form"].fields},
+        **plate,
+    }
+    assert client.post(reverse("office:edit_motor", args=[motor.pk]), sent).status_code == 302
+    motor.refresh_from_db()
+    assert motor.si("ambient_c") == 40
+    assert "is unusual" not in client.get(reverse("office:motor", args=[motor.pk])).content.decode()
+    sent |= {"version": motor.version, "unit-ambient_c": "°F"}
+    assert client.post(reverse("office:edit_motor", args=[motor.pk]), sent).status_code == 302
+    text = client.get(reverse("office:motor", args=[motor.pk])).content.decode()
+    assert "Max. ambient 4.4 °C (40 °F) is unusual; most plates say 40 °C" in text

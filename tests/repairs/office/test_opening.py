@@ -126,7 +126,7 @@ def test_a_repeated_serial_number_that_was_not_shown_is_refused_once(office):
     answer = office.post(URL, form)
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "was here before" in page
+    assert "have had this serial number in before" in page
     assert 'name="seen_serial" value="HV-20417"' in page
     assert not Job.objects.exists()
     assert not Customer.objects.filter(name="Another owner").exists()
@@ -266,3 +266,14 @@ def test_a_promise_in_the_past_is_told_together_with_what_else_is_wrong(client):
     errors = answer.context["form"].errors
     assert "promised_on" in errors
     assert len(errors) > 1
+
+
+@pytest.mark.parametrize("typed", ["sf 20871", "SF20871", "sf-20 871"])
+def test_a_repeat_motor_is_proposed_however_its_number_is_typed(client, typed):
+    motor = make_motor(serial="SF-20871")
+    client.force_login(make_user("office"))
+    answer = client.post(
+        reverse("office:open_job"), {"do": "serial", "serial": typed}, headers={"HX-Request": "true"}
+    )
+    assert "We have had this serial number in before" in answer.content.decode()
+    assert f'value="motor:{motor.pk}"' in answer.content.decode()

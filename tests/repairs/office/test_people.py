@@ -168,3 +168,25 @@ def test_only_an_administrator_manages_people(client, role):
     client.force_login(make_user(role))
     assert client.get(reverse("office:people")).status_code == 403
     assert client.get(reverse("office:me")).status_code == 200
+
+
+def test_everybody_changes_their_own_password_and_goes_on_working(client):
+    office = make_user("office")
+    client.force_login(office)
+    page = reverse("office:my_password")
+    sent = {"password": "right horse 42", "new": "another barn 77", "again": "another barn 77"}
+    for wrong, said in (
+        ({"password": "guess"}, "not your password"),
+        ({"again": "another barn 78"}, "differ"),
+        ({"new": "12345678", "again": "12345678"}, "too common"),
+    ):
+        answer = client.post(page, {**sent, **wrong})
+        assert answer.status_code == 422
+        assert said in answer.content.decode()
+    office.refresh_from_db()
+    assert office.check_password("right horse 42")
+    assert client.post(page, sent).status_code == 302
+    office.refresh_from_db()
+    assert office.check_password("another barn 77")
+    assert client.get(reverse("office:me")).status_code == 200
+    assert Event.objects.filter(verb="person.password_set", subject_id=str(office.pk)).exists()
