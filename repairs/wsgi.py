@@ -11,10 +11,15 @@ from django.core.wsgi import get_wsgi_application
 from repairs.edge.body import UNREADABLE_TYPE, content_length, is_readable_type
 from repairs.file_modes import keep_files_private
 from repairs.private_logs import keep_links_out_of
+from repairs.slow_clients import SLOW_CLIENTS
 
 keep_files_private()
 keep_links_out_of(("gunicorn.access", "gunicorn.error"))
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "repairs.settings")
+
+
+# So much must come from a client before it counts as coming on.
+PIECE_BYTES = 4096
 
 
 class WholeBody:
@@ -24,20 +29,26 @@ class WholeBody:
     form must not be carried out: a value may have lost its last figures, and its key too.
     """
 
-    def __init__(self, source: Any, length: int) -> None:
-        self._source, self._left = source, length
+    def __init__(self, source: Any, length: int, line: Any = None) -> None:
+        self._source, self._left, self._line = source, length, line
 
     def read(self, size: int = -1) -> bytes:
         wanted = self._left if size is None or size < 0 else min(size, self._left)
-        data: bytes = self._source.read(wanted) if wanted else b""
-        if len(data) < wanted:
-            raise OSError("the connection broke in the middle of the request")
-        self._left -= len(data)
-        return data
+        pieces = []
+        while wanted:
+            with SLOW_CLIENTS.waiting(self._line):
+                piece: bytes = self._source.read(min(wanted, PIECE_BYTES))
+            if len(piece) < min(wanted, PIECE_BYTES):
+                raise OSError("the connection broke in the middle of the request")
+            self._left -= len(piece)
+            wanted -= len(piece)
+            pieces.append(piece)
+        return b"".join(pieces)
 
     def readline(self, size: int = -1) -> bytes:
         limit = self._left if size is None or size < 0 else min(size, self._left)
-        data: bytes = self._source.readline(limit) if limit else b""
+        with SLOW_CLIENTS.waiting(self._line):
+            data: bytes = self._source.readline(limit) if limit else b""
         self._left -= len(data)
         if self._left and len(data) < limit and not data.endswith(b"\n"):
             raise OSError("the connection broke in the middle of the request")
@@ -59,7 +70,8 @@ def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]
     The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory.
     """
     if length := content_length(environ):
-        environ["wsgi.input"] = WholeBody(environ["wsgi.input"], length)
+        line = environ.get("gunicorn.socket")
+        environ["wsgi.input"] = WholeBody(environ["wsgi.input"], length, line)
     if not is_readable_type(environ.get("CONTENT_TYPE", "")):
         # The framework would fail over it before anything could answer.
         environ["CONTENT_TYPE"] = UNREADABLE_TYPE

@@ -13,6 +13,7 @@ from tests.benchmarks.real_server import Person, expect
 
 BOOK_LINES = 200_000
 STACKS = 10_000
+PHOTOS, PHOTO_SIZE = 20, (4000, 3000)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -71,6 +72,31 @@ def session_of(user: Any) -> str:
     return str(session.session_key)
 
 
+# Photos
+
+
+def _take_photos(shop: Shop) -> None:
+    """Write pictures of 12 million pixels, each another one."""
+    from PIL import Image
+
+    folder = shop.folder / "pictures"
+    folder.mkdir()
+    for number in range(PHOTOS):
+        grain = Image.effect_noise((1000, 750), 30 + number).resize(PHOTO_SIZE)
+        grain.convert("RGB").save(folder / f"{number}.jpg", quality=90)
+
+
+def _send_photos(shop: Shop) -> None:
+    """Send all of them in one form, and see them on the job."""
+    person, address = shop.asking, f"/bench/jobs/{shop.job}/photos/"
+    files = [(path.name, path.read_bytes()) for path in sorted((shop.folder / "pictures").iterdir())]
+    fields = person.hidden_fields(expect(person.get(address), 200))
+    expect(person.post(address, fields, {"files": files}), 302)
+    shown = expect(person.get(address), 200).body.count("/thumbnail/")
+    if shown != PHOTOS:
+        raise AssertionError(f"{shown} photos on the job instead of {PHOTOS}")
+
+
 # A book file
 
 
@@ -118,6 +144,7 @@ def _check_all_again(shop: Shop) -> None:
 
 
 LARGE_WORK = (
+    LargeWork(letter="a", name="20 photos of 12 MP in one form", do=_send_photos, prepare=_take_photos),
     LargeWork(
         letter="c",
         name="book file of 200 000 lines",

@@ -20,7 +20,8 @@ from uuid import uuid4
 from tests.benchmarks.measuring import ROOT, free_port
 
 START_WITHIN_S = 60
-ANSWER_WITHIN_S = 60
+# A person who sends twenty photos waits for them; on a busy machine that takes a while.
+ANSWER_WITHIN_S = 300
 LONG_WORK_WITHIN_S = 1200
 
 

@@ -120,10 +120,8 @@ class Command(BaseCommand):
         connections.close_all()
         arguments = ["-m", "gunicorn", "repairs.wsgi", "--bind", f"127.0.0.1:{port}"]
         arguments += [
-            "--workers",
-            "2",
-            "--threads",
-            "2",
+            "--config",
+            "python:repairs.serving",
             "--forwarder-headers=",
             "--log-level",
             "warning",
