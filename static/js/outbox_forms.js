@@ -40,6 +40,33 @@
     return (said ?? button?.textContent ?? "").replace(/\s+/g, " ").replace(/^[\s,]+/, "").trim();
   }
 
+  // A picture that has more pixels than the shop keeps is made smaller here, where the browser can read it.
+  async function fitted(file, control) {
+    const { mostPixels, sentPixels, scaled } = control?.dataset ?? {};
+    if (!mostPixels || !file.size) return file;
+    const picture = new Image();
+    picture.src = URL.createObjectURL(file);
+    try {
+      await new Promise((resolve, reject) => Object.assign(picture, { onload: resolve, onerror: reject }));
+      const pixels = picture.naturalWidth * picture.naturalHeight;
+      if (pixels <= Number(mostPixels)) return file;
+      const share = Math.sqrt(Number(sentPixels) / pixels);
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.round(picture.naturalWidth * share);
+      canvas.height = Math.round(picture.naturalHeight * share);
+      canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+      const small = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.9));
+      if (!small) return file;
+      const millions = (count) => Math.round(count / 1e6);
+      say(scaled.replace("{name}", file.name).replace("{pixels}", millions(pixels)).replace("{kept}", millions(sentPixels)), "info");
+      return small;
+    } catch {
+      return file;
+    } finally {
+      URL.revokeObjectURL(picture.src);
+    }
+  }
+
   async function entryOf(form, url, pairs, pressed) {
     const fields = [];
     const files = [];
@@ -48,7 +75,8 @@
     for (const [name, value] of pairs) {
       if (value instanceof File) {
         // Read now: what lies behind a file of the camera may be gone when it is sent.
-        const blob = new Blob([await value.arrayBuffer()], { type: value.type });
+        const small = await fitted(value, form.elements[name]);
+        const blob = new Blob([await small.arrayBuffer()], { type: small.type });
         if (value.name) files.push({ field: name, name: value.name, blob });
       } else if (name !== "csrfmiddlewaretoken" && name !== "form_key") {
         fields.push([name, value]);
@@ -127,13 +155,18 @@
   function show(progress, event) {
     if (!progress || !event.lengthComputable) return;
     progress.hidden = false;
-    progress.value = (100 * event.loaded) / event.total;
+    // All is sent: the server reads the pictures now, and how long that takes nobody knows beforehand.
+    if (event.loaded >= event.total) progress.removeAttribute("value");
+    else progress.value = (100 * event.loaded) / event.total;
   }
 
   function settle(form, answer) {
     if (answer.state === "done") {
-      if (document.getElementById("photos")?.contains(form)) self.outbox.freshen({ over: "#photos" });
-      else location.assign(answer.url);
+      if (!document.getElementById("photos")?.contains(form)) location.assign(answer.url);
+      else {
+        self.outbox.freshen({ over: "#photos" });
+        if (answer.words) say(answer.words, answer.files?.length ? "warning" : "info");
+      }
     } else if (answer.page && form.dataset.outbox !== "photo") {
       showPage(answer.page);
     } else if (answer.words) {

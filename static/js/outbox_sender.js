@@ -81,11 +81,24 @@
     return { state: "stop" };
   }
 
+  // The photos that were saved are gone from the device; those that were refused stay for their author, under a new key.
+  async function keepRefused(entry, refused, told) {
+    const files = refused.map((one) => entry.files[one.file]).filter(Boolean);
+    const words = refused.map((one) => one.words).join(" ");
+    const size = files.reduce((sum, file) => sum + file.blob.size, 0);
+    const detail = files.map((file) => file.name).join(" · ").slice(0, 160);
+    Object.assign(entry, { id: store.newKey(), files, size, detail, words, state: "refused" });
+    await store.put(entry);
+    store.tell(told);
+  }
+
   async function carryOut(entry, token, watched, progress) {
     const answer = await judged(entry, await post(entry, token, watched, progress));
     if (answer.state === "done") {
       if (entry.record && Number.isInteger(answer.version)) await store.follow(entry, answer.version);
-      await store.remove(entry, { sent: entry.id, job: entry.job, words: watched ? "" : answer.words });
+      const told = { sent: entry.id, job: entry.job, words: watched ? "" : answer.words };
+      if (answer.files?.length) await keepRefused(entry, answer.files, told);
+      else await store.remove(entry, told);
     } else if (answer.state !== "stop") {
       const { state, words, mine = [], theirs = [], version = null, code = null } = answer;
       Object.assign(entry, { state, words, mine, theirs, version, code });
@@ -111,10 +124,11 @@
       if (entry.state !== "waiting") held.add(entry.record);
       // Whoever stands at the form sees the record as it is now, so that entry need not wait for an older one.
       if (entry.state !== "waiting" || (entry.record && held.has(entry.record) && entry.id !== watch)) continue;
-      const answer = await carryOut(entry, who.token, entry.id === watch, progress);
+      const watched = entry.id === watch;
+      const answer = await carryOut(entry, who.token, watched, progress);
       if (answer.state === "stop") return { state: "unreachable" };
       if (answer.state !== "done" && entry.record) held.add(entry.record);
-      if (entry.id === watch) outcome = answer;
+      if (watched) outcome = answer;
     }
   }
 

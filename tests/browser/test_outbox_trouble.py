@@ -68,6 +68,37 @@ def test_an_answer_that_is_lost_after_the_server_kept_the_photo_makes_no_second_
     assert JobPhoto.objects.count() == 1
 
 
+def test_good_photos_are_saved_and_a_refused_one_stays_on_the_tablet_with_its_reason(window):
+    user, job = make_user(), make_job()
+    reader = window(user, size=TABLET)
+    page = reader.open(reverse("bench:photos", args=[job.number]))
+    whole = noisy_photo(120)
+    contents = {"one.jpg": whole, "half.jpg": whole[: len(whole) // 2], "two.jpg": picture_file().read()}
+    page.locator("#files").set_input_files(
+        [{"name": name, "mimeType": "image/jpeg", "buffer": content} for name, content in contents.items()]
+    )
+    page.get_by_role("button", name="Send the photos").tap()
+    page.locator("#messages", has_text="2 photos saved. Not saved: half.jpg is incomplete").wait_for()
+    page.locator(".photo-strip img").nth(1).wait_for()
+    assert JobPhoto.objects.count() == 2
+    assert [(row["state"], row["files"]) for row in kept(page)] == [("refused", [len(whole) // 2])]
+    page.goto(reader.base + reverse("bench:outbox"))
+    page.get_by_text("half.jpg is incomplete: its end is missing.").first.wait_for()
+
+
+def test_a_picture_of_too_many_pixels_is_scaled_on_the_tablet_and_says_so(window):
+    user, job = make_user(), make_job()
+    reader = window(user, size=TABLET)
+    page = reader.open(reverse("bench:photos", args=[job.number]))
+    big = picture_file(size=(6400, 4800), quality=40).read()
+    page.locator("#files").set_input_files({"name": "big.jpg", "mimeType": "image/jpeg", "buffer": big})
+    page.get_by_role("button", name="Send the photos").tap()
+    page.get_by_text("big.jpg has 31 million pixels. It is sent with 12 million.").wait_for()
+    page.locator(".photo-strip img").wait_for()
+    photo = JobPhoto.objects.get().photo
+    assert (photo.width, photo.height) == (4000, 3000)
+
+
 def test_what_one_person_entered_is_never_sent_under_another_s_name(window):
     author, other = make_user(first_name="Invented", last_name="Author"), make_user()
     job = make_job()
