@@ -23,7 +23,7 @@ class ShopWorker(gthread.ThreadWorker):  # type: ignore[misc]  # gunicorn carrie
         """Answer one request of a connection; wait for its first byte outside the threads."""
         if not conn.initialized and not conn.data_ready and not conn.wait_for_data(0.05):
             return gthread._DEFER
-        conn.shop_wait = SLOW_CLIENTS.watch(conn.sock)
+        conn.shop_wait = SLOW_CLIENTS.watch(conn)
         try:
             return super().handle(conn)
         finally:

@@ -24,7 +24,7 @@ LOOK_EVERY_S: Final = 0.5
 
 @dataclass(slots=True, eq=False)
 class Wait:
-    """A thread that waits for the next piece of a request; ``line`` is its socket."""
+    """A thread that waits for the next piece of a request; ``line`` is its socket, or a connection that has one."""
 
     line: Any
     since: float = field(default_factory=monotonic)
@@ -85,7 +85,9 @@ def overdue(waits: set[Wait], now: float) -> list[Wait]:
 def _cut(line: Any) -> None:
     """Let the thread that reads find the end of the connection."""
     try:
-        line.shutdown(socket.SHUT_RDWR)
+        # TLS may have put another socket in the place of the first one. Its own shutdown would pull the rug from
+        # under the thread that reads.
+        socket.socket.shutdown(getattr(line, "sock", line), socket.SHUT_RDWR)
     except OSError:
         return
 
