@@ -35,6 +35,9 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
         reason = posted.get(f"reason-{target}", "")
         approving.accept_finding(**common, code=uid, ref=argument, reason=reason)
         return changes.newer_state(record)
+    if verb == "confirm":
+        approving.confirm_finding(**common, code=uid, ref=argument)
+        return changes.newer_state(record)
     common["form_key"] = posted.get("form_key", "")
     if verb == "turn":
         return editing.turn_over(**common, uid=uid)

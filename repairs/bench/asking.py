@@ -11,8 +11,10 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from repairs.measurements.models import SeatRecord
-from repairs.measurements.seat_standing import seat_pairs
+from repairs.measurements.asked_readings import asked_at
+from repairs.measurements.evidence import counted, failing, standing_rows
+from repairs.measurements.models import Reading, SeatRecord
+from repairs.measurements.seat_standing import seat_pairs, seats_missing
 from repairs.work_orders.looks import SEEN, asked_of
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out
@@ -153,15 +155,33 @@ def _parts(job: Job, _step: Step) -> tuple[str, bool]:
 
 
 def _readings(_job: Job, step: Step) -> tuple[str, bool]:
-    count = step.readings.filter(replaced_by__isnull=True).count()
-    return ngettext("{count} on this step", "{count} on this step", count).format(count=count), count > 0
+    """How many readings are on the step; done where all that it asks for passed and nothing on it failed."""
+    rows = standing_rows(step)
+    failed, asked = len(failing(step)), asked_at(step.kind)
+    if failed:
+        words = _("{count} on this step, {failed} out of limits")
+        return words.format(count=len(rows), failed=failed), False
+    if asked:
+        judged = {row.pk for row in rows if row.asked and hasattr(row, "judgment")}
+        taken = [counted(rows, one.code) for one in asked]
+        good = sum(
+            row is not None and (row.verdict == Reading.Verdict.PASS or row.pk in judged) for row in taken
+        )
+        return _("{good} of {all} passed").format(good=good, all=len(asked)), good == len(asked)
+    text = ngettext("{count} on this step", "{count} on this step", len(rows)).format(count=len(rows))
+    return text, bool(rows)
 
 
 def _seats(job: Job, _step: Step) -> tuple[str, bool]:
+    """How many seats are measured of those that the stack has; done where each is good to mount on."""
     pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
     failed = sum(pair.stands_in_the_way is not None for pair in pairs)
+    missing = seats_missing(job, pairs)
     if failed:
         return _("{count} measured, {failed} out of limits").format(count=len(pairs), failed=failed), False
+    if missing:
+        words = _("{count} measured, not good yet: {missing}")
+        return words.format(count=len(pairs), missing="; ".join(missing)), False
     return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), bool(pairs)
 
 

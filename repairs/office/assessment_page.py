@@ -114,7 +114,15 @@ def _add_acceptance(
     accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
     may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS)
     for row in findings:
-        row["acceptance"] = accepted.get((row["code"], row["ref"]))
+        row["acceptance"] = taken = accepted.get((row["code"], row["ref"]))
+        row["confirmable"] = (
+            taken is not None
+            and taken.needs_second
+            and taken.second_id is None
+            and taken.person_id != user.pk
+            and not record.is_frozen
+            and user.may(Permission.CONFIRM_OVERRIDES)
+        )
         if row["acceptance"] is None and may_accept and row["severity"] != "note":
             row["acceptable"] = row["code"] not in NEVER_ACCEPTED
             row["typed"] = typed.get("reason", "") if _same(row, typed) else ""

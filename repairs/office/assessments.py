@@ -24,6 +24,7 @@ from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.judging import unstored
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.services.stack_approving import accept_finding as accept
+from repairs.work_orders.services.stack_approving import confirm_finding as confirm
 
 
 def _record(number: str, pk: int) -> StackRecord:
@@ -43,6 +44,30 @@ def assessment(request: ShopRequest, number: str, pk: int) -> HttpResponse:
         return render(request, "office/assessment_hidden.html", _head(record), status=403)
     context = {**_head(record), **record_context(record, request.user)}
     return render(request, "office/assessment.html", context)
+
+
+@require_POST
+@allow(Permission.CONFIRM_OVERRIDES)
+def confirm_finding(request: ShopRequest, number: str, pk: int) -> HttpResponse:
+    """Accept, as the second person, a stop that a lead accepted."""
+    record, posted = _record(number, pk), request.POST
+    if hidden_from(request.user, record.job, record.stage):
+        return render(request, "office/assessment_hidden.html", _head(record), status=403)
+    try:
+        confirm(
+            actor=actor_of(request),
+            record=record,
+            version=version_of(posted.get("version")),
+            code=posted.get("code", ""),
+            ref=posted.get("ref", ""),
+        )
+    except WorkOrderError as error:
+        fresh = _record(number, pk)
+        context = {**_head(fresh), **record_context(fresh, request.user), "refusal": str(error)}
+        status = 409 if isinstance(error, StaleVersionError) else 422
+        return render(request, "office/assessment.html", context, status=status)
+    messages.success(request, _("Accepted by two. The stop no longer stands; both names print."))
+    return redirect("office:assessment", number=number, pk=pk)
 
 
 @require_POST

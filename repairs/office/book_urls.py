@@ -21,6 +21,7 @@ urlpatterns = [
     path("book/ratings/<int:pk>/", book.rating, name="rating"),
     path("book/ratings/<int:pk>/edit/", book.rating_edit, name="rating_edit"),
     path("jobs/<str:number>/stacks/<int:pk>/assessment/", assessments.assessment, name="assessment"),
+    path("jobs/<str:number>/stacks/<int:pk>/confirm/", assessments.confirm_finding, name="confirm_finding"),
     path("jobs/<str:number>/stacks/<int:pk>/accept/", assessments.accept_finding, name="accept_finding"),
     path("check-file/", assessments.check_file, name="check_file"),
 ]

@@ -13,6 +13,9 @@ from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import StackRecord, Stage
 
 SEEN_AT_THE_MOUNT: Final = frozenset({"type", "designation", "maker", "variant", "serial", "ring"})
+# A spacer or a shim is its height: one that was not measured is not the one specified.
+HEIGHTS: Final = frozenset({"height_mm", "inner_height_mm", "outer_height_mm"})
+MEASURED_PARTS: Final = frozenset({"spacer", "shim"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +48,26 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
             one.code, one.ref_found or "", one.ref_built or "", _sentence(one, found, before, after)
         )
         for one in found.differences
-        if not (after.stage == Stage.AS_BUILT and _only_left_open(one))
+        if not (after.stage == Stage.AS_BUILT and _only_left_open(one, after))
     ]
     return rows
 
 
-def _only_left_open(one: Difference) -> bool:
+def _only_left_open(one: Difference, after: StackRecord) -> bool:
     """Whether two parts differ in nothing but what the later record leaves open and nobody sees at the mount."""
     fields, values = one.params.get("fields"), one.params.get("values")
     if one.code not in {"replaced", "rating-changed"} or not isinstance(fields, tuple):
         return False
     left_open = isinstance(values, tuple) and all(value == "None" for value in values[1::2])
-    return left_open and SEEN_AT_THE_MOUNT.isdisjoint(fields)
+    seen = SEEN_AT_THE_MOUNT | (HEIGHTS if _is_measured(one.ref_built, after) else frozenset())
+    return left_open and seen.isdisjoint(fields)
+
+
+def _is_measured(ref: str | None, record: StackRecord) -> bool:
+    """Whether a part is one that its height tells from another."""
+    return any(
+        own == ref and entry["data"].get("kind") in MEASURED_PARTS for own, entry in refs_of(record.items)
+    )
 
 
 def _comparable(record: StackRecord) -> Any:

@@ -17,6 +17,7 @@ from repairs.work_orders.builders import builders
 from repairs.work_orders.looks import disagreements, unanswered
 from repairs.work_orders.models import Job, Override, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
+from repairs.work_orders.services.chain import LINKS
 from repairs.work_orders.services.laying_out import difference_words, newest_lay_out
 from repairs.work_orders.services.stack_approving import open_stops
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
@@ -275,14 +276,7 @@ def _by_todays_rules(step: Step) -> bool:
 
 STACK_STEPS: Final = (StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON)
 # What a motor that hangs on a stack ships by. To leave one of these out, or to let one pass, takes two people.
-CHAIN: Final = (
-    StepKind.LAY_OUT,
-    StepKind.MOUNT,
-    StepKind.SECOND_PERSON,
-    StepKind.END_PLAY,
-    StepKind.FINAL_TEST,
-    StepKind.SHIP,
-)
+CHAIN: Final = LINKS
 GATES: Final[dict[str, tuple[Gate, ...]]] = {
     StepKind.STRIP_RECORD: (_found_is_signed,),
     StepKind.OBSERVE: (_proposal_is_approved,),

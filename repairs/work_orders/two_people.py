@@ -12,9 +12,10 @@ from repairs.ledger.services import Actor
 from repairs.people.permissions import Permission, Role, role_may
 from repairs.work_orders.builders import builders
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import AcceptedFinding, Job, Override
+from repairs.work_orders.models import Job
 
 SHORTEST_REASON: Final = 15
+GIVEN_WITH: Final = ("override.asked", "finding.accepted")
 
 
 def refuse_first(actor: Actor, job: Job) -> None:
@@ -59,10 +60,9 @@ def own_reason(job: Job, text: str) -> str:
     if len(words) < SHORTEST_REASON:
         text = _("Give the reason in your own words, at least {count} characters.")
         raise WorkOrderError(text.format(count=SHORTEST_REASON), "reason")
-    used = {
-        *Override.objects.filter(job=job).values_list("reason", flat=True),
-        *AcceptedFinding.objects.filter(record__job=job, needs_second=True).values_list("reason", flat=True),
-    }
+    # The ledger keeps what was withdrawn, or fell with a change of the stack.
+    asked = Event.objects.filter(job_number=job.number, verb__in=GIVEN_WITH)
+    used = set(asked.values_list("reason", flat=True))
     if _plain(words) in {_plain(one) for one in used}:
         raise WorkOrderError(
             _("This reason was used on this job before. Say what is so this time."), "reason"

@@ -5,8 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from django.utils import timezone
+
 from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.limit_services import enter_limit
+from repairs.measurements.models import SeatRecord
+from repairs.measurements.seat_suggestions import seats_of
 from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
@@ -99,3 +103,18 @@ def measured(job: Job, kind: str, by: Any = None, **values: str) -> None:
         record_asked_reading(
             actor=actor, job=job, step=step, asked=one.code, value=Decimal(value), unit=units[one.code]
         )
+
+
+def seats_measured(job: Job, by: Any = None) -> None:
+    """Measure every seat of the specified stack, each good."""
+    specified = current_specified(job)
+    assert specified is not None
+    user = by or make_user()
+    SeatRecord.objects.bulk_create(
+        SeatRecord(
+            job=job, moment="as_left", place=seat.place, bearing_ref=seat.bearing["ref"], nominal_mm=seat.nominal_mm,
+            limits_from="drawing", unit="mm", verdict="pass", person=user, person_name=str(user),
+            signed_at=timezone.now(), signed_name=str(user),
+        )
+        for seat in seats_of(specified)
+    )  # fmt: skip

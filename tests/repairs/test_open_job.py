@@ -109,6 +109,7 @@ TAKEN: Final = {
 # Parts of services, only ever called behind the guard by those that are walked.
 INSIDE: Final = {
     "pictures.prepare_photos",
+    "chain.complete_chain",
     "route.leave_out",
     "stack_changes.carried_out",
     "stack_changes.change_record",
@@ -235,6 +236,9 @@ CALLS: Final[dict[str, Call]] = {
     ),
     "stack_approving.accept_finding": lambda s: stack_approving.accept_finding(
         **_record(s, "specified"), code="x", ref="", reason="x"
+    ),
+    "stack_approving.confirm_finding": lambda s: stack_approving.confirm_finding(
+        **_record(s, "specified"), code="x", ref=""
     ),
     "stack_changes.undo_change": lambda s: stack_changes.undo_change(**_record(s)),
     "stack_editing.start_record": lambda s: stack_editing.start_record(

@@ -137,7 +137,7 @@ def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_bu
         approving.approve_specified(actor=lead, record=record, version=record.version)
 
 
-def test_a_stack_with_an_open_stop_is_not_approved_until_a_lead_accepts_it_with_a_reason():
+def test_a_stack_with_an_open_stop_is_not_approved_until_two_people_accept_it_with_a_reason():
     job, lead = make_job(), actor_for(make_user("lead"))
     items = triple_items("ddu")
     for entry in items[1:4]:
@@ -149,15 +149,25 @@ def test_a_stack_with_an_open_stop_is_not_approved_until_a_lead_accepts_it_with_
         approving.accept_finding(
             actor=actor_for(make_user()), record=record, version=1, code="speed-margin", ref="1", reason="x"
         )
-    approving.accept_finding(
-        actor=lead,
-        record=record,
-        version=1,
-        code="speed-margin",
-        ref="1",
-        reason="cooled, watched in the run",
-    )
-    assert approving.approve_specified(actor=lead, record=record, version=1).is_frozen
+    finding = {"record": record, "version": 1, "code": "speed-margin", "ref": "1"}
+    with pytest.raises(WorkOrderError, match="at least 15"):
+        approving.accept_finding(actor=lead, **finding, reason="rush")
+    with pytest.raises(WorkOrderError, match="Only a lead can ask"):
+        approving.accept_finding(
+            actor=actor_for(make_user("administrator")), **finding, reason="cooled in the run"
+        )
+    approving.accept_finding(actor=lead, **finding, reason="cooled, watched in the run")
+    with pytest.raises(WorkOrderError, match="Stop findings are open"):
+        approving.approve_specified(actor=lead, record=record, version=1)
+    with pytest.raises(WorkOrderError, match="Another person confirms"):
+        approving.confirm_finding(actor=lead, **finding)
+    with pytest.raises(WorkOrderError, match="second lead, the engineer"):
+        approving.confirm_finding(actor=actor_for(make_user()), **finding)
+    approving.confirm_finding(actor=actor_for(make_user("engineer")), **finding)
+    signed = approving.approve_specified(actor=lead, record=record, version=1)
+    assert signed.is_frozen
+    job.refresh_from_db()
+    assert job.alert_severity != "stop"
 
 
 def test_thrust_that_nothing_carries_is_never_accepted():
@@ -261,7 +271,7 @@ def test_a_change_takes_an_acceptance_back_because_it_was_of_the_stack_before():
         entry["data"]["limiting_speed_rpm"] = 2000
     record = make_stack_record(make_job(), Stage.SPECIFIED, items=items)
     approving.accept_finding(
-        actor=lead, record=record, version=1, code="speed-margin", ref="1", reason="watched"
+        actor=lead, record=record, version=1, code="speed-margin", ref="1", reason="watched in the final run"
     )
     record = editing.turn_over(actor=lead, record=record, version=1, uid="b3")
     assert record.accepted_findings.count() == 0

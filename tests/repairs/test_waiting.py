@@ -6,8 +6,8 @@ import pytest
 from django.urls import reverse
 
 from repairs.work_orders.models import Job, Stage, Step, StepKind
+from repairs.work_orders.services.board_row import refresh_board
 from repairs.work_orders.services.holds import accept_hand_over, write_hand_over
-from repairs.work_orders.services.route import refresh_board
 from repairs.work_orders.services.stack_approving import submit_specified
 from repairs.work_orders.waiting import handed_to, to_approve, to_verify, waiting_for
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user

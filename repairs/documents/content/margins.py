@@ -110,12 +110,14 @@ def with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dic
     agreed = [record]
     if record.compared_with is not None and not record.differences:
         agreed.append(record.compared_with)
-    accepted = {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.all()}
+    accepted = {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.standing()}
     for row in rows:
         one = accepted.get((row.get("code", ""), row.get("ref", "")))
         row["accepted"] = (
             _("Accepted by {person}, {at}: “{reason}”").format(
-                person=one.person_name, at=moment_words(one.at), reason=one.reason
+                person=", ".join(name for name in (one.person_name, one.second_name) if name),
+                at=moment_words(one.at),
+                reason=one.reason,
             )
             if one
             else ""

@@ -90,3 +90,18 @@ def measure_worn_housing(actor: Actor, job: Job, found: StackRecord) -> None:
         note="outer ring has crept",
     )
     record_seat(actor=actor, job=job, entry=worn, step=job.steps.get(kind=StepKind.MEASURE), sign=True)
+
+
+def measure_good_seats(actor: Actor, job: Job, record: StackRecord) -> None:
+    """Measure every seat of a stack as left, each in the middle of a zone of a drawing."""
+    for seat in seats_of(record):
+        size = seat.nominal_mm
+        middle = size + (Decimal("0.010") if seat.surface == "bore" else Decimal("0.015"))
+        typed = ((f"{middle:.3f}", f"{middle:.3f}"),) * 3
+        zone = "k5" if seat.surface == "bore" else "H6"
+        entry = _entry(
+            seat, Reading.Moment.AS_LEFT, typed, "same", instrument="micrometer 7", zone=zone,
+            limits_from="drawing", limits_source="4410-12 (invented)",
+        )  # fmt: skip
+        step = job.steps.get(kind=StepKind.MEASURE)
+        record_seat(actor=actor, job=job, entry=entry, step=step, sign=True)

@@ -8,6 +8,7 @@ from typing import Final
 from repairs.ledger.services import Actor
 from repairs.management.shop.opened import Opened
 from repairs.management.shop.pictures import stack_picture
+from repairs.management.shop.seats import measure_good_seats
 from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.limit_services import enter_limit
 from repairs.measurements.services import record_asked_reading
@@ -60,6 +61,9 @@ def lay_out_dry(work: Opened) -> None:
 
 def build(work: Opened, faces: str, rating: str) -> None:
     """Mount and record by one technician, looked at by another, bearing by bearing, from the photo of the build."""
+    specified = current_specified(work.job)
+    assert specified is not None
+    measure_good_seats(work.actors["tech1"], work.job, specified)
     builder, second = work.actors["tech1"], work.actors["tech2"]
     record = work.record(Stage.AS_BUILT, faces, rating, "tech1")
     work.photograph(record, faces, "tech1", "on the mount, before the cap")

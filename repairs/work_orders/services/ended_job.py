@@ -14,7 +14,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Pickup
-from repairs.work_orders.services.route import refresh_board
+from repairs.work_orders.services.board_row import refresh_board
 
 PICKUP_FIELDS: Final = ("left_on", "carrier", "signed_by", "note")
 

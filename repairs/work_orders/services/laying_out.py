@@ -33,6 +33,7 @@ def lines_to_check(specified: StackRecord) -> list[dict[str, Any]]:
                 "data": data,
                 "face": data.get("wide_face", "") if data.get("type") in ONE_WAY_TYPES else "",
                 "mark": next((str(data[name]) for name in MARK_FIELDS if data.get(name)), ""),
+                "marks": [str(data[name]) for name in MARK_FIELDS if data.get(name)],
             }
         )
     return lines
@@ -59,7 +60,9 @@ def _seen(line: Mapping[str, Any], seen: Mapping[str, str]) -> tuple[dict[str, s
     if line["face"] and read["face"] != line["face"]:
         code = "face" if read["face"] in {"up", "down"} else "face-not-read"
         differences.append({"ref": ref, "code": code})
-    if line["mark"] and plain(read["mark"]) != plain(str(line["mark"])):
+    # Whichever of mark, serial and set number is read on the ring tells this bearing.
+    known = {plain(one) for one in line["marks"]}
+    if known and plain(read["mark"]) not in known:
         differences.append({"ref": ref, "code": "mark" if read["mark"] else "mark-not-read"})
     return read, differences
 

@@ -16,7 +16,8 @@ from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, JobCounter, RouteTemplate
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.search import index_job
-from repairs.work_orders.services.route import lay_out_route, refresh_board
+from repairs.work_orders.services.board_row import refresh_board
+from repairs.work_orders.services.route import lay_out_route
 from repairs.work_orders.services.work import stop_clocks_of_job
 
 CHANGEABLE = ("complaint", "purchase_order", "priority", "promised_on", "site", "contact")

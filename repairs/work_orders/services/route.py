@@ -13,6 +13,7 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons, chain_of
 from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
 from repairs.work_orders.open_job import lock_open_job
+from repairs.work_orders.services.board_row import refresh_board
 from repairs.work_orders.services.work import stop_clocks
 
 
@@ -28,17 +29,6 @@ def lay_out_route(*, job: Job, template: RouteTemplate) -> None:
 def current_step(job: Job) -> Step | None:
     """Return the first step that is still to do."""
     return job.steps.filter(state=Step.State.WAITING).order_by("position").first()
-
-
-def refresh_board(job: Job) -> None:
-    """Repeat on the job's row where it stands, so that the board reads one table."""
-    steps = list(job.steps.order_by("position").values_list("state", "title", "kind"))
-    at = next((n for n, step in enumerate(steps) if step[0] == Step.State.WAITING), None)
-    job.steps_total = len(steps)
-    job.step_position = len(steps) if at is None else at
-    job.step_title = steps[at][1] if at is not None else ""
-    job.step_kind = steps[at][2] if at is not None else ""
-    job.save(update_fields=["steps_total", "step_position", "step_title", "step_kind"])
 
 
 def _touch(job: Job, actor: Actor) -> None:

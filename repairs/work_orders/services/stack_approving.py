@@ -13,10 +13,13 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import NEVER_ACCEPTED, judge, shop_limits
 from repairs.work_orders.models import AcceptedFinding, StackRecord, Stage
+from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.proposing import before_estimate
+from repairs.work_orders.services.chain import complete_chain
 from repairs.work_orders.services.stack_changes import as_seen, carried_out, newer_state, stale
 from repairs.work_orders.services.stack_editing import latest, start_record
 from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
+from repairs.work_orders.two_people import own_reason, refuse_first, refuse_second
 
 
 @transaction.atomic
@@ -56,7 +59,7 @@ def submit_specified(
 
 def open_stops(record: StackRecord) -> list[dict[str, Any]]:
     """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is."""
-    accepted = set(record.accepted_findings.values_list("code", "ref"))
+    accepted = set(record.accepted_findings.standing().values_list("code", "ref"))
     if record.assessment is not None:
         found = [
             (f["code"], f["ref"] or "")
@@ -90,12 +93,14 @@ def approve_specified(
     if stops := open_stops(now):
         codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
         raise WorkOrderError(
-            _("Stop findings are open: {codes}. Correct the stack, or accept them with a reason.").format(
-                codes=codes
-            )
+            _(
+                "Stop findings are open: {codes}. Correct the stack, or have a lead and a second person accept them."
+            ).format(codes=codes)
         )
     now.is_proposal = now.is_proposal and before_estimate(now.job)
-    accepted = [list(row) for row in now.accepted_findings.values_list("code", "ref")]
+    if not now.is_proposal:
+        complete_chain(actor=actor, job=now.job)
+    accepted = [list(row) for row in now.accepted_findings.standing().values_list("code", "ref")]
     return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
 
 
@@ -125,8 +130,12 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
     )
     judged = judge(record, record.job.motor, shop_limits())
     standing = {(finding.code, finding.ref or "") for finding in judged.findings}
-    for one in proposal.accepted_findings.all():
-        if (one.code, one.ref) in standing:
+    for one in proposal.accepted_findings.standing():
+        if (one.code, one.ref) not in standing:
+            continue
+        if one.needs_second:
+            _take_over(one, record)
+        else:
             accept_finding(
                 actor=actor,
                 record=record,
@@ -138,13 +147,22 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
     return approve_specified(actor=actor, record=record, version=record.version, form_key=form_key)
 
 
+def _take_over(one: AcceptedFinding, record: StackRecord) -> None:
+    """Let what two people accepted of a proposal stand for the same stack specified, with both names."""
+    one.pk, one.record, one._state.adding = None, record, True
+    at = one.at
+    one.save()
+    AcceptedFinding.objects.filter(pk=one.pk).update(at=at)
+
+
 @transaction.atomic
 def accept_finding(
     *, actor: Actor, record: StackRecord, version: int, code: str, ref: str, reason: str
 ) -> AcceptedFinding:
     """Accept a finding of a specified stack, as a lead, for a reason that prints on traveler and report.
 
-    It is accepted of the stack as it stands: a change of the stack takes the acceptance back.
+    It is accepted of the stack as it stands: a change of the stack takes the acceptance back. A stop of margin stands
+    until a second person accepts it too, see ``confirm_finding``.
     """
     if not role_may(actor.role, Permission.APPROVE_STACKS):
         raise WorkOrderError(_("Only a lead accepts a finding."))
@@ -158,13 +176,28 @@ def accept_finding(
     if now.stage != Stage.SPECIFIED:
         raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
     judgement = judge(now, now.job.motor, shop_limits())
-    if (code, ref) not in {(finding.code, finding.ref or "") for finding in judgement.findings}:
+    severities = {(one.code, one.ref or ""): one.severity for one in judgement.findings}
+    if (code, ref) not in severities:
         raise WorkOrderError(_("This finding is not on the stack any more."))
+    known = AcceptedFinding.objects.filter(record=now, code=code, ref=ref).first()
+    if known is not None:
+        return known
+    is_stop = severities[code, ref] == "stop"
+    if is_stop:
+        refuse_first(actor, now.job)
+        reason = own_reason(now.job, reason)
     accepted, new = AcceptedFinding.objects.get_or_create(
         record=now,
         code=code,
         ref=ref,
-        defaults={"reason": reason.strip()[:300], "person_id": actor.person_id, "person_name": actor.name},
+        defaults={
+            "reason": reason.strip()[:300],
+            "person_id": actor.person_id,
+            "person_name": actor.name,
+            "session": actor.session,
+            "by_pin": actor.by_pin,
+            "needs_second": is_stop,
+        },
     )
     if new:
         record_event(
@@ -176,4 +209,36 @@ def accept_finding(
             after={"code": code, "ref": ref},
             reason=reason,
         )
+    return accepted
+
+
+@transaction.atomic
+def confirm_finding(
+    *, actor: Actor, record: StackRecord, version: int, code: str, ref: str
+) -> AcceptedFinding:
+    """Accept, as the second person, a stop that a lead accepted: from then on it no longer stands."""
+    now = as_seen(newer_state(record), version)
+    lock_open_job(now.job_id)
+    accepted = AcceptedFinding.objects.select_for_update().filter(record=now, code=code, ref=ref).first()
+    if accepted is None or not accepted.needs_second:
+        raise WorkOrderError(_("Nothing waits for a second person here."))
+    if accepted.second_id is not None:
+        return accepted
+    refuse_second(
+        actor,
+        now.job,
+        first_id=accepted.person_id,
+        first_session=accepted.session,
+        first_by_pin=accepted.by_pin,
+    )
+    accepted.second_id, accepted.second_name, accepted.second_at = actor.person_id, actor.name, timezone.now()
+    accepted.save(update_fields=["second", "second_name", "second_at"])
+    record_event(
+        actor=actor,
+        verb="finding.confirmed",
+        subject=now,
+        job_number=now.job.number,
+        after={"code": code, "ref": ref},
+        reason=accepted.reason,
+    )
     return accepted

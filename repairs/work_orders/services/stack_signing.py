@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
-from repairs.work_orders.differing import differences
+from repairs.work_orders.differing import HEIGHTS, MEASURED_PARTS, differences
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import faces_unknown, judge, refs_of, shop_limits, store_assessment
 from repairs.work_orders.looked_for import lacking_answers, unkeyed_bearings
@@ -69,6 +69,8 @@ def _not_written_down(record: StackRecord) -> list[str]:
             lacking.append(_("The designation of bearing {ref} is not written down.").format(ref=ref))
         elif data.get("kind") != "bearing" and not data.get("ring"):
             lacking.append(_("Say which ring part {ref} sits against.").format(ref=ref))
+        if data.get("kind") in MEASURED_PARTS and not any(data.get(name) for name in HEIGHTS):
+            lacking.append(_("Measure the height of part {ref} and enter it.").format(ref=ref))
     return lacking
 
 
@@ -242,7 +244,7 @@ def refresh_alert(job: Job) -> None:
 def _worst_finding(record: StackRecord) -> dict[str, Any] | None:
     if record.assessment is None:
         return None
-    accepted = set(record.accepted_findings.values_list("code", "ref"))
+    accepted = set(record.accepted_findings.standing().values_list("code", "ref"))
     rows = [f for f in record.assessment.answer["findings"] if (f["code"], f["ref"] or "") not in accepted]
     for severity in ("stop", "warn"):
         for row in rows:

@@ -10,7 +10,7 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, SignOff, Step
 from repairs.work_orders.open_job import lock_open_job
-from repairs.work_orders.services.route import refresh_board
+from repairs.work_orders.services.board_row import refresh_board
 
 
 def newest_signature(job: Job) -> SignOff | None:
