@@ -90,6 +90,7 @@ OF_NO_JOB: Final = {
     "opening.open_job",
     "receiving.receive_job",
     "policy.change_policy",
+    "standard_routes.write_templates",
     "templates.add_template",
     "templates.change_template",
     "templates.add_template_step",
