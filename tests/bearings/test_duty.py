@@ -70,6 +70,20 @@ def test_the_equivalent_load_at_the_mean_speed_gives_the_same_life(parts):
     )
 
 
+@settings(max_examples=30, deadline=None)
+@given(PARTS)
+def test_of_rollers_the_equivalent_load_at_the_mean_speed_gives_the_same_life(parts):
+    total = sum(weight for weight, _, _ in parts)
+    points = [part(weight / total, 10 * thrust, speed) for weight, thrust, speed in parts]
+    found = answer(*points, items=(thrust_roller("d"),)).sharing.duty
+    one = found.bearings[0]
+
+    # ISO 281: (C / P)^(10/3) million revolutions; the linear damage rule with that exponent gives P.
+    assert one.l10h == pytest.approx(
+        (1_400_000.0 / one.equivalent_load_n) ** (10 / 3) * 1e6 / (60 * found.mean_speed_rpm), rel=1e-9
+    )
+
+
 @settings(max_examples=40, deadline=None)
 @given(PARTS, st.randoms())
 def test_neither_order_nor_splitting_of_parts_changes_the_life(parts, rng):
