@@ -13,6 +13,7 @@ from django.core.checks import CheckMessage, Error, register
 from django.db import connections
 from django.db.migrations.recorder import MigrationRecorder
 
+from repairs.edge.room import room_of
 from repairs.frozen_tables import FROZEN
 from repairs.ledger.frozen_rows import SINCE, is_open, missing
 from repairs.sqlite import SAFE_SQLITE
@@ -34,6 +35,17 @@ def check_sqlite_version(**_kwargs: Any) -> list[CheckMessage]:
         checks.Warning if os.environ.get("MOUNTSIDE_OLD_SQLITE") == "1" else Error
     )
     return [kind(text, hint=hint, id="mountside.E001")]
+
+
+@register("room")
+def check_room(**_kwargs: Any) -> list[CheckMessage]:
+    """Warn of a disk that is nearly full, for a full one stops the shop."""
+    room = room_of(settings.SHOP_FOLDER)
+    if room is None or not room.is_low:
+        return []
+    text = f"The disk of {settings.SHOP_FOLDER} is nearly full: {room.free_gb:.1f} GB of {room.total_gb:.0f} GB free."
+    hint = "Make room or add a disk. When it is full, nothing can be saved."
+    return [checks.Warning(text, hint=hint, id="mountside.W003")]
 
 
 @register("documents")

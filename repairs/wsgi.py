@@ -64,10 +64,11 @@ class WholeBody:
 _application = get_wsgi_application()
 
 
-def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-    """Answer a request whose content arrived whole; what is too long or unreadable is refused before it is read.
+def guard(environ: dict[str, Any]) -> dict[str, Any]:
+    """Return a request whose content is read whole or not at all, and whose kind the framework can take apart.
 
-    The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory.
+    The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory. What is
+    too long or unreadable is refused before it is read, by ``repairs.edge``.
     """
     if length := content_length(environ):
         line = environ.get("gunicorn.socket")
@@ -75,4 +76,9 @@ def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]
     if not is_readable_type(environ.get("CONTENT_TYPE", "")):
         # The framework would fail over it before anything could answer.
         environ["CONTENT_TYPE"] = UNREADABLE_TYPE
-    return _application(environ, start_response)
+    return environ
+
+
+def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+    """Answer a request."""
+    return _application(guard(environ), start_response)

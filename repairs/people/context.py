@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from repairs.edge.room import room_of
 from repairs.people.permissions import Permission, role_may
 
 # (address name, words, what the reader must be allowed)
@@ -27,7 +29,7 @@ ENTRIES = (
 
 
 def shell(request: HttpRequest) -> dict[str, Any]:
-    """Navigation for the reader's role, and where the search box asks. Makes no query."""
+    """Navigation for the reader's role, where the search box asks, a disk nearly full. Makes no query."""
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
         return {"navigation": []}
@@ -36,4 +38,15 @@ def shell(request: HttpRequest) -> dict[str, Any]:
         for name, label, permission in ENTRIES
         if role_may(user.role, permission)
     ]
-    return {"navigation": navigation, "search_url": reverse("office:search"), "search_target": "main"}
+    shown: dict[str, Any] = {
+        "navigation": navigation,
+        "search_url": reverse("office:search"),
+        "search_target": "main",
+    }
+    if (
+        role_may(user.role, Permission.MANAGE_PEOPLE)
+        and (room := room_of(settings.SHOP_FOLDER))
+        and room.is_low
+    ):
+        shown["low_room"] = room
+    return shown

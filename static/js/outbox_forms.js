@@ -4,7 +4,6 @@
 {
   const { store, sender } = self.outbox;
   const { body } = document;
-  const GATEWAY = [502, 503, 504];
   const ANSWER_WITHIN_MS = 12_000;
   const words = (key) => document.getElementById("outbox")?.dataset[key] ?? "";
 
@@ -240,7 +239,7 @@
   for (const name of ["htmx:sendError", "htmx:timeout", "htmx:responseError"]) {
     document.addEventListener(name, (event) => {
       const form = actForm(event);
-      const answered = name === "htmx:responseError" && !GATEWAY.includes(event.detail.xhr.status);
+      const answered = name === "htmx:responseError" && !sender.isTrouble(event.detail.xhr.status);
       if (form && !answered) keepAct(form, event.detail.requestConfig);
       // A link that fetches a fragment leads to the whole page, which the tablet may have kept.
       const link = event.target.closest?.("a[href][hx-get], a[data-ref]");

@@ -17,6 +17,7 @@
     if (entry.state === "conflict") return words.conflict;
     if (entry.state === "refused") return words.refused;
     if (held) return words.held;
+    if (entry.code) return words.trouble.replace("{code}", entry.code);
     return mine(entry) ? words.waits : words.waitsFor.replace("{name}", entry.authorName);
   }
 
@@ -64,7 +65,7 @@
     if (Number.isInteger(entry.version)) {
       entry.fields = entry.fields.map(([name, value]) => [name, name === "version" ? String(entry.version) : value]);
     }
-    Object.assign(entry, { id: store.newKey(), state: "waiting", words: "", mine: [], theirs: [], version: null, tries: 0 });
+    Object.assign(entry, { id: store.newKey(), state: "waiting", words: "", mine: [], theirs: [], version: null, code: null });
     await store.put(entry);
     const outcome = await sender.drain({ watch: "" });
     if (outcome.state === "unreachable") say(list.dataset.unreachable);

@@ -3,7 +3,8 @@
 "use strict";
 {
   const { store } = self.outbox;
-  const MOST_TRIES = 5;
+  // A network that is gone, a server in trouble, a proxy that lost it, and one that asks for patience.
+  const TROUBLE = [0, 408, 425, 429, 502, 503, 504];
   const SLOWEST_BYTES_A_SECOND = 8000;
   const LOST = { status: 0, answer: null };
   const base = () => self.shop?.bench ?? document.body.dataset.bench;
@@ -69,17 +70,16 @@
     }
   }
 
-  // What an exchange means: a state of the entry, or "stop" where the rest waits as well.
-  async function judged(entry, { status, answer }) {
-    if (answer) return ["done", "refused", "conflict"].includes(answer.state) ? answer : { state: "stop" };
-    if ([400, 404, 405, 413, 414, 415].includes(status)) return { state: "refused", words: "", code: status };
-    if (status === 500) {
-      entry.tries = (entry.tries ?? 0) + 1;
-      if (entry.tries >= MOST_TRIES) return { state: "refused", words: "", code: status };
-      await store.put(entry);
-    }
-    return { state: "stop" };
+  // What an exchange means: a state of the entry, which the shop's own answer alone decides; "stop" where everything
+  // waits; "later" where something was answered that says nothing of the entry: it waits, and the others go on.
+  function judged({ status, answer }) {
+    if (["done", "refused", "conflict"].includes(answer?.state)) return answer;
+    const waits = ["wait", "signed_out", "other_person"].includes(answer?.state);
+    if (waits || isTrouble(status) || [401, 403].includes(status)) return { state: "stop" };
+    return { state: "later", code: status };
   }
+
+  const isTrouble = (status) => TROUBLE.includes(status);
 
   // The photos that were saved are gone from the device; those that were refused stay for their author, under a new key.
   async function keepRefused(entry, refused, told) {
@@ -93,12 +93,14 @@
   }
 
   async function carryOut(entry, token, watched, progress) {
-    const answer = await judged(entry, await post(entry, token, watched, progress));
+    const answer = judged(await post(entry, token, watched, progress));
     if (answer.state === "done") {
       if (entry.record && Number.isInteger(answer.version)) await store.follow(entry, answer.version);
       const told = { sent: entry.id, job: entry.job, words: watched ? "" : answer.words };
       if (answer.files?.length) await keepRefused(entry, answer.files, told);
       else await store.remove(entry, told);
+    } else if (answer.state === "later") {
+      if (entry.code !== answer.code) await store.put(Object.assign(entry, { code: answer.code }));
     } else if (answer.state !== "stop") {
       const { state, words, mine = [], theirs = [], version = null, code = null } = answer;
       Object.assign(entry, { state, words, mine, theirs, version, code });
@@ -141,5 +143,5 @@
     return navigator.locks.request("outbox", options, (lock) => (lock ? work() : { state: "busy" }));
   }
 
-  self.outbox.sender = { drain };
+  self.outbox.sender = { drain, isTrouble };
 }

@@ -45,5 +45,13 @@ function sayUnreachable(event) {
 
 document.addEventListener("htmx:sendError", sayUnreachable);
 document.addEventListener("htmx:timeout", sayUnreachable);
-document.addEventListener("htmx:responseError", () => say(document.getElementById("messages")?.dataset.failed));
+// A server in trouble for a while says so by 503; what it could not save is still on the page.
+function sayFailed(event) {
+  const busy = event.detail.xhr.status === 503;
+  if (busy && event.target.closest?.("[data-outbox]")) return;
+  const words = document.getElementById("messages")?.dataset;
+  say(busy ? words?.busy : words?.failed);
+}
+
+document.addEventListener("htmx:responseError", sayFailed);
 document.addEventListener("htmx:beforeRequest", () => document.querySelector("#messages > .message--error")?.remove());
