@@ -45,7 +45,7 @@ def check_room(**_kwargs: Any) -> list[CheckMessage]:
         return []
     text = f"The disk of {settings.SHOP_FOLDER} is nearly full: {room.free_gb:.1f} GB of {room.total_gb:.0f} GB free."
     hint = "Make room or add a disk. When it is full, nothing can be saved."
-    return [checks.Warning(text, hint=hint, id="mountside.W003")]
+    return [checks.Warning(text, hint=hint, id="mountside.W005")]
 
 
 @register("documents")

@@ -215,7 +215,7 @@ def test_an_administrator_reads_that_the_disk_is_nearly_full_and_so_does_the_che
         monkeypatch.setattr(place, lambda _folder: low)
     assert words in administrator.get(reverse("office:board")).content.decode()
     assert words not in office.get(reverse("office:board")).content.decode()
-    assert [one.id for one in check_room()] == ["mountside.W003"]
+    assert [one.id for one in check_room()] == ["mountside.W005"]
 
 
 @pytest.mark.data
