@@ -62,7 +62,8 @@ def test_an_entry_that_the_server_fails_over_does_not_hold_up_the_others(window)
     take_reading(page, reader.base, job, "75")
     held(page, 1)
     write_note(page, reader.base, job, "bearings out, shaft on the stand")
-    until(lambda: page.evaluate(DRAIN) and job.hand_overs.exists(), "the note went past it")
+    # Asked in the driver, which hands the answers out meanwhile.
+    until(lambda: job.hand_overs.exists() or page.wait_for_timeout(100), "the note went past it")
     page.goto(reader.base + reverse("bench:outbox"))
     page.get_by_text("the server had a fault (answer 500)").wait_for()
     trouble.over = True

@@ -90,7 +90,7 @@ class Malformed:
             got_request_exception.disconnect(self._note)
 
     def _send(self, number: int) -> None:
-        name, pattern = self.map[number % len(self.map)] if number % 2 else self.chance.choice(self.map)
+        name, pattern = self.map[number // 2 % len(self.map)] if number % 2 else self.chance.choice(self.map)
         if name == "office:document" and self.chance.random() < 0.9:
             # Each prints a paper, which takes as long as a hundred others.
             name, pattern = self.chance.choice(self.map)
