@@ -7,10 +7,10 @@ from typing import Any
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
-from repairs.edge.numbers import version_of, whole_number
+from repairs.edge.numbers import row_key, version_of, whole_number
 from repairs.ledger.services import Actor
 from repairs.work_orders.differing import called
-from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.errors import AnothersEntryError, WorkOrderError
 from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.services import stack_answering as answering
@@ -46,7 +46,7 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
     if verb == "remove":
         return editing.remove_item(**common, uid=uid)
     if verb == "undo":
-        return changes.undo_change(**common)
+        return changes.undo_change(**common, confirmed=row_key(uid))
     if verb == "describe":
         top = record.top_identified if target == "note" else target == "top"
         return editing.describe_record(**common, top_identified=top, note=posted.get("note", ""))
@@ -80,6 +80,9 @@ def _sign(record: StackRecord, common: dict[str, Any]) -> StackRecord:
 
 def refusal_of(error: WorkOrderError, posted: QueryDict) -> dict[str, Any]:
     """Return a refusal as the page shows it: what the others did meanwhile, and one's own act to be sent again."""
+    if isinstance(error, AnothersEntryError):
+        own = _("undo another person's change")
+        return {"text": str(error), "own": own, "again": f"undo:{error.entry_id}"}
     if not isinstance(error, changes.StaleRecordError):
         return {"text": str(error)}
     verb, _colon, target = posted.get("do", "").partition(":")

@@ -13,7 +13,7 @@ from repairs.ledger.models import Event
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
-from repairs.work_orders.models import Job, WorkPeriod
+from repairs.work_orders.models import Job, LateEntry, WorkPeriod
 from repairs.work_orders.waiting import waiting_for
 
 MOST_FOUND: Final = 12
@@ -43,7 +43,11 @@ def _lists(user: User) -> dict[str, Any]:
     mine = recent_jobs(user)
     shown = {one.job.pk for one in waiting} | {job.pk for job in mine}
     moving = Job.objects.open().with_motor().filter(on_hold=False).exclude(pk__in=shown)
+    late = LateEntry.objects.for_signer(user.pk).count()
+    if user.may(Permission.REOPEN_JOBS):
+        late += LateEntry.objects.after_the_end().count()
     return {
+        "late": late,
         "clock": clock,
         "handed": [one.job for one in waiting if one.why == "handed"],
         "to_approve": [one.job for one in waiting if one.why == "approval"],

@@ -20,6 +20,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
+from repairs.bench.late_entries import kept_after_the_end
 from repairs.edge.answers import OUTBOX_HEADER
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -119,6 +120,10 @@ def through_outbox(view: View) -> View:
 def _carry_out(view: View, request: ShopRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
     """Ask the view, and translate its page into an answer."""
     page: HttpResponseBase | None = None
+    if request.headers[HEADER] != AT_ONCE and (
+        waits := kept_after_the_end(request, kwargs.get("number", ""))
+    ):
+        return _answer("done", words=waits, url=request.path)
     try:
         page = view(request, *args, **kwargs)
     except Http404:

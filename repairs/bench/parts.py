@@ -13,17 +13,17 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.edge.numbers import row_key, version_of
-from repairs.ledger.services import Actor, LedgerError, carry_out_once
+from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, OutsideService, StrippedPart, UsedPart
 from repairs.work_orders.services import work
-from repairs.work_orders.services.route import current_step
 
 _DECIMAL: Final = {"inputmode": "decimal", "autocomplete": "off"}
 _DAY: Final = {"type": "date"}
@@ -131,7 +131,7 @@ def _carry_out(request: ShopRequest, job: Job, act: str, row: Any, form: forms.F
             actor=actor,
             key=request.POST.get("form_key", ""),
             body=request.POST.dict(),
-            work=lambda: {"id": _acts(actor, job, row, seen, values)[act]().pk},
+            work=lambda: {"id": _acts(request, job, row, seen, values)[act]().pk},
         )
     except (WorkOrderError, LedgerError) as error:
         field = getattr(error, "field", None)
@@ -142,13 +142,16 @@ def _carry_out(request: ShopRequest, job: Job, act: str, row: Any, form: forms.F
 
 
 def _acts(
-    actor: Actor, job: Job, row: Any, seen: int, values: Mapping[str, Any]
+    request: ShopRequest, job: Job, row: Any, seen: int, values: Mapping[str, Any]
 ) -> dict[str, Callable[[], Any]]:
+    actor, step = actor_of(request), posted_step(request, job)
     return {
-        "list": lambda: work.list_part(actor=actor, job=job, **values),
+        "list": lambda: work.list_part(actor=actor, job=job, step=step, **values),
         "change": lambda: work.change_part(actor=actor, part=row, version=seen, **values),
-        "use": lambda: work.use_part(actor=actor, job=job, step=current_step(job), **values),
-        "take_back": lambda: work.take_back_part(actor=actor, part=row),
+        "use": lambda: work.use_part(actor=actor, job=job, step=step, **values),
+        "take_back": lambda: work.take_back_part(
+            actor=actor, part=row, confirmed=row_key(request.POST.get("confirmed", ""))
+        ),
         "send": lambda: work.send_out(actor=actor, job=job, **values),
         "back": lambda: work.came_back(actor=actor, service=row, version=seen, **values),
     }

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
+from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_files, note_refusal, through_outbox
 from repairs.bench.recorder import find_job, find_record
 from repairs.bench.recorder_rows import part_name, stage_tabs
@@ -31,7 +32,6 @@ from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Stage
 from repairs.work_orders.photo_rows import photo_rows
 from repairs.work_orders.services import pictures
-from repairs.work_orders.services.route import current_step
 
 GRID = [(column, row) for row in range(1, 7) for column in range(1, 9)]
 
@@ -89,7 +89,7 @@ def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
     body = {**request.POST.dict(), "files": [(file.name, file.size) for file in files]}
 
     def work(upload: Upload) -> dict[str, Any]:
-        step = None if record is not None else current_step(job)
+        step = None if record is not None else posted_step(request, job)
         placed = pictures.place_photos(
             actor=actor, job=job, photos=upload.photos, step=step, stack_record=record
         )

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from repairs.bench.asked_readings import asked_rows, limit_words
+from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -72,7 +73,7 @@ def _kept_words(job: Job) -> str:
 
 def _keep(request: ShopRequest, job: Job, form: ReadingForm) -> bool:
     """Write the reading once; a refusal stands on the form."""
-    actor, step = actor_of(request), route.current_step(job)
+    actor, step = actor_of(request), posted_step(request, job)
 
     def work() -> dict[str, Any]:
         return {"id": record_reading(actor=actor, job=job, step=step, **form.cleaned_data).pk}

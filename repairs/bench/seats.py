@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from repairs.bench import seat_page as page
+from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -24,7 +25,6 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job
-from repairs.work_orders.services.route import current_step
 
 
 @require_GET
@@ -41,7 +41,7 @@ def new_seat(request: ShopRequest, number: str) -> HttpResponse:
     """Begin the sheet of a seat."""
     job = find_job(number)
     form = page.new_form(request, job)
-    actor, step = actor_of(request), current_step(job)
+    actor, step = actor_of(request), posted_step(request, job)
 
     def keep() -> SeatRecord:
         return services.record_seat(actor=actor, job=job, entry=form.entry(), step=step, sign=_signs(request))

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from repairs.bench.asking import asks_of, others_of
+from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.edge.numbers import row_key
@@ -28,9 +29,12 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons, chain_of
 from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, Override, SignOff, Stage, Step, StepKind, WorkPeriod
+from repairs.work_orders.page_state import SeenPage, newest_event
 from repairs.work_orders.services import holds, route, taking_back, work
 
 HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
+# Where the parts are, hazards and whose lock stay readable after somebody took the job over.
+ACCEPTED_SHOWN: Final = 3
 HAND_OVER_LONGEST: Final = {"done": 2000, "lock_of": 150}
 # What each button of a step needs beside the permission to work on steps.
 AFTER_CAUTIONS: Final = frozenset({"sign", "start"})
@@ -65,6 +69,9 @@ def _job_context(
         "governs": GOVERNS,
         "reasons": blocking_reasons(step, actor=actor_of(request)) if step else [],
         "photo_count": step.photos.filter(withdrawn_at__isnull=True).count() if step else 0,
+        "accepted_notes": job.hand_overs.filter(accepted_at__isnull=False).select_related(
+            "written_by", "accepted_by"
+        )[:ACCEPTED_SHOWN],
         "hand_overs": job.hand_overs.filter(accepted_at__isnull=True).select_related(
             "written_by", "meant_for"
         ),
@@ -76,6 +83,7 @@ def _job_context(
         "to_read": step is not None
         and work.cautions_to_read(job=job, kind=step.kind, person_id=request.user.pk),
         "clock": WorkPeriod.objects.running().select_related("step__job").filter(person=request.user).first(),
+        "seen": newest_event(job),
         "form_key": (typed or {}).get("form_key") or uuid4().hex,
         "problem": problem,
         "typed": typed or {},
@@ -135,12 +143,16 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
     second = found.kind == StepKind.SECOND_PERSON
     signed_as = SignOff.As.SECOND if second else SignOff.As.WORKER
     acts: dict[str, Callable[[], Any]] = {
-        "sign": lambda: route.sign_off(actor=actor, step=found, note=words[:400], signed_as=signed_as),
+        "sign": lambda: route.sign_off(
+            actor=actor, step=found, note=words[:400], signed_as=signed_as, seen=_seen(request, found)
+        ),
         "start": lambda: work.start_work(actor=actor, step=found),
         "stop": lambda: _stop_clock(actor),
         "skip": lambda: route.skip_step(actor=actor, step=found, reason=words[:200]),
         "repeat": lambda: route.repeat_step(actor=actor, step=found, reason=words[:200]),
-        "take_back": lambda: taking_back.take_back(actor=actor, step=found),
+        "take_back": lambda: taking_back.take_back(
+            actor=actor, step=found, confirmed=row_key(request.POST.get("confirmed", ""))
+        ),
         "override": lambda: route.override_gate(actor=actor, step=found, reason=words[:400]),
     }
     if act not in acts:
@@ -152,6 +164,11 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
         acts[act]()
 
     return _once(request, number, carried_out, stands=lambda: _ended_words(step_id))
+
+
+def _seen(request: ShopRequest, step: Step) -> SeenPage:
+    """Return what the page showed; a form that does not say it has seen nothing of the job."""
+    return SeenPage(step_id=step.pk, event_id=row_key(request.POST.get("seen", "")))
 
 
 def _read_first(actor: Actor, step: Step, *, said: bool) -> None:
@@ -175,7 +192,7 @@ def _ended_words(step_id: int) -> list[str]:
     at = "DATETIME_FORMAT"
     lines = [
         _("{step}: signed by {person}, {at}").format(
-            step=ended.title, person=one.person_name, at=date_format(localtime(one.at), at)
+            step=ended.title, person=one.person_name, at=date_format(localtime(one.made_at or one.at), at)
         )
         for one in ended.sign_offs.exclude(signed_as=SignOff.As.OVERRIDE)
     ]
@@ -202,7 +219,11 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
         return _refused(request, number, problem)
     meant_for = people_who_work().filter(pk=row_key(request.POST.get("meant_for"))).first()
     return _once(
-        request, number, lambda: holds.write_hand_over(actor=actor, job=job, meant_for=meant_for, **words)
+        request,
+        number,
+        lambda: holds.write_hand_over(
+            actor=actor, job=job, meant_for=meant_for, step=posted_step(request, job), **words
+        ),
     )
 
 

@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
 from django.conf import settings
 from django.db import models
+from django.utils.dateparse import parse_datetime
+
+
+def made_at_of(after: Mapping[str, Any] | None) -> datetime | None:
+    """Return when an entry was made by the tablet's clock, from what its event keeps; None where it came at once."""
+    text = (after or {}).get("made_at")
+    return parse_datetime(text) if isinstance(text, str) else None
 
 
 class EventQuerySet(models.QuerySet["Event"]):
@@ -37,6 +48,11 @@ class Event(models.Model):
 
     def __str__(self) -> str:
         return f"{self.verb} {self.subject_type} {self.subject_id}"
+
+    @property
+    def made_at(self) -> datetime:
+        """When it was done: by the tablet's clock where the entry was sent later, else when it arrived."""
+        return made_at_of(self.after) or self.at
 
 
 class SubmittedForm(models.Model):

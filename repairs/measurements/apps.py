@@ -5,7 +5,8 @@ class MeasurementsConfig(AppConfig):
     name = "repairs.measurements"
 
     def ready(self) -> None:
-        from repairs.measurements import evidence, seat_standing
+        from repairs.measurements import evidence, late_failures, seat_standing
 
         seat_standing.guard_mounting()
         evidence.guard_tests()
+        late_failures.guard_later_steps()

@@ -15,6 +15,7 @@ from repairs.measurements.seat_doubts import seat_doubts
 from repairs.measurements.seat_judging import SeatEntry, figures_of, judge_entry
 from repairs.measurements.seat_words import seat_name
 from repairs.people.permissions import Permission, role_may
+from repairs.work_orders.entry_origin import note_origin, tell_signers
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job, Step
 from repairs.work_orders.open_job import lock_open_job
@@ -39,7 +40,12 @@ def record_seat(
     if other := unsigned.first():
         words = _("{person} has begun to measure this seat and not signed it. Go on with that record.")
         raise WorkOrderError(words.format(person=other.person_name))
-    return _keep(actor, seat, "seat.recorded", sign=sign)
+    late = note_origin(seat, actor=actor, step=step)
+    kept = _keep(actor, seat, "seat.recorded", sign=sign)
+    if late and step is not None:
+        words = _("Seat {name}: {verdict}").format(name=seat_name(kept), verdict=kept.get_verdict_display())
+        tell_signers(actor=actor, step=step, words=words)
+    return kept
 
 
 @transaction.atomic
@@ -80,6 +86,7 @@ def correct_seat(*, actor: Actor, seat: SeatRecord, entry: SeatEntry, reason: st
     )
     _fill(newer, entry)
     newer.reason = reason.strip()
+    note_origin(newer, actor=actor)
     return _keep(actor, newer, "seat.corrected", sign=True, before=_told(seat))
 
 

@@ -13,6 +13,7 @@ from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.limits import refused_number, verdict_of
 from repairs.measurements.models import Reading
 from repairs.measurements.standing_limits import standing_limit, time_of_making
+from repairs.work_orders.entry_origin import note_origin, tell_signers
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
 from repairs.work_orders.open_job import lock_open_job
@@ -163,8 +164,13 @@ def _keep(reading: Reading, value: Decimal, limits: Limits, actor: Actor) -> Rea
     reading.verdict = verdict_of(value, limits.low, limits.high, limits.source)
     reading.person_id = actor.person_id
     reading.person_name = actor.name
+    # A correction is filed beside what it corrects, whenever it comes; it is no late entry.
+    step = None if reading.replaces_id else reading.step
+    late = note_origin(reading, actor=actor, step=step)
     reading.full_clean(exclude=["replaces"])
     reading.save()
+    if late and step is not None:
+        _tell_signers(reading, step, actor)
     before = reading.replaces
     record_event(
         actor=actor,
@@ -181,7 +187,19 @@ def _keep(reading: Reading, value: Decimal, limits: Limits, actor: Actor) -> Rea
             "limits": [str(x) if x is not None else None for x in (limits.low, limits.high)],
             "source": reading.limit_source,
             "verdict": reading.verdict,
+            "at_step": reading.step.title if reading.step else "",
+            "arrived_later": reading.arrived_later,
         },
         reason=reading.note if before else "",
     )
     return reading
+
+
+def _tell_signers(reading: Reading, step: Step, actor: Actor) -> None:
+    words = _("Reading {quantity}: {value} {unit}, {verdict}").format(
+        quantity=reading.quantity,
+        value=f"{reading.value.normalize():f}",
+        unit=reading.unit,
+        verdict=reading.get_verdict_display(),
+    )
+    tell_signers(actor=actor, step=step, words=words)

@@ -10,7 +10,9 @@ from typing import Any, Final
 
 from django.urls import reverse
 from django.utils import timezone, translation
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
@@ -19,11 +21,12 @@ from repairs.motors.thrust_words import newest_rows
 from repairs.office import job_markup as markup
 from repairs.office import job_reading as reading
 from repairs.office.board_rows import date_words, late_words
-from repairs.office.event_words import event_words
+from repairs.office.job_events import event_rows
 from repairs.people.models import User
 from repairs.people.permissions import Permission
-from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage, Step
+from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
+from repairs.work_orders.page_state import newest_event
 from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
 
 ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
@@ -60,6 +63,9 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     readings = reading_rows(job, moments)
     events = event_rows(job, moments)
     is_open = job.state == Job.State.OPEN
+    office_step = None
+    if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS:
+        office_step = current | {"asks": SIGNED_WORDS.get(current["kind"], "")}
     # A motor leaves when its steps are done, so the page of a job at work asks nothing.
     pickup = None if is_open and current else job.pickups.first()
     return {
@@ -84,9 +90,8 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "next_step": current["name"] if current and is_open else "",
         "may_leave": may[Permission.OPEN_JOBS] and not (is_open and current),
         "may_reopen": may[Permission.REOPEN_JOBS] and not is_open,
-        "office_step": current
-        if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS
-        else None,
+        "office_step": office_step,
+        "seen": newest_event(job) if office_step else 0,
         "steps_behind": sum(step["state"] in {"done", "skipped"} for step in steps),
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],
@@ -104,6 +109,16 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
             is_open and may[Permission.OPEN_JOBS],
         ),
     }
+
+
+# What a signature at the desk is asked to say.
+SIGNED_WORDS: Final[dict[str, str | Promise]] = {
+    StepKind.RECEIVE: gettext_lazy("Who brought it, and what came with it"),
+    StepKind.ESTIMATE: gettext_lazy("What was sent, and to whom"),
+    StepKind.APPROVAL: gettext_lazy("Who approved what, and how"),
+    StepKind.SHIP: gettext_lazy("How it ships"),
+    StepKind.REPORT: gettext_lazy("Which report went out, and to whom"),
+}
 
 
 @lru_cache(maxsize=4096)
@@ -328,7 +343,7 @@ def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     verdicts = {"pass": _("pass"), "fail": _("FAIL"), "not_checked": _("not checked")}
     rows = []
     for row in reading.READINGS.rows(job.pk):
-        quantity, value, unit, low, high, source, verdict, moment, name, at, note = row
+        quantity, value, unit, low, high, source, verdict, moment, name, at, note, late = row
         rows.append(
             {
                 "quantity": quantity,
@@ -340,7 +355,7 @@ def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
                 "verdict_words": verdicts[verdict],
                 "moment": moment_words.get(moment, moment),
                 "by": f"{name}, {moments.at(at)}",
-                "note": note,
+                "note": "; ".join(part for part in (note, _("arrived later") if late else "") if part),
             }
         )
     return rows
@@ -378,12 +393,3 @@ def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
             }
         )
     return rows
-
-
-def event_rows(job: Job, moments: Moments) -> list[tuple[str, str, str]]:
-    """Return the last events: when, who, what."""
-    events = reading.EVENTS.rows(job.number)
-    return [
-        (moments.at(at), who, event_words(verb, before, after, reason, moments.day))
-        for at, who, verb, before, after, reason in events
-    ]

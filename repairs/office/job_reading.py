@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from django.db.models.functions import Coalesce
+
 from repairs.documents.models import IssuedDocument
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
@@ -57,7 +59,7 @@ READINGS: Final = PreparedRows(
         .order_by("id")
         .values_list(
             "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
-            "at", "note",
+            Coalesce("made_at", "at"), "note", "arrived_later",
         )
     )
 )  # fmt: skip

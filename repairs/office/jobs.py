@@ -31,6 +31,7 @@ from repairs.rechecks.reading import told_of_job, with_rechecks_of_jobs
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Hold, Job, StepKind
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
+from repairs.work_orders.page_state import SeenPage
 from repairs.work_orders.services.ended_job import record_invoice, record_pickup, reopen_job
 from repairs.work_orders.services.holds import hold_job, release_job
 from repairs.work_orders.services.opening import change_job, close_job
@@ -157,15 +158,14 @@ def _add(request: ShopRequest, job: Job, title: str) -> Any:
 @require_POST
 @allow(Permission.OPEN_JOBS)
 def job_sign(request: ShopRequest, number: str) -> HttpResponse:
-    """Sign the step that is agreed with the customer: the estimate, the approval."""
+    """Sign a step of the desk: receive, estimate, approval, ship, report."""
 
     def sign(job: Job) -> Any:
         step, words = _step(request, job), request.POST.get("reason", "").strip()
         if step.kind not in OFFICE_STEPS:
             raise WorkOrderError(_("This step is signed at the bench."), "step")
-        if step.kind == StepKind.APPROVAL and not words:
-            raise WorkOrderError(_("Say who agreed to what, and how."), "reason")
-        return sign_off(actor=actor_of(request), step=step, note=words)
+        seen = SeenPage(step_id=step.pk, event_id=row_key(request.POST.get("seen", "")))
+        return sign_off(actor=actor_of(request), step=step, note=words, seen=seen)
 
     return _act(request, number, "sign", {"sign": sign})
 

@@ -11,5 +11,13 @@ class WorkOrderError(Exception):
         self.field = field
 
 
+class AnothersEntryError(WorkOrderError):
+    """Somebody else made this entry. ``entry_id`` names it, to be sent along by whoever means to take it off."""
+
+    def __init__(self, message: str, entry_id: int) -> None:
+        super().__init__(message)
+        self.entry_id = entry_id
+
+
 class StaleVersionError(WorkOrderError):
     """Somebody else changed the row meanwhile; what was typed is still with its author."""

@@ -19,7 +19,7 @@ def event_rows(events: Iterable[Event]) -> list[dict[str, str]]:
         {
             "who": event.actor_name,
             "what": act_words(event.verb, _part(event), (event.after or {}).get("wide_face", "")),
-            "at": time_format(timezone.localtime(event.at), "TIME_FORMAT"),
+            "at": time_format(timezone.localtime(event.made_at), "TIME_FORMAT"),
         }
         for event in events
     ]

@@ -9,6 +9,9 @@
   const SHORTEST_PAUSE_MS = 2000;
   const LONGEST_PAUSE_MS = 60_000;
   const job = location.pathname.match(/\/jobs\/([^/]+)\//)?.[1];
+  const MOST_APART_MS = 120_000;
+  // Between this tablet's clock and the server's, as the page arrived; a page that was kept on the tablet tells nothing.
+  const apart = body.dataset.asOf ? 0 : Math.abs(Date.parse(body.dataset.now) - Date.now());
   let pause = SHORTEST_PAUSE_MS;
   let timer = 0;
 
@@ -50,6 +53,7 @@
     bar.querySelector("ul").replaceChildren(...here.map(row));
     const asOf = body.dataset.asOf ? put(bar.dataset.asOf, { time: clock(body.dataset.asOf) }) : "";
     line("network", asOf || (navigator.onLine ? "" : bar.dataset.offline));
+    line("clock", apart > MOST_APART_MS ? put(bar.dataset.clock, { minutes: Math.round(apart / 60_000) }) : "");
     line("full", (await fullness())?.words ?? "");
     bar.hidden = ![...bar.querySelectorAll("[data-line]")].some((one) => !one.hidden) && !here.length;
   }

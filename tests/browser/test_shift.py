@@ -68,7 +68,9 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     signing.sign_record(actor=actor_for(first), record=found, version=found.version)
     for kind in (StepKind.STRIP_RECORD, StepKind.OBSERVE):
         sign(page, one.base, job, kind)
-    sign_off(actor=actor_for(make_user("office")), step=job.steps.get(kind=StepKind.APPROVAL))
+    sign_off(
+        actor=actor_for(make_user("office")), step=job.steps.get(kind=StepKind.APPROVAL), note="by phone"
+    )
     sign(page, one.base, job, StepKind.WINDING)
     page.get_by_text("Hand this job over").tap()
     page.get_by_label("Who takes over").select_option(label="Jory Pell")

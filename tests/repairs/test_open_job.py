@@ -24,8 +24,7 @@ from repairs.ledger.services import Actor
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
 from repairs.measurements.models import StandingLimit
-from repairs.photos.models import Mark
-from repairs.photos.services import prepare_photo
+from repairs.photos.models import Mark, Photo
 from repairs.work_orders import services
 from repairs.work_orders.models import (
     HandOver,
@@ -43,6 +42,7 @@ from repairs.work_orders.models import (
 from repairs.work_orders.open_job import JobEndedError
 from repairs.work_orders.services import (
     holds,
+    job_motor,
     laying_out,
     opening,
     overrides,
@@ -91,6 +91,7 @@ OF_NO_JOB: Final = {
     "receiving.receive_job",
     "policy.change_policy",
     "standard_routes.write_templates",
+    *(f"merges.{act}" for act in ("merge_motors", "merge_customers", "undo_merge")),
     "templates.add_template",
     "templates.change_template",
     "templates.add_template_step",
@@ -104,6 +105,10 @@ TAKEN: Final = {
     "ended_job.record_pickup",
     "ended_job.record_invoice",
     "services.issue_document",
+    "late_entries.keep_for_lead",
+    "late_entries.set_aside",
+    "late_entries.accept_into_job",
+    "late_entries.mark_late_seen",
     "links.make_link",
     "links.revoke_link",
 }
@@ -196,13 +201,14 @@ CALLS: Final[dict[str, Call]] = {
     "opening.change_job": lambda s: opening.change_job(
         actor=s.actor, job=s.job, version=s.job.version, complaint="x"
     ),
+    "job_motor.change_job_motor": lambda s: job_motor.change_job_motor(
+        actor=s.actor, job=s.job, version=s.job.version, motor=s.job.motor, reason="x"
+    ),
     "opening.close_job": lambda s: opening.close_job(
         actor=s.actor, job=s.job, cancelled=True, reason="scrapped"
     ),
     "pictures.add_photos": lambda s: pictures.add_photos(actor=s.actor, job=s.job, files=[picture_file()]),
-    "pictures.place_photos": lambda s: pictures.place_photos(
-        actor=s.actor, job=s.job, photos=[prepare_photo(actor_id=s.actor.person_id, file=picture_file())]
-    ),
+    "pictures.place_photos": lambda s: pictures.place_photos(actor=s.actor, job=s.job, photos=[Photo()]),
     "pictures.withdraw_photo": lambda s: pictures.withdraw_photo(
         actor=s.actor, job_photo=s.photo, reason="x"
     ),

@@ -58,7 +58,7 @@ def test_moving_removing_and_taking_back():
     record = changes.undo_change(actor=actor, record=record, version=3)
     record = changes.undo_change(actor=actor, record=record, version=4)
     assert [entry["uid"] for entry in record.items] == ["top", "b1", "b2", "b3", "nut"]
-    with pytest.raises(WorkOrderError, match="nothing to take back"):
+    with pytest.raises(WorkOrderError, match="nothing to undo"):
         changes.undo_change(actor=actor, record=record, version=5)
 
 

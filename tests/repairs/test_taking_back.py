@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
 from repairs.ledger.models import Event
-from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.errors import AnothersEntryError, WorkOrderError
 from repairs.work_orders.models import SignOff, Step, StepKind
 from repairs.work_orders.services.opening import close_job
-from repairs.work_orders.services.route import sign_off
-from repairs.work_orders.services.taking_back import take_back
-from repairs.work_orders.services.work import start_work
-from tests.repairs.factories import actor_for, make_job, make_user
+from repairs.work_orders.services.route import sign_off, skip_step
+from repairs.work_orders.services.stack_changes import undo_change
+from repairs.work_orders.services.stack_editing import turn_over
+from repairs.work_orders.services.taking_back import can_be_taken_back, newest_signature, take_back
+from repairs.work_orders.services.work import start_work, take_back_part, use_part
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -39,9 +43,69 @@ def test_only_the_signer_or_a_lead_takes_it_back():
     step = job.steps.get(kind=StepKind.RECEIVE)
     sign_off(actor=worker, step=step)
     with pytest.raises(WorkOrderError, match="or a lead can take this signature back"):
-        take_back(actor=actor_for(make_user()), step=step)
-    take_back(actor=actor_for(make_user("lead")), step=step)
+        take_back(actor=actor_for(make_user()), step=step, confirmed=SignOff.objects.get().pk)
+    lead = actor_for(make_user("lead"))
+    for wrong in (None, 0, SignOff.objects.get().pk + 1):
+        with pytest.raises(AnothersEntryError, match=f"{worker.name} signed “{step.title}”"):
+            take_back(actor=lead, step=step, confirmed=wrong)
+    assert SignOff.objects.count() == 1
+    take_back(actor=lead, step=step, confirmed=SignOff.objects.get().pk)
     assert not SignOff.objects.exists()
+    event = Event.objects.get(verb="step.unsigned")
+    assert (event.before["person"], event.actor_name) == (worker.name, lead.name)
+
+
+def test_a_lead_is_told_whose_signature_goes_and_asked_again(client):
+    job, worker, lead = make_job(), make_user(first_name="Ana", last_name="Ruiz"), make_user("lead")
+    step = job.steps.get(kind=StepKind.RECEIVE)
+    signature = sign_off(actor=actor_for(worker), step=step)
+    client.force_login(lead)
+    page, url = reverse("bench:job", args=[job.number]), reverse("bench:step", args=[job.number, step.pk])
+    assert "Undo Ana Ruiz's sign-off" in client.get(page).content.decode()
+    asked = client.post(url, {"do": "take_back", "form_key": "one"})
+    assert (asked.status_code, SignOff.objects.count()) == (422, 1)
+    text = asked.content.decode()
+    assert "Yes, undo Ana Ruiz's sign-off" in text
+    assert f'name="confirmed" value="{signature.pk}"' in text
+    body = {"do": "take_back", "form_key": "two", "confirmed": signature.pk}
+    assert client.post(url, body).status_code == 302
+    assert not SignOff.objects.exists()
+
+
+def test_a_signature_many_steps_back_is_not_undone_after_skips():
+    job, worker, lead = make_job(), actor_for(make_user()), actor_for(make_user("lead"))
+    first, second = job.steps.order_by("position")[:2]
+    sign_off(actor=worker, step=first)
+    assert can_be_taken_back(newest_signature(job), worker)
+    skip_step(actor=lead, step=second, reason="done at the pump")
+    assert not can_be_taken_back(newest_signature(job), worker)
+    with pytest.raises(WorkOrderError, match="was skipped or signed after"):
+        take_back(actor=worker, step=first)
+    assert SignOff.objects.count() == 1
+
+
+def test_a_part_that_another_entered_is_taken_off_after_a_question_only():
+    job, worker, other = make_job(), actor_for(make_user()), actor_for(make_user())
+    part = use_part(actor=worker, job=job, name="fan", quantity=Decimal(1))
+    with pytest.raises(AnothersEntryError, match=f"{worker.name} entered “fan”"):
+        take_back_part(actor=other, part=part)
+    take_back_part(actor=other, part=part, confirmed=part.pk)
+    assert Event.objects.get(verb="part.taken_back").before["person"] == worker.name
+    own = use_part(actor=other, job=job, name="oil", quantity=Decimal(1))
+    assert take_back_part(actor=other, part=own).withdrawn_at is not None
+
+
+def test_undo_on_a_stack_says_whose_change_goes():
+    record, worker, other = make_stack_record(), actor_for(make_user()), actor_for(make_user())
+    record = turn_over(actor=worker, record=record, version=record.version, uid="b1")
+    record = turn_over(actor=other, record=record, version=record.version, uid="b2")
+    record = undo_change(actor=other, record=record, version=record.version)
+    with pytest.raises(AnothersEntryError, match=f"{worker.name} made the last change") as asked:
+        undo_change(actor=other, record=record, version=record.version)
+    record = undo_change(actor=other, record=record, version=record.version, confirmed=asked.value.entry_id)
+    assert [one["data"].get("wide_face") for one in record.items[1:4]] == ["down", "down", "up"]
+    with pytest.raises(WorkOrderError, match="nothing to undo"):
+        undo_change(actor=other, record=record, version=record.version)
 
 
 def test_a_signature_that_others_stand_on_stays():

@@ -41,7 +41,8 @@ class Opened:
                 return
             if step.state == "waiting":
                 actor = self.actors["office" if step.kind in {"receive", "estimate", "approval"} else by]
-                sign_off(actor=actor, step=step)
+                said = "Approved by e-mail, with the PO" if step.kind == "approval" else ""
+                sign_off(actor=actor, step=step, note=said)
 
     def propose(self, faces: str, rating: str) -> StackRecord:
         """Walk to the observations, propose a stack there and let the lead approve it, so that it can be estimated."""

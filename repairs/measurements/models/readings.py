@@ -6,7 +6,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from repairs.work_orders.models import Job, Step
+from repairs.work_orders.models import Job, MadeAtBench, Step
 
 
 class ReadingQuerySet(models.QuerySet["Reading"]):
@@ -23,7 +23,7 @@ class ReadingQuerySet(models.QuerySet["Reading"]):
         return self.filter(verdict=Reading.Verdict.FAIL)
 
 
-class Reading(models.Model):
+class Reading(MadeAtBench):
     """One measured value. Never changed: a correction is a new row that names the one it replaces."""
 
     class Verdict(models.TextChoices):

@@ -11,7 +11,7 @@ from django.db.models import Count, OuterRef, Q, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from repairs.measurements.models.readings import Reading
-from repairs.work_orders.models import Job, Step
+from repairs.work_orders.models import Job, MadeAtBench, Step
 
 
 class SeatPlace(models.TextChoices):
@@ -42,7 +42,7 @@ class SeatQuerySet(models.QuerySet["SeatRecord"]):
         return Subquery(own.annotate(count=Count("pk")).values("count"), output_field=models.IntegerField())
 
 
-class SeatRecord(models.Model):
+class SeatRecord(MadeAtBench):
     """One seat at one stage. A signed one never changes: a correction is a new row that names the one it replaces.
 
     ``typed`` holds the readings as they were typed, plane by plane, in ``unit``; ``planes_mm`` the same, exactly, in

@@ -1,9 +1,11 @@
 """Tables of the work orders, one subject a file."""
 
 from repairs.work_orders.models.jobs import HandOver, Hold, Job, JobCounter, Pickup
+from repairs.work_orders.models.late_entries import LateEntry
 from repairs.work_orders.models.lay_outs import LayOut
 from repairs.work_orders.models.looks import BearingLook
 from repairs.work_orders.models.merges import Merge
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.overrides import Override
 from repairs.work_orders.models.pictures import JobPhoto
 from repairs.work_orders.models.policy import ShopPolicy
@@ -28,7 +30,9 @@ __all__ = [
     "Job",
     "JobCounter",
     "JobPhoto",
+    "LateEntry",
     "LayOut",
+    "MadeAtBench",
     "Merge",
     "OutsideService",
     "Override",

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Contact, Customer, Site
 from repairs.motors.models import Motor
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.step_kinds import ALL_STEPS_DONE, BOARD_PLACES
 
 
@@ -126,6 +127,12 @@ class Job(models.Model):
     def __str__(self) -> str:
         return self.number
 
+    @property
+    def step_to_do(self) -> int | str:
+        """The first step that is still to do, for forms that name the step they were made at; empty where none is."""
+        waiting = self.steps.filter(state="waiting").order_by("position")
+        return waiting.values_list("pk", flat=True).first() or ""
+
 
 class Hold(models.Model):
     """Why a job waits, since when, and for whom."""
@@ -176,7 +183,7 @@ class Pickup(models.Model):
         return f"{self.job} {self.left_on}"
 
 
-class HandOver(models.Model):
+class HandOver(MadeAtBench):
     """What the one who leaves tells the one who goes on."""
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="hand_overs")

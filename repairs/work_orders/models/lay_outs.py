@@ -6,10 +6,11 @@ from django.conf import settings
 from django.db import models
 
 from repairs.work_orders.models.jobs import Job
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.stacks import StackRecord
 
 
-class LayOut(models.Model):
+class LayOut(MadeAtBench):
     """One look at the stack laid out dry. Never changed: after a difference it is laid out and looked at again.
 
     ``lines`` holds for each part, from the top, its uid, ref, the face and the marks as they were read;

@@ -6,6 +6,7 @@ from django.db import models
 
 from repairs.photos.models import Photo
 from repairs.work_orders.models.jobs import Job
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.route import Step
 from repairs.work_orders.models.stacks import StackRecord
 
@@ -19,7 +20,7 @@ class JobPhotoQuerySet(models.QuerySet["JobPhoto"]):
         return set(there.values_list("photo__sha256", flat=True))
 
 
-class JobPhoto(models.Model):
+class JobPhoto(MadeAtBench):
     """A photo on a job; also on one of its steps or stack records when those are named."""
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="photos")

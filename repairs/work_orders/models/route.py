@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from repairs.work_orders.models.jobs import Job
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.step_kinds import StepKind
 
 
@@ -70,7 +71,7 @@ class Step(models.Model):
         return self.title
 
 
-class SignOff(models.Model):
+class SignOff(MadeAtBench):
     """A person's signature under a step, never changed; one taken back goes, and the ledger tells.
 
     A lead's word that chargeable work may pass is a row of its own. ``rules`` says under which gates it was given: a

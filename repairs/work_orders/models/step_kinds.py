@@ -33,8 +33,10 @@ class StepKind(models.TextChoices):
     OTHER = "other", _("other")
 
 
-# What is agreed with the customer is signed by those who speak with them; the office can sign it at its own page.
-OFFICE_STEPS: Final = frozenset({StepKind.ESTIMATE, StepKind.APPROVAL})
+# What the office can sign at its desk: what comes in and leaves, and what is agreed with the customer.
+OFFICE_STEPS: Final = frozenset(
+    {StepKind.RECEIVE, StepKind.ESTIMATE, StepKind.APPROVAL, StepKind.SHIP, StepKind.REPORT}
+)
 
 # The board sorts by this, whatever number a step has in its own route.
 BOARD_PLACES: Final[dict[str, int]] = {kind: place for place, kind in enumerate(StepKind.values)}

@@ -12,6 +12,7 @@ from django.db.models import F, Q, Sum
 from django.utils.translation import gettext_lazy as _
 
 from repairs.work_orders.models.jobs import Job
+from repairs.work_orders.models.moments import MadeAtBench
 from repairs.work_orders.models.route import Step
 
 
@@ -57,7 +58,7 @@ class WorkPeriod(models.Model):
         return f"{self.person_name}: {self.step}"
 
 
-class StrippedPart(models.Model):
+class StrippedPart(MadeAtBench):
     """One part taken off the motor, where it lies, and what becomes of it."""
 
     class Disposition(models.TextChoices):
@@ -70,6 +71,7 @@ class StrippedPart(models.Model):
         SCRAP = "scrap", _("scrap")
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="stripped_parts")
+    step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="stripped_parts")
     name = models.CharField(_("part"), max_length=120)
     tag = models.CharField(_("tag on the part"), max_length=40, blank=True)
     place = models.CharField(_("where it lies"), max_length=120, blank=True)
@@ -87,7 +89,7 @@ class StrippedPart(models.Model):
         return self.name
 
 
-class UsedPart(models.Model):
+class UsedPart(MadeAtBench):
     """A new part or material that went into the motor; a slip is taken back, never erased."""
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="used_parts")

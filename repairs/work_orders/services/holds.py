@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.people.models import User
+from repairs.work_orders.entry_origin import note_origin, step_of_entry, tell_signers
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import HandOver, Hold, Job, Step
 from repairs.work_orders.open_job import lock_open_job
@@ -63,7 +64,9 @@ HAND_OVER_WORDS: Final = ("done", "parts_lie", "danger", "lock_of", "not_to_trus
 
 
 @transaction.atomic
-def write_hand_over(*, actor: Actor, job: Job, meant_for: User | None = None, **words: str) -> HandOver:
+def write_hand_over(
+    *, actor: Actor, job: Job, meant_for: User | None = None, step: Step | None = None, **words: str
+) -> HandOver:
     """Write down what the next person must know; it shows on the board until somebody accepts it.
 
     What is energised, hot, lifted or locked out names whose lock it is: the next person cannot take that lock off.
@@ -76,14 +79,17 @@ def write_hand_over(*, actor: Actor, job: Job, meant_for: User | None = None, **
     if meant_for is not None and meant_for.pk == actor.user_id:
         raise WorkOrderError(_("Hand the job over to somebody else, or to whoever comes."), "meant_for")
     job = lock_open_job(job)
-    step = job.steps.filter(state=Step.State.WAITING).order_by("position").first()
-    note = HandOver.objects.create(
+    step = step or step_of_entry(job, None)
+    note = HandOver(
         job=job,
         written_by_id=actor.person_id,
         meant_for=meant_for,
         step_title=step.title if step else "",
         **said,
     )
+    if note_origin(note, actor=actor, step=step) and step is not None:
+        tell_signers(actor=actor, step=step, words=_("Handoff note: {text}").format(text=said["done"]))
+    note.save()
     Job.objects.filter(pk=job.pk).update(hand_over_open=True)
     record_event(
         actor=actor,

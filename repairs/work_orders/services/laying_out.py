@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
+from repairs.work_orders.entry_origin import note_origin
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, LayOut, StackRecord
@@ -101,7 +102,7 @@ def check_lay_out(*, actor: Actor, job: Job, seen_revision: int, seen: Mapping[s
         read, differs = _seen(line, seen)
         lines.append(read)
         differences += differs
-    lay_out = LayOut.objects.create(
+    lay_out = LayOut(
         job=job,
         specified=specified,
         person_id=actor.person_id,
@@ -109,6 +110,8 @@ def check_lay_out(*, actor: Actor, job: Job, seen_revision: int, seen: Mapping[s
         lines=lines,
         differences=differences,
     )
+    note_origin(lay_out, actor=actor)
+    lay_out.save()
     record_event(
         actor=actor,
         verb="stack.laid_out",

@@ -13,6 +13,7 @@ from repairs.ledger.files import NewFiles
 from repairs.ledger.services import Actor, record_event
 from repairs.photos.models import Mark, Photo
 from repairs.photos.services import PhotoError, Upload, prepare_uploads, save_photo
+from repairs.work_orders.entry_origin import note_origin, tell_signers
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Step
 from repairs.work_orders.open_job import lock_open_job
@@ -56,13 +57,15 @@ def place_photos(
     stack_record: StackRecord | None = None,
 ) -> list[JobPhoto]:
     """Save prepared photos and put them on a job; what another form put there meanwhile is left out."""
-    job, placed = lock_open_job(job), []
+    job, placed, late = lock_open_job(job), [], False
     known = JobPhoto.objects.digests_at(job, stack_record)
     for photo in photos:
         if photo.sha256 in known:
             continue
         save_photo(photo)
-        place = JobPhoto.objects.create(job=job, step=step, stack_record=stack_record, photo=photo)
+        place = JobPhoto(job=job, step=step, stack_record=stack_record, photo=photo)
+        late = note_origin(place, actor=actor, step=step)
+        place.save()
         placed.append(place)
         record_event(
             actor=actor,
@@ -76,6 +79,8 @@ def place_photos(
                 "stack": stack_record.stage if stack_record else None,
             },
         )
+    if placed and late and step is not None:
+        tell_signers(actor=actor, step=step, words=_("Photos: {count}").format(count=len(placed)))
     return placed
 
 

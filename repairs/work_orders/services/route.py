@@ -9,10 +9,12 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
+from repairs.work_orders.entry_origin import note_origin
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons, chain_of
 from repairs.work_orders.models import Job, RouteTemplate, SignOff, Step, StepKind
 from repairs.work_orders.open_job import lock_open_job
+from repairs.work_orders.page_state import SeenPage, refuse_moved_on
 from repairs.work_orders.services.board_row import refresh_board
 from repairs.work_orders.services.work import stop_clocks
 
@@ -44,20 +46,37 @@ def locked_step(step: Step) -> Step:
 
 
 @transaction.atomic
-def sign_off(*, actor: Actor, step: Step, note: str = "", signed_as: str = SignOff.As.WORKER) -> SignOff:
-    """Sign a step as done. Gates are asked here, whatever the page showed."""
+def sign_off(
+    *,
+    actor: Actor,
+    step: Step,
+    note: str = "",
+    signed_as: str = SignOff.As.WORKER,
+    seen: SeenPage | None = None,
+) -> SignOff:
+    """Sign a step as done. Gates are asked here, whatever the page showed.
+
+    ``seen`` is what the page of a signature showed: every page gives it, and a page that has moved on signs nothing.
+    """
     step = locked_step(step)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
+    if seen is not None:
+        refuse_moved_on(seen, job=step.job, step=step, actor=actor)
     if step.job.on_hold:
         raise WorkOrderError(
             _("This job is on hold: {words}. Release it first.").format(words=step.job.hold_words)
         )
     if reasons := blocking_reasons(step, actor=actor):
         raise WorkOrderError(" ".join(reasons))
-    signature = SignOff.objects.create(
+    if step.kind == StepKind.APPROVAL and not note.strip():
+        # Never by the gesture of the estimate: an approval names who agreed, and is typed.
+        raise WorkOrderError(_("Enter who approved what, and how."), "reason")
+    signature = SignOff(
         step=step, person_id=actor.person_id, person_name=actor.name, signed_as=signed_as, note=note
     )
+    note_origin(signature, actor=actor)
+    signature.save()
     now = timezone.now()
     step.state = Step.State.DONE
     step.started_at = step.started_at or now

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor, record_event
-from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.errors import AnothersEntryError, StaleVersionError, WorkOrderError
 from repairs.work_orders.looks import disagreements
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
@@ -18,6 +18,14 @@ from repairs.work_orders.open_job import lock_open_job
 Entries = list[dict[str, Any]]
 Words = dict[str, Any]
 KEPT_UNDOS: Final = 20
+# The verbs of change_record: each puts one step on the way back.
+UNDOABLE: Final = frozenset(
+    f"stack.{act}"
+    for act in (
+        "candidate_used", "described", "file_taken", "guide_saved", "item_added", "item_edited", "item_moved",
+        "item_removed", "turned",
+    )
+)  # fmt: skip
 LISTED = ("items", "guides", "top_identified", "note", "absent")
 
 
@@ -102,12 +110,21 @@ def change_record(
     return _once(actor, record, version, form_key, verb, work)
 
 
-def undo_change(*, actor: Actor, record: StackRecord, version: int, form_key: str = "") -> StackRecord:
-    """Take the last change back."""
+def undo_change(
+    *, actor: Actor, record: StackRecord, version: int, form_key: str = "", confirmed: int | None = None
+) -> StackRecord:
+    """Undo the last change: one's own at once, another person's after being told whose it is.
+
+    ``confirmed`` is the key of the event that is undone, as ``AnothersEntryError`` names it.
+    """
 
     def work(now: StackRecord) -> tuple[Words, Words]:
         if not now.undo:
-            raise WorkOrderError(_("There is nothing to take back."))
+            raise WorkOrderError(_("There is nothing to undo."))
+        last = _last_change(now)
+        if last is not None and last.actor_id != actor.user_id and confirmed != last.pk:
+            words = _("{person} made the last change. Undo again to take off {person}'s entry.")
+            raise AnothersEntryError(words.format(person=last.actor_name), last.pk)
         before = {"items": len(now.items)}
         step, now.undo = now.undo[-1], now.undo[:-1]
         for name, value in step.items():
@@ -116,6 +133,20 @@ def undo_change(*, actor: Actor, record: StackRecord, version: int, form_key: st
         return before, {"items": len(now.items)}
 
     return _once(actor, record, version, form_key, "stack.undone", work)
+
+
+def _last_change(record: StackRecord) -> Event | None:
+    """Return the change that the next undo takes off: of the newest ones, those undone already are passed over."""
+    undone = 0
+    events = Event.objects.filter(subject_type="stackrecord", subject_id=str(record.pk)).order_by("-id")
+    for event in events.filter(verb__in=UNDOABLE | {"stack.undone"})[: 2 * KEPT_UNDOS]:
+        if event.verb == "stack.undone":
+            undone += 1
+        elif undone:
+            undone -= 1
+        else:
+            return event
+    return None
 
 
 def _once(

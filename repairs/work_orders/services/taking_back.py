@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
-from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.errors import AnothersEntryError, WorkOrderError
 from repairs.work_orders.models import Job, SignOff, Step
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.board_row import refresh_board
@@ -23,6 +23,8 @@ def can_be_taken_back(signature: SignOff | None, actor: Actor) -> bool:
     """Whether a person sees the way back: it is theirs or they lead, and the step stands as signed."""
     if signature is None or signature.step.state != Step.State.DONE or begun_since(signature) is not None:
         return False
+    if settled_since(signature) is not None:
+        return False
     return signature.person_id == actor.user_id or role_may(actor.role, Permission.EDIT_ROUTE)
 
 
@@ -32,12 +34,24 @@ def begun_since(signature: SignOff) -> Step | None:
     return later.filter(state=Step.State.WAITING, started_at__gt=signature.at).first()
 
 
+def settled_since(signature: SignOff) -> Step | None:
+    """Return a step that was signed or skipped after a signature: then the signature is not the last act any more."""
+    steps = Step.objects.filter(job_id=signature.step.job_id).exclude(pk=signature.step_id)
+    return (
+        steps.exclude(state=Step.State.WAITING)
+        .filter(ended_at__gt=signature.at)
+        .order_by("-ended_at")
+        .first()
+    )
+
+
 @transaction.atomic
-def take_back(*, actor: Actor, step: Step) -> Step:
+def take_back(*, actor: Actor, step: Step, confirmed: int | None = None) -> Step:
     """Set a step to be done again as if it was never signed.
 
-    Only the job's last signature can go, by who gave it or by a lead, and not while somebody has begun the next
-    step. The row goes; the ledger keeps that it was given and taken back.
+    Only the job's last signature can go, by who gave it, and not while anything stands on it: a later step skipped
+    or begun. A lead takes off another person's after being told whose it is: ``confirmed`` is that signature's key.
+    The row goes; the ledger keeps that it was given, whose it was, and who took it back.
     """
     job = lock_open_job(step.job_id)
     signature = newest_signature(job)
@@ -51,10 +65,18 @@ def take_back(*, actor: Actor, step: Step) -> Step:
     if begun := begun_since(signature):
         words = _("Work on “{step}” has begun since. A lead can set “{signed}” to be done again.")
         raise WorkOrderError(words.format(step=begun.title, signed=signed.title))
+    if later := settled_since(signature):
+        words = _(
+            "“{step}” was skipped or signed after “{signed}”. A lead can set “{signed}” to be done again."
+        )
+        raise WorkOrderError(words.format(step=later.title, signed=signed.title))
     if not can_be_taken_back(signature, actor):
         raise WorkOrderError(
             _("Only {person} or a lead can take this signature back.").format(person=signature.person_name)
         )
+    if signature.person_id != actor.user_id and confirmed != signature.pk:
+        words = _("{person} signed “{step}”. Undo again to take off {person}'s signature.")
+        raise AnothersEntryError(words.format(person=signature.person_name, step=signed.title), signature.pk)
     before = {"person": signature.person_name, "note": signature.note, "at": signature.at.isoformat()}
     signature.delete()
     signed.state, signed.ended_at = Step.State.WAITING, None

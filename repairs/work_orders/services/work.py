@@ -15,7 +15,8 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.cautions import cautions_for
-from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.entry_origin import note_origin, tell_signers
+from repairs.work_orders.errors import AnothersEntryError, StaleVersionError, WorkOrderError
 from repairs.work_orders.models import (
     CautionRead,
     Job,
@@ -122,10 +123,12 @@ PART_FIELDS: Final = ("name", "tag", "place", "disposition", "note")
 
 
 @transaction.atomic
-def list_part(*, actor: Actor, job: Job, **fields: str) -> StrippedPart:
+def list_part(*, actor: Actor, job: Job, step: Step | None = None, **fields: str) -> StrippedPart:
     """Put a part that came off the motor on the job's list."""
-    part = StrippedPart(job=lock_open_job(job), **_part_fields(fields))
+    part = StrippedPart(job=lock_open_job(job), step=step, **_part_fields(fields))
     _checked(part)
+    if note_origin(part, actor=actor, step=step) and step is not None:
+        tell_signers(actor=actor, step=step, words=_("Part taken off: {name}").format(name=part.name))
     part.save()
     record_event(
         actor=actor,
@@ -192,6 +195,8 @@ def use_part(
         person_name=actor.name,
     )
     _checked(part)
+    if note_origin(part, actor=actor, step=step) and step is not None:
+        tell_signers(actor=actor, step=step, words=_("Part used: {name}").format(name=part.name))
     part.save()
     record_event(
         actor=actor,
@@ -209,10 +214,16 @@ def use_part(
 
 
 @transaction.atomic
-def take_back_part(*, actor: Actor, part: UsedPart) -> UsedPart:
-    """Take back a part that was written down by mistake; the line stays readable."""
+def take_back_part(*, actor: Actor, part: UsedPart, confirmed: int | None = None) -> UsedPart:
+    """Take off a part that was entered by mistake; the line stays readable.
+
+    Another person's goes after whoever takes it off was told whose it is: ``confirmed`` is the line's key.
+    """
     lock_open_job(part.job_id)
     now = UsedPart.objects.select_for_update().select_related("job").get(pk=part.pk)
+    if now.person_id != actor.user_id and confirmed != now.pk:
+        words = _("{person} entered “{name}”. Press again to take off {person}'s entry.")
+        raise AnothersEntryError(words.format(person=now.person_name, name=now.name), now.pk)
     if now.withdrawn_at is None:
         now.withdrawn_at = timezone.now()
         now.save(update_fields=["withdrawn_at"])
@@ -221,7 +232,7 @@ def take_back_part(*, actor: Actor, part: UsedPart) -> UsedPart:
             verb="part.taken_back",
             subject=now,
             job_number=now.job.number,
-            before={"name": now.name, "amount": str(now.quantity)},
+            before={"name": now.name, "amount": str(now.quantity), "person": now.person_name},
         )
     return now
 

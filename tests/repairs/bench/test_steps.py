@@ -14,6 +14,7 @@ from django.urls import reverse
 from repairs.measurements.models import Reading
 from repairs.work_orders.cautions import CAUTIONS, cautions_for
 from repairs.work_orders.models import CautionRead, HandOver, Job, SignOff, Step, StepKind, WorkPeriod
+from repairs.work_orders.page_state import newest_event
 from repairs.work_orders.services.route import sign_off
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
 from tests.repairs.signed_stacks import approved, laid_out
@@ -40,7 +41,7 @@ def press(client: Client, job: Job, do: str, step: Step | None = None, **fields:
     key = fields.pop("form_key", "") or key_of(show(client, job))
     return client.post(
         reverse("bench:step", args=[job.number, step.pk]),
-        {"do": do, "form_key": key, "cautions": "read", **fields},
+        {"do": do, "form_key": key, "cautions": "read", "seen": newest_event(job), **fields},
     )
 
 
@@ -106,10 +107,11 @@ def test_the_jobs_that_a_person_worked_on_come_first():
 def test_the_next_step_is_signed_once_by_the_person_who_pressed():
     job, user = make_job(), make_user()
     client = signed_in(user)
-    key = key_of(show(client, job))
+    key, seen = key_of(show(client, job)), str(newest_event(job))
     step = job.steps.first()
     for _again in range(2):
-        assert press(client, job, "sign", step, form_key=key, note="tag on eye bolt").status_code == 302
+        answer = press(client, job, "sign", step, form_key=key, note="tag on eye bolt", seen=seen)
+        assert answer.status_code == 302
     signature = SignOff.objects.get()
     assert (signature.person, signature.note, signature.signed_as) == (user, "tag on eye bolt", "worker")
 

@@ -1,0 +1,151 @@
+"""Entries that arrived late: the signer is told of those on a signed step, a lead settles those of an ended job."""
+
+from __future__ import annotations
+
+from typing import Any, Final, cast
+from uuid import uuid4
+
+from django.contrib import messages
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import resolve
+from django.utils.datastructures import MultiValueDict
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods
+from django_htmx.middleware import HtmxDetails
+
+from repairs.edge.numbers import row_key
+from repairs.ledger.models import SubmittedForm
+from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.people.middleware import actor_of
+from repairs.people.models import User
+from repairs.people.permissions import Permission, allow
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import Job, LateEntry
+from repairs.work_orders.services import late_entries as services
+
+# Kept apart from what a person typed.
+NOT_TYPED: Final = frozenset(
+    {"csrfmiddlewaretoken", "form_key", "made_step", "seen", "version", "stage", "do"}
+)
+
+
+def kept_after_the_end(request: ShopRequest, number: str) -> str:
+    """Keep an entry of a tablet whose job ended before it arrived; say so, or return nothing where that is not so.
+
+    A form that was carried out before its answer was lost finds that answer, as ever.
+    """
+    job = Job.objects.filter(number=number).exclude(state=Job.State.OPEN).first()
+    key = request.POST.get("form_key", "")
+    if job is None or not key or SubmittedForm.objects.filter(user=request.user, key=key).exists():
+        return ""
+    if not LateEntry.objects.filter(author=request.user, key=key).exists():
+        services.keep_for_lead(
+            actor=actor_of(request),
+            job=job,
+            key=key,
+            words=_words(request),
+            path=request.path,
+            fields=[[name, value] for name, values in request.POST.lists() for value in values],
+            files=services.store_files(request.FILES, f"{request.user.pk}-{key}"),
+        )
+    return _("Job {number} has ended. Your entry waits for a lead, who accepts it or sets it aside.").format(
+        number=number
+    )
+
+
+def _words(request: ShopRequest) -> str:
+    typed = [str(value) for name, value in request.POST.items() if value and name not in NOT_TYPED]
+    typed += [getattr(file, "name", "") or "" for file in request.FILES.values()]
+    kind = resolve(request.path).url_name or ""
+    return f"{KINDS.get(kind, kind)}: {' · '.join(typed)}".rstrip(": ")
+
+
+KINDS: Final = {
+    "reading": gettext_lazy("Reading"),
+    "photos": gettext_lazy("Photos"),
+    "parts": gettext_lazy("Parts"),
+    "hand_over": gettext_lazy("Handoff note"),
+    "step": gettext_lazy("Sign-off"),
+    "new_seat": gettext_lazy("Seat"),
+    "seat": gettext_lazy("Seat"),
+    "stack_act": gettext_lazy("Stack"),
+}
+
+
+@require_http_methods(["GET", "POST"])
+@allow(Permission.WORK_STEPS)
+def late_entries(request: ShopRequest) -> HttpResponse:
+    """Show what arrived late for this person, and settle one of them."""
+    problem = ""
+    if request.method == "POST":
+        problem = _settle(request)
+        if not problem:
+            return redirect("bench:late_entries")
+    mine = LateEntry.objects.for_signer(request.user.pk)
+    may = request.user.may(Permission.REOPEN_JOBS)
+    context = {
+        "signed": mine,
+        "ended": LateEntry.objects.after_the_end() if may else [],
+        "form_key": uuid4().hex,
+        "problem": problem,
+        "typed": request.POST,
+    }
+    return render(request, "bench/late_entries.html", context, status=422 if problem else 200)
+
+
+def _settle(request: ShopRequest) -> str:
+    act, _colon, key = request.POST.get("do", "").partition(":")
+    entry = get_object_or_404(LateEntry, pk=row_key(key))
+    actor, reason = actor_of(request), request.POST.get("reason", "")
+
+    def work() -> dict[str, Any]:
+        if act == "seen":
+            services.mark_late_seen(actor=actor, entry=entry)
+        elif act == "aside":
+            services.set_aside(actor=actor, entry=entry, reason=reason)
+        elif act == "accept":
+            services.accept_into_job(actor=actor, entry=entry, reason=reason)
+        else:
+            raise WorkOrderError(_("This cannot be done here."))
+        return {"done": True}
+
+    try:
+        _answer, before = carry_out_once(
+            actor=actor, key=request.POST.get("form_key", ""), body=request.POST.dict(), work=work
+        )
+    except (WorkOrderError, LedgerError) as error:
+        return str(error)
+    if act == "accept" and not before:
+        _carry_out(request, entry)
+    return ""
+
+
+def _carry_out(request: ShopRequest, entry: LateEntry) -> None:
+    """Send an entry on as its author sent it; where the job refuses it now, the lead reads why."""
+    author = User.objects.get(pk=entry.author_id)
+    again = cast(ShopRequest, HttpRequest())
+    again.method, again.path, again.path_info = "POST", entry.path, entry.path
+    again.META = {**request.META, "HTTP_X_OUTBOX": "later", "HTTP_X_OUTBOX_PERSON": str(author.pk)}
+    again.META["HTTP_X_MADE_AT"] = entry.made_at.isoformat() if entry.made_at else ""
+    again.user, again.htmx = author, HtmxDetails(request)
+    again.session = {"device_name": entry.device}  # type: ignore[assignment]
+    again._messages = request._messages  # type: ignore[attr-defined]
+    posted = QueryDict(mutable=True)
+    for name, value in entry.fields:
+        posted.appendlist(name, value)
+    again.POST = posted  # type: ignore[assignment]
+    files: MultiValueDict[str, UploadedFile[bytes]] = MultiValueDict()
+    for field, name, kind, place in entry.files:
+        with default_storage.open(place) as file:
+            files.appendlist(field, SimpleUploadedFile(name, file.read(), kind))
+    again.FILES = files
+    found = resolve(entry.path)
+    answer = found.func(again, *found.args, **found.kwargs)
+    if answer.status_code != 200:
+        words = _("Job {number} is open again, but the entry was refused. Enter it by hand: {words}")
+        messages.error(request, words.format(number=entry.job.number, words=entry.words))

@@ -1,0 +1,44 @@
+"""What happened to a job, as its page lists it: by the time of making, and when it arrived."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any, Protocol
+
+from django.utils.translation import gettext as _
+
+from repairs.ledger.models import made_at_of
+from repairs.office import job_reading as reading
+from repairs.office.event_words import event_words
+from repairs.work_orders.entry_origin import CLOCKS_APART
+from repairs.work_orders.models import Job
+
+
+class WritesMoments(Protocol):
+    """Writes a moment in the shop's time."""
+
+    def at(self, moment: datetime | None) -> str: ...
+
+    def day(self, day: date) -> str: ...
+
+
+def event_rows(job: Job, moments: WritesMoments) -> list[tuple[str, str, str]]:
+    """Return the last events: when, who, what."""
+    events = reading.EVENTS.rows(job.number)
+    return [
+        (
+            moments.at(made_at_of(after) or at),
+            who,
+            event_words(verb, before, after, reason, moments.day) + _arrival(after, at, moments),
+        )
+        for at, who, verb, before, after, reason in events
+    ]
+
+
+def _arrival(after: Mapping[str, Any] | None, at: datetime, moments: WritesMoments) -> str:
+    """Say when an entry arrived that was made over two minutes before."""
+    made = made_at_of(after)
+    if made is None or abs(at - made) <= CLOCKS_APART:
+        return ""
+    return _(" (arrived {at})").format(at=moments.at(at))
