@@ -153,6 +153,14 @@ def test_stacks_that_were_signed_beside_another_plate_are_judged_again_beside_th
     assert change.told
 
 
+def test_stacks_that_stay_where_they_were_are_not_judged_again(office):
+    record = in_service(rating=printed(edition(2019)))
+    printed(edition(2024), 2300.0)
+    empty = make_motor(record.job.customer, nameplate={})
+    merged(office, record.job.motor, empty)
+    assert not Change.objects.exists()
+
+
 def test_only_who_may_merges(office):
     kept, other = pair()
     with pytest.raises(WorkOrderError, match="role does not allow"):

@@ -22,7 +22,7 @@ from repairs.motors.models import Motor
 from repairs.motors.signals import duty_changed
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.models import Job, Merge
+from repairs.work_orders.models import Job, Merge, StackRecord
 from repairs.work_orders.search import index_customer, index_job, index_motor
 from repairs.work_orders.signals import jobs_moved
 
@@ -50,9 +50,7 @@ def merge_motors(*, actor: Actor, kept: Motor, merged: Motor, versions: tuple[in
     jobs_moved.send(sender=Motor, motors=(kept, merged))
     moved: Moved = {"jobs": [[job.pk, job.number] for job in jobs]}
     merge = _kept_merge(actor, Kind.MOTOR, kept, merged, moved)
-    if _asked_of_bearings(kept) != _asked_of_bearings(merged):
-        # What was signed beside the other plate is judged again beside this one.
-        duty_changed.send(sender=Motor, motor=kept, actor=actor)
+    _judge_again(actor, merge, kept, merged)
     return _with_last_event(merge)
 
 
@@ -72,6 +70,13 @@ def refuse_motors(kept: Motor, merged: Motor) -> None:
         numbers = ", ".join(sorted(by_motor.values()))
         words = _("Both motors have an open job: {numbers}. Close or cancel one of the two jobs first.")
         raise WorkOrderError(words.format(numbers=numbers))
+
+
+def _judge_again(actor: Actor, merge: Merge, now: Motor, before: Motor) -> None:
+    """Have stacks that were signed beside the one plate judged again beside the other."""
+    signed = StackRecord.objects.signed().filter(job__in=[row[0] for row in merge.moved["jobs"]])
+    if _asked_of_bearings(now) != _asked_of_bearings(before) and signed.exists():
+        duty_changed.send(sender=Motor, motor=now, actor=actor)
 
 
 def _asked_of_bearings(motor: Motor) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -272,8 +277,7 @@ def _motors_back(actor: Actor, merge: Merge) -> None:
     index_motor(merged)
     jobs_moved.send(sender=Motor, motors=(kept, merged))
     _tell(actor, "merge.undone", kept, merge)
-    if _asked_of_bearings(kept) != _asked_of_bearings(merged):
-        duty_changed.send(sender=Motor, motor=merged, actor=actor)
+    _judge_again(actor, merge, merged, kept)
 
 
 def _customers_back(actor: Actor, merge: Merge) -> None:
