@@ -8,14 +8,33 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.models import Reading
-from repairs.measurements.services import record_reading
-from repairs.work_orders.models import HandOver, Job, LayOut, SignOff, Stage, Step, StepKind, WorkPeriod
+from repairs.measurements.services import record_asked_reading
+from repairs.work_orders.looks import asked_of
+from repairs.work_orders.models import (
+    HandOver,
+    Job,
+    LayOut,
+    SignOff,
+    StackRecord,
+    Stage,
+    Step,
+    StepKind,
+    WorkPeriod,
+)
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.route import sign_off
-from tests.browser.conftest import TABLET
+from tests.browser.conftest import TABLET, Reader
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
-from tests.repairs.signed_stacks import approved, built, with_photo
+from tests.repairs.signed_stacks import (
+    approved,
+    built,
+    limits_of_the_shop,
+    measured,
+    seats_measured,
+    with_photo,
+)
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
 UPRIGHT = {"viewport": {"width": 820, "height": 1180}, "has_touch": True}
@@ -46,6 +65,30 @@ def take_photo(page: Any, base: str, job: Job) -> None:
     page.locator("#files").set_input_files(picture)
     page.get_by_role("button", name="Send the photos").tap()
     page.locator("#photos img").nth(before).wait_for()
+
+
+def answer_each(
+    reader: Reader, job: Job, record: StackRecord, faces: tuple[str, ...] = ("down", "down", "up")
+) -> None:
+    """Answer each bearing as the second person: the top one by eye, the hidden ones from the photo of the build."""
+    at(reader.page, reader.base, job, "second_look")
+    for (_ref, uid), face in zip(asked_of(record), faces, strict=True):
+        button = f"button[value='{uid}:{face}']"
+        reader.page.locator(button).tap()
+        answered = reader.page.locator(f"{button}[aria-pressed='true']")
+        answered.or_(reader.page.get_by_role("link", name="Open comparison")).first.wait_for()
+
+
+def take(job: Job, asked: str, value: str, by: Any) -> None:
+    step = job.steps.get(kind=BY_CODE[asked].kind)
+    record_asked_reading(
+        actor=actor_for(by),
+        job=job,
+        step=step,
+        asked=asked,
+        value=Decimal(value),
+        unit=BY_CODE[asked].units[0],
+    )
 
 
 def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window):
@@ -110,7 +153,9 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     assert LayOut.objects.count() == 2
     take_photo(page, two.base, job)
     sign(page, two.base, job, StepKind.LAY_OUT)
-    built(job, "ddu", by=second)
+    seats_measured(job)
+    limits_of_the_shop()
+    record = built(job, "ddu", by=second)
     sign(page, two.base, job, StepKind.MOUNT)
     assert "You built or recorded this stack" in page.locator("main").inner_text()
     assert page.locator("button[value='sign']").is_disabled()
@@ -118,23 +163,23 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     # The first one again, as the second person before the cap goes on.
     page = one.open(reverse("bench:home"))
     page.get_by_role("heading", name="Stacks that wait for a second person").wait_for()
+    answer_each(one, job, record)
+    assert one.violations() == []
     sign(page, one.base, job, StepKind.SECOND_PERSON)
     assert SignOff.objects.get(step__kind=StepKind.SECOND_PERSON).signed_as == SignOff.As.SECOND
 
     # End play with its limit, told at once; then to the end.
     page = two.page
     at(page, two.base, job, "reading")
-    for label, words in (
-        ("What was measured", "End play"),
-        ("Value", "0.18"),
-        ("Unit", "mm"),
-        ("At most", "0.25"),
-    ):
-        page.get_by_label(label, exact=True).or_(page.get_by_label(label)).first.fill(words)
-    page.get_by_label("Source of the limit").fill("drawing 4711")
-    page.get_by_role("button", name="Keep the reading").tap()
-    page.get_by_text("within its limits").wait_for()
+    assert two.violations() == []
+    page.locator("a[href$='/reading/end_play/']").tap()
+    page.get_by_text("at most 0.25 mm (shop policy: shop sheet 4)").wait_for()
+    assert two.violations() == []
+    page.get_by_label("Value").fill("0.18")
+    page.get_by_role("button", name="Save reading").tap()
+    page.get_by_text("Reading saved: PASS").wait_for()
     assert Reading.objects.get().verdict == "pass"
+    take(job, "runout", "0.03", second)
     sign(page, two.base, job, StepKind.END_PLAY)
 
     # Signed a step too early: taken back under the thumb, and signed again when it is so.
@@ -142,11 +187,8 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     page.locator("h2").first.filter(has_text=job.steps.get(kind=StepKind.END_PLAY).title).wait_for()
     assert not SignOff.objects.filter(step__kind=StepKind.END_PLAY).exists()
     sign(page, two.base, job, StepKind.END_PLAY)
-    assert "No reading of this step is kept yet" in page.locator("main").inner_text()
-    record_reading(
-        actor=actor_for(second), job=job, step=job.steps.get(kind=StepKind.FINAL_TEST), quantity="vibration",
-        value=Decimal("1.1"), unit="mm/s", limit_high=Decimal("1.8"), limit_source="test specification 12",
-    )  # fmt: skip
+    assert "not measured yet" in page.locator("main").inner_text()
+    measured(job, StepKind.FINAL_TEST, by=second)
     for kind in (StepKind.FINAL_TEST, StepKind.SHIP):
         sign(page, two.base, job, kind)
     assert "Every step of this job is done." in page.locator("main").inner_text()
