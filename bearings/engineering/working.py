@@ -9,7 +9,7 @@ from bearings.engineering.evidence import Evidence
 from bearings.engineering.kinematics import SOURCE as PASSING_SOURCE
 from bearings.engineering.kinematics import passing_orders
 from bearings.engineering.lubrication import reference_viscosity
-from bearings.engineering.quantities import ROLLER_TYPES, Lubrication
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Lubrication
 from bearings.engineering.rating import dynamic_factors, fatigue_load_limit
 from bearings.engineering.results import CaseLoads, LifeRow, WorkingLine
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
@@ -102,8 +102,22 @@ def _life_row(evidence: Evidence, row: LifeRow) -> Iterator[WorkingLine]:
         "N",
         INPUT if given else life_table.FATIGUE_SOURCE,
     )
-    yield WorkingLine("life", row.ref, "aISO", "aISO(eC Cu / P, kappa)", row.a_iso, "1", life_table.SOURCE)
+    source = _modification_source(one, row)
+    yield WorkingLine("life", row.ref, "aISO", "aISO(eC Cu / P, kappa)", row.a_iso, "1", source)
     yield WorkingLine("life", row.ref, "L10mh", "L10mh = aISO L10h", row.l10mh, "h", life_table.SOURCE)
+
+
+def _modification_source(one: Bearing, row: LifeRow) -> str:
+    """Return the source of aISO, with what of it rests on memory for this bearing."""
+    said = [life_table.SOURCE]
+    limit, clean = fatigue_load_limit(one), row.contamination_factor
+    if one.type == "spherical_roller_thrust":
+        said.append(life_table.THRUST_ROLLER_SOURCE)
+    load = row.equivalent_load_n
+    relative = clean * limit / load if clean and limit and load else 0.0
+    if relative > life_table.RELATIVE_LIMIT_MAXIMUM:
+        said.append(life_table.RELATIVE_LIMIT_SOURCE)
+    return "; ".join(said)
 
 
 def _contamination(oil: Lubrication, row: LifeRow) -> Iterator[WorkingLine]:
@@ -154,10 +168,19 @@ _STATIC_FORMULAS: Final = {
 }
 
 
+def _static_source(one: Bearing) -> str:
+    if one.type == "spherical_roller_thrust":
+        return loads_table.SPHERICAL_THRUST_SOURCE
+    angle = one.contact_angle_deg
+    if one.type == "angular_contact_ball" and angle not in loads_table.CONFIRMED_Y0_ANGLES_DEG:
+        return loads_table.Y0_FROM_MEMORY_SOURCE
+    return loads_table.STATIC_SOURCE
+
+
 def _static(evidence: Evidence) -> Iterator[WorkingLine]:
     for row in evidence.static:
         formula = _STATIC_FORMULAS[evidence.bearing[row.ref].type]
-        source = loads_table.STATIC_SOURCE
+        source = _static_source(evidence.bearing[row.ref])
         load = row.equivalent_static_load_n
         yield WorkingLine("static", row.ref, f"P0 {row.case}", formula, load, "N", source)
         yield WorkingLine("static", row.ref, "S0", "S0 = C0 / P0", row.safety, "1", source)

@@ -19,9 +19,10 @@ from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.hiding import hidden_from
-from repairs.work_orders.models import Job, LayOut, StackRecord, Stage
+from repairs.work_orders.models import Job, LayOut, StackRecord, Stage, StepKind
 from repairs.work_orders.picturing import kept_picture
 from repairs.work_orders.services import laying_out
 from repairs.work_orders.services.laying_out import MARK_FIELDS
@@ -68,6 +69,8 @@ def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str
         last = None
     return {
         "job": job,
+        "cautions": cautions_for(StepKind.LAY_OUT),
+        "governs": GOVERNS,
         "specified": specified,
         "drawing": kept_picture(specified, units=units, prefix="laid") if specified else "",
         "rows": _rows(specified, last, typed) if specified else [],

@@ -22,6 +22,7 @@ from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.hiding import awaits_answers, hidden_from
 from repairs.work_orders.models import Job, StackRecord, Stage
@@ -82,6 +83,9 @@ def _start_context(request: ShopRequest, job: Job, stage: str) -> dict[str, Any]
         "job": job,
         "stage": stage,
         "stage_name": Stage(stage).label,
+        "cautions": cautions_at_stage(stage),
+        "cautions_open": True,
+        "governs": GOVERNS,
         "stages": stage_tabs(job, stage),
         "may_record": request.user.may(needed_permission(stage)),
         "may_copy": stage == Stage.SPECIFIED and found is not None,

@@ -16,6 +16,7 @@ from bearings.public import Stack, arrangement_sentence, parse_stack
 from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
+from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
 from repairs.work_orders.differing import called
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
@@ -150,6 +151,8 @@ def recorder_context(
         "lacking": [] if frozen else missing_before_signing(record),
         "photo_count": getattr(record, "photo_count", 0),
         "frozen": frozen,
+        "cautions": () if frozen else cautions_at_stage(record.stage),
+        "governs": GOVERNS,
         # Whoever records again sees neither what differed nor what is specified.
         "blind": record.stage == Stage.AS_BUILT and not frozen,
         "refusal": refusal,

@@ -64,8 +64,8 @@ CAUTIONS: Final = (
     (
         "notice",
         gettext_lazy(
-            "The pump maker's data governs, and both makers' instructions come before these figures. They are an "
-            "aid for licensed practice and do not take its place."
+            "Local codes and your employer's program govern. The pump manufacturer's data and both manufacturers' "
+            "instructions come before these figures. They aid licensed practice and do not replace it."
         ),
     ),
 )

@@ -13,124 +13,213 @@ from typing import Final, Literal
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-from repairs.work_orders.models import StepKind
+from repairs.work_orders.models import Stage, StepKind
 
 Signal = Literal["danger", "warning", "caution", "notice"]
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One caution: its signal word and what to do."""
+    """One caution: its signal word, the hazard in a few words, and the hazard with its consequence and what to do."""
 
     signal: Signal
+    hazard: str | Promise
     text: str | Promise
 
 
 _RIGGING: Final = Caution(
     "warning",
+    _("tipping, falling load"),
     _(
-        "A tall motor tips easily. Know its weight, use rated gear on all lifting eyes, never on the shaft, and block the rotor."
+        "A tall motor tips easily and crushes. Know its weight, use rated gear on all lifting eyes, never on the shaft, and block the rotor."
     ),
 )
 _ELECTRIC: Final = Caution(
     "danger",
+    _("electric shock"),
     _(
-        "Follow the lock-out procedure; qualified people prove the circuit dead and discharge windings and capacitors before terminals are touched. Barriers and two people at test voltage; ground the winding afterwards for several times the length of the test."
+        "Electric shock kills. Follow the lockout procedure; qualified people test that the circuit is de-energized and discharge windings and capacitors before terminals are touched. At test voltage: barriers and two people. Ground the winding afterward for several times the length of the test."
     ),
+)
+_LEADS: Final = Caution(
+    "danger",
+    _("electric shock"),
+    _(
+        "Electric shock kills. Lock out, tag out, and have a qualified person test that motor, space heater and sensor circuits are de-energized before leads come off."
+    ),
+)
+_ROTOR: Final = Caution(
+    "warning",
+    _("dropping rotor"),
+    _(
+        "The rotor hangs on the thrust stack and drops when its nut or clamp is loose. Rig motor and rotor with rated gear first, take the weight, block the rotor, and keep hands out from under it."
+    ),
+)
+_SPRINGS: Final = Caution(
+    "warning",
+    _("stored spring energy"),
+    _(
+        "Preload springs and snap rings hold energy and fly off: loss of an eye, broken fingers. Wear eye protection, stay out of their line, hold them down, and release them evenly with long studs or the proper tool."
+    ),
+)
+_OIL: Final = Caution(
+    "warning",
+    _("trapped oil"),
+    _(
+        "Oil is trapped above drains and under the stack. It can be hot, and a wet floor throws people. Let it cool, drain and catch it, and wipe up before lifting."
+    ),
+)
+_HOT_REMOVAL: Final = Caution(
+    "warning",
+    _("hot removal"),
+    _(
+        "Heat for removal burns skin and can set off oil and solvent; a ring under force can burst. Clean the oil off first, keep flames away, wear dry heat-resistant gloves and a face shield, and guard the ring."
+    ),
+)
+_HOT_MOUNTING: Final = Caution(
+    "warning",
+    _("hot bearings"),
+    _(
+        "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never with a flame, and no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 °C)."
+    ),
+)
+_MAGNETIC_FIELD: Final = Caution(
+    "warning",
+    _("magnetic field"),
+    _("An induction heater's field can stop a pacemaker. Keep people with implants away."),
 )
 _HEAVY_STACK: Final = Caution(
     "caution",
+    _("heavy parts that pinch"),
     _(
-        "The stack and its mount are heavy and their parts pinch. Lift them with gear; release springs and snap rings slowly, eyes protected."
+        "The stack and its mount are heavy and their parts pinch. Lift them with rated gear and keep fingers out."
     ),
 )
 CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
     StepKind.RECEIVE: (
         _RIGGING,
-        Caution("notice", _("Ask what was pumped and what insulation was used before anything is opened.")),
+        Caution(
+            "notice",
+            _("what was pumped"),
+            _("Ask what was pumped and what insulation was used before anything is opened."),
+        ),
     ),
     StepKind.INCOMING_TEST: (_ELECTRIC,),
     StepKind.STRIP_RECORD: (
+        _LEADS,
+        _ROTOR,
+        _SPRINGS,
+        _OIL,
+        _HOT_REMOVAL,
         _HEAVY_STACK,
-        Caution("notice", _("Photograph and sign the stack before anything is cleaned; keep the bearings.")),
+        Caution(
+            "notice",
+            _("lost evidence"),
+            _("Photograph and sign the stack before anything is cleaned; keep the bearings."),
+        ),
     ),
     StepKind.CLEAN: (
         Caution(
             "warning",
+            _("bursting bearing"),
             _(
-                "Never spin a bearing with compressed air: it can fly apart. Keep air below what your code allows, away from skin."
+                "A bearing spun with compressed air can fly apart. Never spin it; keep air below the pressure your code allows, and away from skin."
             ),
         ),
         Caution(
             "warning",
+            _("solvent vapor"),
             _(
-                "Solvent vapour burns and makes ill. Ventilate, keep ignition away, wear what the data sheet asks for."
+                "Solvent vapor can burn and make you sick. Ventilate, keep ignition away, wear what the data sheet asks for."
             ),
         ),
     ),
     StepKind.WINDING: (
         Caution(
             "warning",
+            _("varnish and burn-off fumes"),
             _(
-                "Varnish and burn-off give flammable, harmful fumes; ovens and vessels are hot and under pressure."
+                "Varnish and burn-off give off flammable, harmful fumes; ovens and vessels are hot and under pressure. Ventilate, and open them only cool and vented."
             ),
         ),
     ),
     StepKind.MACHINING: (
         Caution(
             "warning",
-            _("Guards on, no gloves at turning parts; dust and plating baths need their own protection."),
+            _("turning parts"),
+            _(
+                "Turning parts catch gloves and sleeves. Guards on, no gloves; dust and plating baths need their own protection."
+            ),
         ),
     ),
     StepKind.BALANCE: (
         Caution(
             "warning",
-            _("Stand clear of the plane of rotation. No loose key; weights secured before each run."),
-        ),
-    ),
-    StepKind.LAY_OUT: (_HEAVY_STACK,),
-    StepKind.MOUNT: (
-        Caution(
-            "warning",
+            _("flying weights"),
             _(
-                "Heated rings burn: dry gloves. Heat evenly, never with a flame, and no hotter than the bearing's maker allows; 110 °C is common practice, no source."
+                "A loose key or weight flies off. Stand clear of the plane of rotation, no loose key, weights secured before each run."
             ),
         ),
+    ),
+    StepKind.LAY_OUT: (
         Caution(
-            "warning", _("An induction heater's field can stop a pacemaker. Keep people with implants away.")
+            "warning",
+            _("stored spring energy"),
+            _("A compressed spring pack flies off. Keep it clamped or unload it slowly, eye protection on."),
         ),
         _HEAVY_STACK,
     ),
+    StepKind.MOUNT: (_ROTOR, _SPRINGS, _HOT_MOUNTING, _MAGNETIC_FIELD, _HEAVY_STACK),
     StepKind.SECOND_PERSON: (
         Caution(
             "caution",
+            _("hanging load"),
             _(
-                "Stack and rotor may hang free: have the load blocked, and keep hands out of it while you look."
+                "Stack and rotor may hang free and crush fingers. Have the load blocked, and keep hands out while you look."
             ),
         ),
     ),
     StepKind.END_PLAY: (
-        Caution("caution", _("Keep hands out when the rotor is lifted; block it before you reach under it.")),
+        Caution(
+            "caution",
+            _("lifted rotor"),
+            _("A lifted rotor crushes fingers. Keep hands out; block it before you reach under it."),
+        ),
     ),
     StepKind.FINAL_TEST: (
         _ELECTRIC,
         Caution(
             "warning",
+            _("running motor"),
             _(
-                "Bolt the motor down, guard the shaft, take loose keys off. Oil filled to its mark. Try the ratchet by hand only, locked out."
+                "A running motor throws loose parts. Bolt it down, guard the shaft, take loose keys off, fill oil to its mark. Try the non-reverse ratchet by hand only, locked out."
             ),
         ),
     ),
     StepKind.SHIP: (
         _RIGGING,
-        Caution("notice", _("Drain the oil and say so on a large tag; block the rotor; ship upright.")),
+        Caution(
+            "notice",
+            _("damage on the road"),
+            _("Drain the oil and say so on a large tag; block the rotor; ship upright."),
+        ),
     ),
 }
+# What the recorder shows: the stage of a stack is recorded during these steps.
+STEP_OF_STAGE: Final[dict[str, str]] = {
+    Stage.AS_FOUND: StepKind.STRIP_RECORD,
+    Stage.AS_BUILT: StepKind.MOUNT,
+}
 GOVERNS: Final = _(
-    "A reminder: local codes and your employer's programme govern, the makers' instructions come before this reminder, and licensed practice decides where the law asks for it."
+    "Reminder only: local codes and your employer's program govern, the manufacturers' instructions come first, and licensed practice decides where the law asks for it."
 )
 
 
 def cautions_for(kind: str) -> tuple[Caution, ...]:
     """Return the cautions of a kind of step."""
     return CAUTIONS.get(kind, ())
+
+
+def cautions_at_stage(stage: str) -> tuple[Caution, ...]:
+    """Return the cautions of the step at which a stage of the stack is recorded; none at the desk."""
+    return cautions_for(STEP_OF_STAGE.get(stage, ""))

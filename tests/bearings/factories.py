@@ -35,15 +35,15 @@ def angular(face: str = "d", **values: Any) -> Bearing:
 
 
 def thrust_roller(face: str = "d", **values: Any) -> Bearing:
-    """A spherical roller thrust bearing of bore 150 mm."""
+    """A spherical roller thrust bearing of bore 140 mm."""
     usual: dict[str, Any] = {
-        "bore_mm": 150.0,
-        "outside_diameter_mm": 300.0,
-        "height_mm": 90.0,
+        "bore_mm": 140.0,
+        "outside_diameter_mm": 280.0,
+        "height_mm": 85.0,
         "dynamic_rating_n": 1_400_000.0,
         "static_rating_n": 4_300_000.0,
-        "limiting_speed_rpm": 1_990.0,
-        "designation": "29430",
+        "limiting_speed_rpm": 2_150.0,
+        "designation": "29428",
     }
     return Bearing(type="spherical_roller_thrust", wide_face=FACES[face], **(usual | values))
 

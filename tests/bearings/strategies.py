@@ -16,7 +16,7 @@ def value_of(spec: FieldSpec) -> st.SearchStrategy[Any]:
     if spec.kind == "boolean":
         return st.booleans()
     if spec.kind == "text":
-        return st.sampled_from(["A", "B", "7320", "29430"])
+        return st.sampled_from(["A", "B", "7320", "29428"])
     if spec.kind == "list":
         return duties()
     low, high = spec.minimum or 0.0, spec.maximum or 0.0

@@ -32,7 +32,7 @@ def source() -> Source:
 
 
 def enter(source: Source, **more) -> Rating:
-    fields = {"designation": "7320 B", "type": "angular_contact_ball", "figures": dict(BALL), **more}
+    fields = {"designation": "7320 X", "type": "angular_contact_ball", "figures": dict(BALL), **more}
     return add_rating(source=source, **fields)
 
 
@@ -157,7 +157,7 @@ def test_the_same_designation_stands_in_two_editions_with_its_own_figures(source
 
 def test_a_rating_changed_by_somebody_else_is_not_overwritten(source):
     rating = enter(source)
-    fields = {"designation": "7320 B", "type": "angular_contact_ball"}
+    fields = {"designation": "7320 X", "type": "angular_contact_ball"}
     change_rating(rating=rating, version=1, **fields, figures={**BALL, "static_rating_n": 208_000})
     with pytest.raises(StaleBookError):
         change_rating(rating=rating, version=1, **fields, figures=BALL)
@@ -170,7 +170,7 @@ def test_a_change_may_take_a_figure_away_and_say_that_it_is_not_printed(source):
     changed = change_rating(
         rating=rating,
         version=1,
-        designation="7320 B",
+        designation="7320 X",
         type="angular_contact_ball",
         figures=BALL,
         not_printed=["f0"],
@@ -190,15 +190,15 @@ def test_nothing_of_the_single_piece_can_stand_in_a_book():
 def test_a_rating_is_found_by_the_beginning_of_its_designation(source, typed):
     enter(source)
     enter(source, designation="29412")
-    assert [one.designation for one in Rating.objects.found_by(typed)] == ["7320 B"]
+    assert [one.designation for one in Rating.objects.found_by(typed)] == ["7320 X"]
 
 
 def test_ratings_are_found_in_order_and_with_their_source_in_one_query(source, django_assert_num_queries):
-    for designation in ("7322", "7320", "7320 B"):
+    for designation in ("7322", "7320", "7320 X"):
         enter(source, designation=designation)
     with django_assert_num_queries(1):
         found = [(one.designation, one.source.edition) for one in Rating.objects.found_by("73")]
-    assert found == [("7320", "2019"), ("7320 B", "2019"), ("7322", "2019")]
+    assert found == [("7320", "2019"), ("7320 X", "2019"), ("7322", "2019")]
 
 
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="the plan is SQLite's")

@@ -77,7 +77,7 @@ def test_a_candidate_takes_every_place_of_the_set_with_its_face_and_without_mark
 
 def test_springs_stay_in_the_mount_when_the_bearing_on_them_is_replaced():
     pattern = stack(thrust_roller(spring_force_n=4_200.0), guides=(guide("up"),))
-    other = replace(thrust_roller(designation="29430 E"), wide_face=None)
+    other = replace(thrust_roller(designation="29428 X"), wide_face=None)
     built = stack_with(pattern, other)
     assert [item.spring_force_n for item in built.items if isinstance(item, Bearing)] == [4_200.0]
 
@@ -85,8 +85,8 @@ def test_springs_stay_in_the_mount_when_the_bearing_on_them_is_replaced():
 def test_bearings_of_another_kind_beside_the_set_stay_as_they_are():
     pattern = stack(thrust_roller("d"), angular("u"))
     assert set_places(pattern) == (1,)
-    built = stack_with(pattern, replace(thrust_roller(designation="29430 E"), wide_face=None))
-    assert [item.designation for item in built.items if isinstance(item, Bearing)] == ["29430 E", "7320"]
+    built = stack_with(pattern, replace(thrust_roller(designation="29428 X"), wide_face=None))
+    assert [item.designation for item in built.items if isinstance(item, Bearing)] == ["29428 X", "7320"]
 
 
 def test_without_a_one_way_bearing_the_deep_groove_bearings_are_the_set():

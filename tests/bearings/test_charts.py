@@ -192,7 +192,7 @@ def test_a_value_beyond_the_scale_stands_at_its_end() -> None:
 
 
 def test_lives_of_candidates_are_bars_that_say_in_words_what_they_do_not_reach():
-    bars = [LifeBar("1  7320", 67_000.0), LifeBar("2  7320 W", 12_000.0), LifeBar("3  7320 E", None)]
+    bars = [LifeBar("1  7320", 67_000.0), LifeBar("2  7320 W", 12_000.0), LifeBar("3  7320 Y", None)]
     chart = life_bars(bars, [LifeLimit("warn", 40_000.0), LifeLimit("stop", 8_800.0)])
     root = ElementTree.fromstring(chart)
     assert {"67\u00a0000 h", "12\u00a0000 h · BELOW warn", "not checked", "stop 8\u00a0800 h"} <= set(

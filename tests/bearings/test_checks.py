@@ -114,7 +114,7 @@ def test_a_thrust_roller_needs_its_minimum_load_even_when_it_carries_none():
     built = stack(thrust_roller(minimum_load_factor_n=3_000.0), motor=motor, guides=(guide("up"),))
 
     (finding,) = [one for one in check_stack(built).findings if one.code == "minimum-load"]
-    # 1.8 Fr + A (n/1000)^2 (handbook, older form) with Fr = 0: 9 505 N.
+    # 1.8 Fr + A (n/1000)^2 (older form; common practice, no source) with Fr = 0: 9 505 N.
     assert finding.value == 0.0
     assert finding.limit == pytest.approx(3_000.0 * 1.78**2)
 

@@ -28,7 +28,7 @@ def test_lives_combine_by_their_shares():
 
 
 def test_the_cubic_mean_of_two_loads():
-    # (0.5 x 1^3 + 0.5 x 2^3)^(1/3) = 4.5^(1/3) (handbook rule of the cubic mean for ball bearings).
+    # (0.5 x 1^3 + 0.5 x 2^3)^(1/3) = 4.5^(1/3) (cubic mean of ball bearings, ISO 281 exponent 3).
     assert equivalent_load([(0.5, 1_000.0), (0.5, 2_000.0)], 3.0) == pytest.approx(1_000.0 * 4.5 ** (1 / 3))
 
 

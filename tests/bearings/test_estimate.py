@@ -38,7 +38,8 @@ def test_thrust_roller_ratings_match_a_separate_calculation():
 
 
 def test_an_angular_contact_bearing_is_estimated_from_its_balls():
-    # The textbook's 218 inside, from memory, unverified: 16 balls of 22.225 mm on 125.26 mm at 40 degrees.
+    # Harris, Rolling Bearing Analysis, 218 inside (from memory, unverified): 16 balls of 22.225 mm on
+    # 125.26 mm at 40 degrees.
     one = Bearing(
         type="angular_contact_ball", wide_face="down", contact_angle_deg=40.0, ball_count=16,
         ball_diameter_mm=22.225, pitch_diameter_mm=125.26,

@@ -21,8 +21,8 @@ from bearings.engineering.fits import (
 # tightest (interference positive), loosest; arithmetic on ISO 286-2 and ISO 492 limits
 SHAFT_FITS = [
     ("k5", 100, 38, 3, "ISO 286-2 k5 3..18 over ISO 492 Normal bore 0..-20"),
-    ("j5", 50, 18, -5, "bearing handbook shaft table: 18 tight, 5 loose"),
-    ("j6", 100, 33, -9, "bearing handbook shaft table: 33 tight, 9 loose"),
+    ("j5", 50, 18, -5, "ISO 286-2 and ISO 492 Normal, by hand: 18 tight, 5 loose"),
+    ("j6", 100, 33, -9, "ISO 286-2 and ISO 492 Normal, by hand: 33 tight, 9 loose"),
 ]
 
 

@@ -20,13 +20,14 @@ def codes(answer, code):
 
 
 def test_oil_takes_away_its_density_times_its_specific_heat():
-    # 28.6 W for 1 l/min and 1 K: a handbook's rounded figure (from memory, unverified); 890 kg/m3, 1930 J/(kg K).
+    # 28.6 W for 1 l/min and 1 K (from memory, unverified); 890 kg/m3, 1930 J/(kg K).
     assert oil_cooling(Lubrication(oil_flow_l_min=1.0, oil_rise_k=1.0)) == pytest.approx(28.6, abs=0.05)
     assert oil_cooling(Lubrication(oil_flow_l_min=1.0)) is None
 
 
 def test_seats_pass_on_the_heat_flow_of_the_standard_at_its_rise():
-    # ISO 15312 as handbooks restate it: 0.016 W/mm2 of radial bearings at 50 K; half of it at half the rise.
+    # ISO 15312:2018 (restated from memory, unverified): 0.016 W/mm2 of radial bearings at 50 K; half of
+    # it at half the rise.
     one = angular(reference_surface_mm2=40_000.0)
     assert seat_cooling(one) == pytest.approx(640.0)
     assert seat_cooling(one, 25.0) == pytest.approx(320.0)

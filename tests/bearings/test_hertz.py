@@ -46,7 +46,8 @@ def test_the_contact_ellipse_is_that_of_a_root_search_by_scipy(difference):
 
 
 def test_the_approach_of_a_textbook_table():
-    # Textbook table (from memory, unverified): F(rho) = 0.940 gives delta* = 0.602; the integrals give 0.6031.
+    # Harris, Rolling Bearing Analysis, table of F(rho) (from memory, unverified): F(rho) = 0.940 gives
+    # delta* = 0.602; the integrals give 0.6031.
     assert ellipse_of(0.940).approach_star == pytest.approx(0.602, abs=0.002)
 
 

@@ -22,7 +22,8 @@ from bearings.engineering.rising_angle import (
 from bearings.engineering.sharing import compliance, shared_forces, sharing_of
 from tests.bearings.factories import angular, deep_groove, faces, stack
 
-# The 218 size of a textbook (from memory, unverified): 16 balls of 22.225, pitch 125.26, groove radius 11.63 mm.
+# The 218 size of Harris, Rolling Bearing Analysis (from memory, unverified): 16 balls of 22.225, pitch
+# 125.26, groove radius 11.63 mm.
 TEXTBOOK_218 = {
     "ball_count": 16,
     "ball_diameter_mm": 22.225,

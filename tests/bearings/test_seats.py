@@ -173,8 +173,8 @@ def test_a_pass_means_that_every_reading_is_in_and_form_within_half(micrometres)
         ("", "bore", 100, None),
     ],
 )
-def test_the_rule_proposes_the_zones_of_the_handbook_table(kind, surface, size, zone):
-    # rotating shaft, normal load; a public handbook table, from memory, unverified
+def test_the_rule_proposes_the_zones_of_the_standard_table(kind, surface, size, zone):
+    # rotating shaft, normal load; ANSI/ABMA 7 shaft table (from memory, unverified)
     assert proposed_zone(kind, surface, size) == zone
 
 

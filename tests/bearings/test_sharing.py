@@ -48,7 +48,8 @@ def test_a_bearing_that_stands_out_far_enough_takes_all():
 
 
 def test_contact_stiffness_of_the_218_size_is_near_a_textbook_example():
-    # Textbook (from memory, unverified): 17 800 N give 0.0386 mm by chart, some 10 % less by Palmgren's relation.
+    # Harris, Rolling Bearing Analysis, 218 example (from memory, unverified): 17 800 N give 0.0386 mm
+    # by chart, some 10 % less by Palmgren's relation.
     one = angular(ball_count=16, ball_diameter_mm=22.225)
 
     assert compliance(one) * 17_800.0 ** (2 / 3) == pytest.approx(0.0386, rel=0.12)

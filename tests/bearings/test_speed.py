@@ -33,8 +33,9 @@ def test_one_size_with_another_inside_gets_another_verdict(limiting_rpm, motor_r
 
 
 def test_the_high_capacity_inside_leaves_a_margin_of_ten_and_a_half_per_cent():
-    # common practice, no source: about 1 990 rpm printed, 1 800 rpm motor.
-    answer = check_stack(stack(thrust_roller(), motor=duty(rated_speed_rpm=1_800.0)))
+    limiting_rpm, motor_rpm, _verdict, _source = SAME_SIZE_OTHER_INSIDE[1]
+    roller = thrust_roller(limiting_speed_rpm=limiting_rpm)
+    answer = check_stack(stack(roller, motor=duty(rated_speed_rpm=motor_rpm)))
 
     assert answer.speed.margins[0].margin == pytest.approx(0.1056, abs=1e-3)
 

@@ -123,7 +123,7 @@ def test_a_shaft_stretches_as_hookes_law_says():
 
 @pytest.mark.parametrize(("ns", "ratio"), [(20, 1.25), (40, 1.25), (70, 1.625), (100, 2.0), (250, 2.0)])
 def test_a_pump_runs_away_backwards_by_its_specific_speed(ns, ratio):
-    # a pump maker's handbook: 1.25 for radial (40), 2.0 for axial (100); the line between is common practice, no source
+    # common practice, no source: 1.25 for radial (40), 2.0 for axial (100), and the line between
     assert runaway_ratio(ns) == pytest.approx(ratio)
 
 

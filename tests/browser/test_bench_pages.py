@@ -25,7 +25,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.data]
 def test_no_page_of_the_bench_breaks_a_rule_or_complains(window, scheme):
     user, lead = make_user(), make_user("lead")
     job = make_job()
-    make_rating(designation="7320 B")
+    make_rating(designation="7320 X")
     found = make_stack_record(job, faces="d?u", started_by=user)
     specified = make_stack_record(job, Stage.SPECIFIED)
     approve_specified(actor=actor_for(lead), record=specified, version=1)

@@ -15,19 +15,19 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 def test_a_rating_is_found_while_one_types_and_going_back_finds_the_search_again(window):
-    rating = make_rating(designation="7320 B", variant="clearance C3")
+    rating = make_rating(designation="7320 X", variant="clearance C3")
     make_rating(designation="29412")
     reader = window(make_user("technician"))
     page = reader.open(reverse("office:book"))
     page.locator("#designation").press_sequentially("7320")
-    page.locator("#ratings >> text=7320 B").wait_for()
+    page.locator("#ratings >> text=7320 X").wait_for()
     assert page.locator("#ratings >> text=29412").count() == 0
     assert page.url.endswith("?q=7320")
     assert page.locator("#designation").input_value() == "7320"
     page.click("#ratings a")
     page.wait_for_url(f"**{reverse('office:rating', args=[rating.pk])}")
     page.go_back()
-    page.locator("#ratings >> text=7320 B").wait_for()
+    page.locator("#ratings >> text=7320 X").wait_for()
     assert (reader.problems, reader.foreign) == ([], [])
 
 
@@ -35,7 +35,7 @@ def test_a_refused_rating_keeps_what_was_typed_and_says_what_is_wrong(window):
     source = make_source()
     reader = window(make_user("engineer"))
     page = reader.open(reverse("office:rating_new", args=[source.pk]))
-    page.fill("[name=designation]", "7320 B")
+    page.fill("[name=designation]", "7320 X")
     page.select_option("[name=type]", "angular_contact_ball")
     page.fill("[name=bore_mm]", "100")
     page.fill("[name=outside_diameter_mm]", "90")
@@ -48,15 +48,15 @@ def test_a_refused_rating_keeps_what_was_typed_and_says_what_is_wrong(window):
     assert reader.violations() == []
     page.fill("[name=outside_diameter_mm]", "215")
     page.click("main button[type=submit]")
-    page.locator("h1:text('7320 B')").wait_for()
+    page.locator("h1:text('7320 X')").wait_for()
     assert "not printed" in page.locator("main").inner_text()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [DESKTOP, TABLET], ids=["desktop", "tablet"])
 def test_pages_of_book_and_checker_are_accessible_and_fit_their_window(window, scheme, size):
-    rating = make_rating(designation="7320 B", not_printed=["grease_speed_rpm"])
-    later = make_rating(designation="7320 B", figures={"limiting_speed_rpm": 2000})
+    rating = make_rating(designation="7320 X", not_printed=["grease_speed_rpm"])
+    later = make_rating(designation="7320 X", figures={"limiting_speed_rpm": 2000})
     record = make_stack_record(stage=Stage.SPECIFIED)
     reader = window(make_user("lead"), size=size, color_scheme=scheme)
     paths = [

@@ -41,7 +41,7 @@ def faces(page: Any) -> str:
 
 def test_recording_a_triple_from_the_top_down_with_fingers_only(window):
     user, job = make_user(), make_job()
-    make_rating(designation="7320 B", cage="machined brass")
+    make_rating(designation="7320 X", cage="machined brass")
     reader = window(user, size=TABLET)
     page = reader.open(stack_page(job))
     page.get_by_role("button", name="Begin with an empty list").tap()

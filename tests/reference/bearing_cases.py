@@ -9,7 +9,7 @@ VISCOSITY_INDICES: Final = [
 ]
 
 # at 40, at 100, temperature, viscosity.
-WALTHER: Final = [(32.0, 5.4, 80.0, 8.5, "open worksheet on ASTM D341 (273 K offset)")]
+WALTHER: Final = [(32.0, 5.4, 80.0, 8.5, "ASTM D341, two-point rule with 273 K, by hand")]
 
 # ISO VG, viscosity at 100 / 60 / 70 / 80 / 90 degC for index 95.
 GRADES: Final = [
@@ -29,7 +29,7 @@ EQUIVALENT_LOADS: Final = [
         None,
         1_797.0,
         0.002,
-        "Juvinall 14.1 (from memory, unverified)",
+        "Juvinall and Marshek, Fundamentals of Machine Component Design, 14.1 (from memory, unverified)",
     ),
     ("angular_contact_ball", 25.0, 5e3, 8e3, None, 9_010.0, 0.001, "ISO 281 Table 3"),
     ("angular_contact_ball", 40.0, 0.0, 20e3, None, 11_400.0, 1e-9, "ISO 281 Table 3: Y = 0.57"),
@@ -41,7 +41,7 @@ EQUIVALENT_LOADS: Final = [
         10e3,
         5_340.0,
         0.005,
-        "Shigley, chapter 11, open solution: table of Fa/C0",
+        "Shigley's Mechanical Engineering Design, chapter 11, table of Fa/C0 (from memory, unverified)",
     ),
     (
         "spherical_roller_thrust",
@@ -51,7 +51,7 @@ EQUIVALENT_LOADS: Final = [
         None,
         132_000.0,
         1e-9,
-        "published handbook value: Fa + 1.2 Fr",
+        "ISO 281:2007 Table 9: Fa + Fr tan(50 deg), rounded",
     ),
 ]
 
@@ -62,14 +62,21 @@ STATIC_LOADS: Final = [
     ("angular_contact_ball", 30.0, 1e3, 10e3, 3_800.0, "ISO 76: X0 = 0.5, Y0 = 0.33"),
     ("deep_groove_ball", None, 5e3, 2e3, 5_000.0, "ISO 76: P0 is at least Fr"),
     ("deep_groove_ball", None, 1e3, 4e3, 2_600.0, "ISO 76: X0 = 0.6, Y0 = 0.5"),
-    ("spherical_roller_thrust", None, 10e3, 120e3, 147_000.0, "published handbook value: Fa + 2.7 Fr"),
+    (
+        "spherical_roller_thrust",
+        None,
+        10e3,
+        120e3,
+        147_000.0,
+        "ISO 76:2006: Fa + 2.3 Fr tan(50 deg), rounded",
+    ),
 ]
 
 # P, C, n, L10h: ball bearings.
 BASIC_LIVES: Final = [
-    (5_800.0, 31_000.0, 250.0, 10_179.0, 0.001, "vocational school's open worked example"),
-    (2_000.0, 19_730.0, 1_600.0, 10_000.0, 0.002, "handbook example, speed inferred"),
-    (6_080.0, 51_280.0, 1_000.0, 10_000.0, 0.001, "handbook example, speed inferred"),
+    (5_800.0, 31_000.0, 250.0, 10_179.0, 0.001, "ISO 281:2007: (C/P)^3 10^6 / (60 n), by hand"),
+    (2_000.0, 19_730.0, 1_600.0, 10_000.0, 0.002, "ISO 281:2007: (C/P)^3 10^6 / (60 n), by hand"),
+    (6_080.0, 51_280.0, 1_000.0, 10_000.0, 0.001, "ISO 281:2007: (C/P)^3 10^6 / (60 n), by hand"),
 ]
 
 # kappa, aISO at eC Cu / P = 0.2 of radial ball, radial roller, thrust roller.
@@ -82,18 +89,26 @@ LIFE_MODIFICATIONS: Final = [
     (4.0, 33.2847, 1.3350, 0.5562, "ISO 281:2007 eqs 31 to 42, computed apart from this code"),
 ]
 
-# x, kappa, aISO read by hand from a handbook's chart for radial ball bearings (good to some 15 %).
+# x, kappa, aISO read by hand from a chart for radial ball bearings (good to some 15 %).
 LIFE_CHART: Final = [
-    (0.1, 4.0, 7.0, "hand-read handbook chart"),
-    (0.1, 2.0, 4.5, "hand-read handbook chart"),
-    (0.2, 2.0, 16.0, "hand-read handbook chart"),
-    (0.05, 4.0, 2.5, "hand-read handbook chart"),
-    (0.02, 4.0, 0.95, "hand-read handbook chart"),
+    (0.1, 4.0, 7.0, "common practice, no source: read off a chart by hand"),
+    (0.1, 2.0, 4.5, "common practice, no source: read off a chart by hand"),
+    (0.2, 2.0, 16.0, "common practice, no source: read off a chart by hand"),
+    (0.05, 4.0, 2.5, "common practice, no source: read off a chart by hand"),
+    (0.02, 4.0, 0.95, "common practice, no source: read off a chart by hand"),
 ]
 
 # balls, ball, pitch, angle, C, C0 or None.
 GEOMETRY_RATINGS: Final = [
-    (9, 12.7, 65.0, 0.0, 32_710.0, None, "Harris, 209 example (from memory, unverified)"),
+    (
+        9,
+        12.7,
+        65.0,
+        0.0,
+        32_710.0,
+        None,
+        "Harris, Rolling Bearing Analysis, 209 example (from memory, unverified)",
+    ),
     (
         16,
         22.225,
@@ -101,14 +116,14 @@ GEOMETRY_RATINGS: Final = [
         40.0,
         106_549.0,
         93_729.0,
-        "Harris, 218 geometry (from memory, unverified); C by hand",
+        "Harris, Rolling Bearing Analysis, 218 geometry (from memory, unverified); C by hand",
     ),
     (14, 28.0, 150.0, 40.0, 143_036.0, None, "by hand from ISO 281"),
 ]
 
 # bearings down, bearings up, thrust that frees the upper side over the preload of a pair.
 UNLOADING: Final = [
-    (1, 1, 2.83, "published for pairs: 2.83"),
+    (1, 1, 2.83, "derived from point contact, F = K d^1.5: 2^1.5"),
     (2, 1, 5.66, "derived from point contact, F = K d^1.5"),
     (1, 2, 2.83, "derived from point contact, F = K d^1.5"),
     (2, 2, 5.66, "derived from point contact, F = K d^1.5"),
@@ -126,18 +141,18 @@ TANDEM_SHARES: Final = [
 # faces from the top, relations, refs down, refs up.
 ARRANGEMENTS: Final = [
     ("d", (), ("1",), (), "geometry of the rings"),
-    ("du", ("DB",), ("1",), ("2",), "makers' usage: back to back"),
-    ("ud", ("DF",), ("2",), ("1",), "makers' usage: face to face"),
-    ("dd", ("DT",), ("1", "2"), (), "makers' usage: tandem"),
-    ("ddu", ("DT", "DB"), ("1", "2"), ("3",), "makers' usage: TBT"),
-    ("udd", ("DF", "DT"), ("2", "3"), ("1",), "makers' usage: TFT"),
-    ("duu", ("DB", "DT"), ("1",), ("2", "3"), "makers' usage: TBT"),
-    ("uud", ("DT", "DF"), ("3",), ("1", "2"), "makers' usage: TFT"),
-    ("ddd", ("DT", "DT"), ("1", "2", "3"), (), "makers' usage: TT"),
-    ("dduu", ("DT", "DB", "DT"), ("1", "2"), ("3", "4"), "makers' usage: QBC"),
-    ("uudd", ("DT", "DF", "DT"), ("3", "4"), ("1", "2"), "makers' usage: QFC"),
-    ("dddu", ("DT", "DT", "DB"), ("1", "2", "3"), ("4",), "makers' usage: QBT"),
-    ("uddd", ("DF", "DT", "DT"), ("2", "3", "4"), ("1",), "makers' usage: QFT"),
+    ("du", ("DB",), ("1",), ("2",), "common practice, no source: back to back"),
+    ("ud", ("DF",), ("2",), ("1",), "common practice, no source: face to face"),
+    ("dd", ("DT",), ("1", "2"), (), "common practice, no source: tandem"),
+    ("ddu", ("DT", "DB"), ("1", "2"), ("3",), "common practice, no source"),
+    ("udd", ("DF", "DT"), ("2", "3"), ("1",), "common practice, no source"),
+    ("duu", ("DB", "DT"), ("1",), ("2", "3"), "common practice, no source"),
+    ("uud", ("DT", "DF"), ("3",), ("1", "2"), "common practice, no source"),
+    ("ddd", ("DT", "DT"), ("1", "2", "3"), (), "common practice, no source"),
+    ("dduu", ("DT", "DB", "DT"), ("1", "2"), ("3", "4"), "common practice, no source"),
+    ("uudd", ("DT", "DF", "DT"), ("3", "4"), ("1", "2"), "common practice, no source"),
+    ("dddu", ("DT", "DT", "DB"), ("1", "2", "3"), ("4",), "common practice, no source"),
+    ("uddd", ("DF", "DT", "DT"), ("2", "3", "4"), ("1",), "common practice, no source"),
     ("dud", ("DB", "DF"), ("1", "3"), ("2",), "not a matched set"),
 ]
 

@@ -1,7 +1,8 @@
 """Boundary dimensions of radial bearings in mm: bore d, outside diameter D, width B.
 
-Every row was read from an open part library whose licence is named with it; the figures are those of ISO 15. Series of
-one dimension series (ISO 15) have the same three dimensions at the same bore code, so one row answers for all of them.
+Every row was read from an open part library whose license is named with it (notices: NOTICES.txt); the figures are
+those of ISO 15. Series of one dimension series (ISO 15) have the same three dimensions at the same bore code, so
+one row answers for all of them.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-SOURCE: Final = "ISO 281:2007 Annex A, as restated in public texts"
+SOURCE: Final = "ISO 281:2007 Annex A"
 UNVERIFIED_SOURCE: Final = "ISO 281:2007 Annex A (constants from memory, unverified)"
 
 # eC = a (1 - b / Dpw^(1/3)), a = k kappa^0.68 Dpw^0.55 and at most 1. Key: how the oil is kept clean and its code

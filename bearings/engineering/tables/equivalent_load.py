@@ -32,17 +32,22 @@ GROOVE_E: Final = (0.19, 0.22, 0.26, 0.28, 0.3, 0.34, 0.38, 0.42, 0.44)
 
 # f0 where the ball geometry is unknown: textbooks print the same rows against Fa / C0.
 TEXTBOOK_F0: Final = 12.3
-TEXTBOOK_F0_SOURCE: Final = "textbook tables of Fa/C0"
+TEXTBOOK_F0_SOURCE: Final = "table of Fa/C0 (common practice, no source)"
 
 # Static: P0 = max(Fr, X0 Fr + Y0 Fa). 15, 25, 30, 40 degrees confirmed; the rest from memory, unverified.
+Y0_FROM_MEMORY_SOURCE: Final = "ISO 76:2006 (Y0 between the confirmed angles from memory, unverified)"
+CONFIRMED_Y0_ANGLES_DEG: Final = (15.0, 25.0, 30.0, 40.0)
 STATIC_ANGLES_DEG: Final = (15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0)
 ANGULAR_Y0: Final = (0.46, 0.42, 0.38, 0.33, 0.29, 0.26, 0.22)
 ANGULAR_X0: Final = 0.5
 GROOVE_X0: Final = 0.6
 GROOVE_Y0: Final = 0.5
 
-# Spherical roller thrust: P = Fa + 1.2 Fr, P0 = Fa + 2.7 Fr, for Fr <= 0.55 Fa (published handbooks).
+# Spherical roller thrust: P = Fa + 1.2 Fr, P0 = Fa + 2.7 Fr, for Fr <= 0.55 Fa (common practice; ISO
+# 281:2007 Table 9 and ISO 76:2006 at 50 degrees, rounded).
 SPHERICAL_THRUST_X: Final = 1.2
 SPHERICAL_THRUST_X0: Final = 2.7
 SPHERICAL_THRUST_RADIAL_LIMIT: Final = 0.55
-SPHERICAL_THRUST_SOURCE: Final = "published handbook values; ISO 281 gives 1.19 and 0.56 at 50 degrees"
+SPHERICAL_THRUST_SOURCE: Final = (
+    "common practice, no source; ISO 281:2007 Table 9 gives 1.19 and 0.56 at 50 degrees"
+)

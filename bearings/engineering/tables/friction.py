@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 REFERENCE_SOURCE: Final = "ISO 15312 (factors from memory, unverified)"
-FRICTION_SOURCE: Final = "Palmgren (factors from memory, unverified)"
+FRICTION_SOURCE: Final = "Palmgren, Ball and Roller Bearing Engineering (factors from memory, unverified)"
 
 # ISO 15312 Annex A: (type, dimension series) -> (f0r, f1r). Angular contact rows hold above 22 degrees.
 REFERENCE_FACTORS: Final[dict[tuple[str, str], tuple[float, float]]] = {
@@ -45,23 +45,26 @@ SERIES_PREFIXES: Final[dict[str, tuple[tuple[str, str], ...]]] = {
 }  # fmt: skip
 
 # Reference conditions: viscosity at 70 degC in mm2/s, load as a share of C0, heat flow in W/mm2, its exponent
-# above 50 000 mm2 (published restatements of ISO 15312).
+# above 50 000 mm2 (ISO 15312:2018, from memory, unverified).
 REFERENCE_RADIAL: Final = (12.0, 0.05, 0.016, -0.34)
 REFERENCE_THRUST: Final = (24.0, 0.02, 0.020, -0.16)
 REFERENCE_SURFACE_MM2: Final = 50_000.0
 
 REFERENCE_RISE_K: Final = 50.0
-COOLING_SOURCE: Final = "DIN 732 (heat balance from memory, unverified); heat flow of ISO 15312 as published"
+COOLING_SOURCE: Final = (
+    "DIN 732 (heat balance from memory, unverified); heat flow of ISO 15312 (from memory, unverified)"
+)
 # Density times specific heat of mineral oil: 890 kg/m3 x 1930 J/(kg K), so 28.6 W take 1 K out of 1 l/min
-# (from memory, unverified; a handbook rounds to the same figure).
+# (from memory, unverified).
 OIL_HEAT_W_PER_L_MIN_K: Final = 890.0 * 1930.0 / 60_000.0
 # Palmgren's friction is known within a quarter at best (common practice, no source).
 FRICTION_UNCERTAINTY: Final = 0.25
-# The textbook's f0 of one-row angular contact bearings in a horizontal bath, above that of their series.
+# f0 of one-row angular contact bearings in a horizontal bath, above that of their series (Harris, Rolling Bearing
+# Analysis; from memory, unverified).
 TEXTBOOK_ANGULAR_F0: Final = 3.3
 
-# f0 of a horizontal shaft in an oil bath; a vertical shaft or an oil jet doubles it (published for spherical
-# roller thrust bearings). A range is given by its upper end, which loses more.
+# f0 of a horizontal shaft in an oil bath; a vertical shaft or an oil jet doubles it (spherical roller thrust
+# bearings; common practice, no source). A range is given by its upper end, which loses more.
 BATH_F0: Final[dict[str, float]] = {
     "deep_groove_ball": 2.0,
     "angular_contact_ball": TEXTBOOK_ANGULAR_F0,

@@ -17,8 +17,10 @@ KAPPA_MAXIMUM: Final = 4.0
 A_ISO_MAXIMUM: Final = 50.0
 # eC Cu / P above which nothing more is gained: from memory, unverified.
 RELATIVE_LIMIT_MAXIMUM: Final = 5.0
+RELATIVE_LIMIT_SOURCE: Final = "its limit of eC Cu / P = 5 from memory, unverified"
 # Division of eC Cu / P for thrust roller bearings: from memory, unverified.
 THRUST_ROLLER_DIVISOR: Final = 2.5
+THRUST_ROLLER_SOURCE: Final = "thrust roller bearings from memory, unverified"
 
 # Cleanliness levels: lower bound of ISO 281:2007 Table 13, pitch diameter below 100 mm and from 100 mm.
 CONTAMINATION_SOURCE: Final = "ISO 281:2007 Table 13, lower bound"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from repairs.documents.content import heads, photos, readings, route, seats, stacks
 from repairs.documents.content.reader import Reader
@@ -12,13 +13,18 @@ from repairs.documents.content.thrust import thrust_part
 from repairs.work_orders.cautions import GOVERNS
 from repairs.work_orders.models import Job, Stage, StepKind
 
+# The tag hangs on the motor while it is moved.
+TAG_GOVERNS = gettext_lazy(
+    "WARNING Tipping and falling load: crushing. Know the weight, use rated gear, block the rotor. Local codes, your "
+    "employer's program and the manufacturers' instructions govern; licensed practice decides where the law asks."
+)
 # Kinds of steps whose cautions belong to the person with the stack in hand.
 AT_THE_STACK = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY)
 
 
 def job_tag(job: Job, _reader: Reader) -> dict[str, Any]:
     """Return what hangs on the motor."""
-    return {"head": heads.head(job), "shop": heads.shop_block()}
+    return {"head": heads.head(job), "shop": heads.shop_block(), "governs": str(TAG_GOVERNS)}
 
 
 def traveler(job: Job, reader: Reader) -> dict[str, Any]:

@@ -124,27 +124,27 @@ def _insides_of_7320(newer: Source, other: Source) -> None:
 
 
 def _thrust_rollers(newer: Source, other: Source) -> dict[str, Rating]:
-    """Series 294, bore 150: the same envelope with two insides, and a third book that prints less."""
+    """One size with two insides, and a third book that prints less."""
     made = {}
     for name, source, variant, limiting in (
-        ("standard", newer, "standard inside", 1_350),
-        ("high", newer, "high-capacity inside", 1_990),
-        ("other", other, "standard inside", 950),
+        ("standard", newer, "standard inside", 1_460),
+        ("high", newer, "high-capacity inside", 2_150),
+        ("other", other, "standard inside", 1_080),
     ):
-        made[f"29430 {name}"] = Rating.objects.create(
+        made[f"29428 {name}"] = Rating.objects.create(
             source=source,
-            designation="29430",
+            designation="29428",
             variant=variant,
             cage="machined brass",
             type="spherical_roller_thrust",
-            bore_mm=150,
-            outside_diameter_mm=300,
-            height_mm=90,
+            bore_mm=140,
+            outside_diameter_mm=280,
+            height_mm=85,
             figures={
-                "dynamic_rating_n": 1_400_000.0 if name == "high" else 1_180_000.0,
-                "static_rating_n": 4_400_000.0,
+                "dynamic_rating_n": 1_290_000.0 if name == "high" else 1_090_000.0,
+                "static_rating_n": 3_950_000.0,
                 "limiting_speed_rpm": float(limiting),
-                "minimum_load_factor_n": 1_900.0,
+                "minimum_load_factor_n": 1_700.0,
             },
             not_printed=["reference_speed_rpm", "fatigue_load_limit_n"],
             speed_meaning="limiting speed",

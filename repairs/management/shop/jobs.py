@@ -175,7 +175,7 @@ def _booster(work: Opened) -> None:
     work.sign_until(StepKind.STRIP_RECORD, by="tech2")
     actor = work.actors["tech2"]
     record = start_record(actor=actor, job=work.job, stage=Stage.AS_FOUND)
-    roller = {**item_from_rating(work.ratings["29430 standard"], face="down"), **SPRINGS}
+    roller = {**item_from_rating(work.ratings["29428 standard"], face="down"), **SPRINGS}
     springs = {
         "kind": "spring_pack",
         "ring": "outer",

@@ -92,7 +92,7 @@ def test_one_moment_puts_a_new_source_with_all_its_ratings_in_force():
 def test_an_edition_of_its_own_counts_as_the_newer_one_from_that_moment_only(source):
     """A record's bearing follows the newest edition: never one of which the half is written."""
     write_import_of(source, file_of(line()))
-    entry = {"data": {"designation": "7320 B", "maker": NAMES["maker"], "variant": "single", "cage": "brass",
+    entry = {"data": {"designation": "7320 X", "maker": NAMES["maker"], "variant": "single", "cage": "brass",
                       "type": "angular_contact_ball", "source": str(source), "limiting_speed_rpm": 2700.0}}  # fmt: skip
     newer = drafted_source(**{**NAMES, "edition": "2024"})
     with (

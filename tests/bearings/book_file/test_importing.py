@@ -38,7 +38,7 @@ def test_new_lines_are_written_as_the_form_would_write_them(source):
     other = add_source(maker="Maker B (invented)", title="Tables", edition="1")
     by_form = add_rating(
         source=other,
-        designation="7320 B",
+        designation="7320 X",
         type="angular_contact_ball",
         variant="single",
         cage="brass",
@@ -67,7 +67,7 @@ def test_new_lines_are_written_as_the_form_would_write_them(source):
 
 
 def test_a_file_twice_adds_nothing_the_second_time_and_says_so(source):
-    file = file_of(line(), line(designation="7322 B", bore="110", outside_diameter="240"))
+    file = file_of(line(), line(designation="7322 X", bore="110", outside_diameter="240"))
     take_in(file, source)
     report = check_rating_file(file, source)
     assert (report.counts["same"], report.counts["new"]) == (2, 0)
@@ -81,7 +81,7 @@ def test_a_changed_line_is_shown_old_and_new_and_refused_unless_it_is_to_be_corr
     report = check_rating_file(file, source)
     assert report.counts["changed"] == 1
     (change,) = report.changes
-    assert (change["line"], change["designation"]) == (3, "7320 B")
+    assert (change["line"], change["designation"]) == (3, "7320 X")
     shown = {one["column"]: (one["old"], one["new"]) for one in change["differences"]}
     assert shown == {
         "limiting_speed": (2700.0, 2400.0),

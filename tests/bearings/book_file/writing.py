@@ -11,7 +11,7 @@ from bearings.book_file.importing import PreparedImport
 from bearings.models import Source
 
 LINE = {
-    "designation": "7320 B",
+    "designation": "7320 X",
     "variant": "single",
     "cage": "brass",
     "type": "angular_contact_ball",

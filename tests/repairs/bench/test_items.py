@@ -41,9 +41,9 @@ def fields_of(record: StackRecord, uid: str, **changed: Any) -> dict[str, Any]:
 
 
 def test_ratings_are_found_as_one_types_and_copied_with_their_source(shop):
-    rating, record = make_rating(designation="7320 B"), make_stack_record(items=[])
+    rating, record = make_rating(designation="7320 X"), make_stack_record(items=[])
     found = shop.get(address("stack_add", record), {"q": "732"}, headers={"HX-Request": "true"})
-    assert "7320 B" in found.content.decode()
+    assert "7320 X" in found.content.decode()
     assert "<html" not in found.content.decode()
     url = address("stack_add_rating", record)
     for _again in range(2):
@@ -51,7 +51,7 @@ def test_ratings_are_found_as_one_types_and_copied_with_their_source(shop):
     record.refresh_from_db()
     assert len(record.items) == 1
     data = record.items[0]["data"]
-    assert (data["designation"], data["wide_face"], data["source"]) == ("7320 B", "up", str(rating.source))
+    assert (data["designation"], data["wide_face"], data["source"]) == ("7320 X", "up", str(rating.source))
     assert record.items[0]["rating_id"] == rating.pk
 
 

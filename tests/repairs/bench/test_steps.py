@@ -288,7 +288,7 @@ def test_every_step_where_work_can_hurt_somebody_carries_a_caution_that_defers()
     job = make_job()
     job.steps.filter(kind=StepKind.RECEIVE).update(kind=StepKind.CLEAN)
     html = show(signed_in(), job)
-    assert "Never spin a bearing with compressed air" in html
+    assert "A bearing spun with compressed air can fly apart" in html
     assert "local codes" in html
 
 

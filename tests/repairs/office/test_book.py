@@ -14,7 +14,7 @@ from tests.repairs.factories import make_rating, make_source, make_user
 pytestmark = pytest.mark.django_db
 
 TYPED = {
-    "designation": "7320 B",
+    "designation": "7320 X",
     "type": "angular_contact_ball",
     "bore_mm": "100",
     "outside_diameter_mm": "215",
@@ -90,18 +90,18 @@ def test_the_book_names_its_sources_with_how_many_ratings_each_has(engineer):
 
 
 def test_while_one_types_only_the_found_ratings_come_back(engineer):
-    make_rating(designation="7320 B", variant="clearance C3")
+    make_rating(designation="7320 X", variant="clearance C3")
     make_rating(designation="29412")
     answer = engineer.get(address("book"), {"q": "73 20"}, headers={"hx-request": "true"})
     html = answer.content.decode()
     assert "<html" not in html
-    assert html.count("7320 B") == 1
+    assert html.count("7320 X") == 1
     assert "clearance C3" in html
     assert "29412" not in html
 
 
 def test_the_same_search_works_without_javascript(engineer):
-    make_rating(designation="7320 B")
+    make_rating(designation="7320 X")
     text = words(engineer.get(address("book"), {"q": "7320"}))
     assert "1 rating begins with “7320”." in text
 
@@ -121,8 +121,8 @@ def test_a_rating_tells_printed_not_printed_and_not_entered_apart(engineer):
 
 
 def test_a_rating_is_drawn_in_words_too_and_names_its_other_editions(engineer):
-    rating = make_rating(designation="7320 B")
-    later = make_rating(designation="7320-B", figures={"limiting_speed_rpm": 3400})
+    rating = make_rating(designation="7320 X")
+    later = make_rating(designation="7320-X", figures={"limiting_speed_rpm": 3400})
     answer = engineer.get(address("rating", rating.pk))
     assert "<svg" in answer.content.decode()
     assert "elsewhere in the book" in words(answer)
@@ -359,7 +359,7 @@ def test_a_size_that_is_typed_stays_and_the_table_is_shown_beside_it(engineer):
 
 def test_what_no_open_table_holds_is_said_and_not_guessed(engineer):
     source = make_source()
-    answer = fill(engineer, source, designation="7320 B")
+    answer = fill(engineer, source, designation="7320 X")
     assert shown(answer)["bore_mm"] == "100"
     assert "height_mm" not in shown(answer)
     assert "Not in an open table: outside diameter, height." in words(answer)

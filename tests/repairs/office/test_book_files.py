@@ -201,7 +201,7 @@ def test_changed_lines_are_shown_old_and_new_and_need_a_decision(engineer):
     assert changed.before["figures"]["limiting_speed_rpm"] == 2700
     assert changed.after["figures"]["limiting_speed_rpm"] == 2400
     assert set(changed.after) == {"figures"}
-    assert Rating.objects.get(designation="7320 B").version == 2
+    assert Rating.objects.get(designation="7320 X").version == 2
 
 
 def test_a_book_that_changed_since_the_preview_is_looked_at_again(engineer):
@@ -330,7 +330,7 @@ def test_long_work_asks_for_the_same_decisions(engineer, committed):
 
 
 def test_a_source_is_written_as_the_file_that_is_read_back_equal(engineer):
-    rating = make_rating(designation="7320 B", variant="=1+1", not_printed=["grease_speed_rpm"])
+    rating = make_rating(designation="7320 X", variant="=1+1", not_printed=["grease_speed_rpm"])
     answer = engineer.get(address("book_export", rating.source_id))
     assert answer["Content-Type"] == "text/csv; charset=utf-8"
     assert 'filename="maker-a-invented-bearing-tables' in answer["Content-Disposition"]

@@ -41,7 +41,7 @@ def printed(source: Source, speed: float | None = SPEED, **more: Any) -> Rating:
         "ball_diameter_mm": 34.925,
         **({"limiting_speed_rpm": speed} if speed else {}),
     }
-    return make_rating(source, **{"designation": "7320 B", "variant": "C3", "figures": figures, **more})
+    return make_rating(source, **{"designation": "7320 X", "variant": "C3", "figures": figures, **more})
 
 
 def items_from(rating: Rating | None, faces: str = "ddu") -> list[dict[str, Any]]:
