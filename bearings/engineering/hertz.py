@@ -10,7 +10,7 @@ from functools import lru_cache
 from math import isclose, pi, sqrt
 from typing import Final, NamedTuple
 
-# Bearing steel (usual textbook values). [N/mm2]
+# Bearing steel (common practice, no source). [N/mm2]
 ELASTIC_MODULUS: Final = 207_000.0
 POISSON: Final = 0.3
 SOURCE: Final = "Hertz, complete elliptic integrals; E = 207 GPa, nu = 0.3"

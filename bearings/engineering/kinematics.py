@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 
 from bearings.engineering.quantities import Bearing
 
-SOURCE: Final = "kinematics of rolling without slip (textbook)"
+SOURCE: Final = "kinematics of rolling without slip"
 
 
 class PassingOrders(NamedTuple):

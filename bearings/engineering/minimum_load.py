@@ -6,7 +6,8 @@ from typing import Final
 
 from bearings.engineering.quantities import Bearing
 
-# Share of the radial load in a spherical roller thrust bearing's least axial load (handbook, older form).
+# Share of the radial load in a spherical roller thrust bearing's least axial load (older form; common practice, no
+# source).
 SPHERICAL_THRUST_RADIAL_SHARE: Final = 1.8
 SOURCE: Final = "minimum load factor of the bearing's source"
 

@@ -15,7 +15,7 @@ Factors = tuple[float, float, float]
 
 
 def static_factor_f0(bearing: Bearing) -> float:
-    """Return the f0 of the relative axial load: from the balls, else the one textbook tables imply."""
+    """Return the f0 of the relative axial load: from the balls, else the one that tables of Fa/C0 imply."""
     pitch = bearing.pitch_mm
     if bearing.ball_diameter_mm is None or pitch is None:
         return table.TEXTBOOK_F0

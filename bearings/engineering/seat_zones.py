@@ -30,7 +30,7 @@ def proposed_zone(bearing_type: str, surface: Surface, size_mm: float) -> str | 
     size_mm : float
         Nominal size. [mm]
 
-    Source: a public handbook table, from memory, unverified; a drawing always comes first.
+    Source: ANSI/ABMA 7 (from memory, unverified); a drawing always comes first.
     The housing of a spherical roller thrust bearing must not touch it radially, so it has no zone.
 
     >>> proposed_zone("angular_contact_ball", "bore", 100), proposed_zone("angular_contact_ball", "od", 215)

@@ -32,8 +32,8 @@ FALLBACK_SHARE: Final = 0.30
 
 FACTOR_SOURCE: Final = "pump makers' data sheets: thrust factor at the head in question; " + STATIC
 STEEL_SOURCE: Final = "solid steel, 7850 kg/m³ (EN 1991-1-1, table A.4: from memory, unverified)"
-STRETCH_SOURCE: Final = "Hooke's law; steel, E = 200 GPa (textbook value)"
-RUNAWAY_SOURCE: Final = "guide maximum of a pump maker's published handbook"
+STRETCH_SOURCE: Final = "Hooke's law; steel, E = 200 GPa (common practice, no source)"
+RUNAWAY_SOURCE: Final = "common practice, no source"
 BETWEEN_SOURCE: Final = RUNAWAY_SOURCE + "; between 40 and 100 interpolated: " + COMMON_PRACTICE
 AFFINITY_SOURCE: Final = "affinity of speed and head"
 FALLBACK_SOURCE: Final = "fallback, " + COMMON_PRACTICE

@@ -28,7 +28,7 @@ def _friction(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:
 
 
 def _other_f0(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:
-    """Yield the friction with the textbook's greater f0 of angular contact bearings, where the series' was taken."""
+    """Yield the friction with the greater f0 of angular contact bearings, where the series' was taken."""
     one, oil = evidence.bearing[row.ref], evidence.stack.lubrication
     if one.type != "angular_contact_ball" or one.f0 is not None or oil.method in (None, "grease"):
         return
@@ -43,7 +43,7 @@ def _other_f0(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:
     other = friction_of(replace(one, f0=f0), axial, radial, oil.method, evidence.stack.motor.mounting)
     if other is not None:
         power = other.power_w(evidence.viscosity, evidence.stack.motor.rated_speed_rpm)
-        formula = f"with the textbook's f0 = {f0:g}, which makers' tables do not confirm"
+        formula = f"with the greater f0 = {f0:g} (common practice, no source)"
         yield WorkingLine("heat", row.ref, "N high", formula, power, "W", table.FRICTION_SOURCE)
 
 

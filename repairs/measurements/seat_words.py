@@ -26,7 +26,7 @@ PLANE_NAMES: Final[tuple[str | Promise, ...]] = (
 )
 ANGLES: Final[dict[int, tuple[int, ...]]] = {2: (0, 90), 4: (0, 45, 90, 135)}
 RULE_SOURCE: Final = gettext_lazy(
-    "common rule: shaft turning, normal load; a public handbook table, from memory, unverified; a drawing comes first"
+    "common rule: shaft turning, normal load; ANSI/ABMA 7 (from memory, unverified); a drawing comes first"
 )
 
 

@@ -33,7 +33,7 @@ LIMITS: Final = {
     "minimum_speed_margin": Limit(gettext_lazy("Least margin of the permissible speed, 0.10 is 10 %"), PRACTICE),
     "stop_l10h": Limit(
         gettext_lazy("Stop below a life of the stack of"),
-        gettext_lazy("US government guide specifications; from memory, unverified"),
+        PRACTICE,
         "h",
     ),
     "warn_l10h": Limit(gettext_lazy("Warn below a life of the stack of"), PRACTICE, "h"),

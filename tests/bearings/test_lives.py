@@ -11,7 +11,7 @@ from bearings.engineering.rating import reliability_factor
 from bearings.stack_file import StackFileError, parse_stack, stack_values
 from tests.bearings.factories import angular, stack
 
-# Rows of ISO 281:2007 Table 12, seen in two public listings (95 to 99 and 99.95); the rest from memory, unverified.
+# Rows of ISO 281:2007 Table 12, from memory, unverified.
 TABLE_12 = (
     (90, 1), (95, 0.64), (96, 0.55), (97, 0.47), (98, 0.37), (99, 0.25), (99.2, 0.22), (99.4, 0.19),
     (99.6, 0.16), (99.8, 0.12), (99.9, 0.093), (99.92, 0.087), (99.94, 0.080), (99.95, 0.077),

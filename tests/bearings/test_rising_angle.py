@@ -39,7 +39,7 @@ def contacts(*items):
 
 
 def test_the_textbook_example_with_the_textbooks_own_stiffness():
-    # The textbook reads K = 896.7 N/mm2 off a chart and finds 41.6 degrees, 0.0386 mm and 1 676 N a ball.
+    # Harris, as above, reads K = 896.7 N/mm2 off a chart and finds 41.6 degrees, 0.0386 mm and 1 676 N a ball.
     apart = (2 * 11.63 / 22.225 - 1) * 22.225
     stiffness = 896.7 * 22.225**2 / apart**1.5
     angle = radians(40.0)

@@ -105,7 +105,7 @@ def test_springs_that_let_the_washers_part_stop_the_stack():
 
 
 def test_a_deep_groove_guide_bears_half_of_its_static_rating():
-    # Handbook rule for pure thrust (from memory, unverified): 0.5 x 107 000 N.
+    # Rule for pure thrust (common practice, no source): 0.5 x 107 000 N.
     def guided(up):
         motor = {"rotor_weight_n": 0.0, "down_thrust_n": 60_000.0, "up_thrust_n": up}
         return severity(answer(guide("up"), motor=motor), "groove-thrust-limit")

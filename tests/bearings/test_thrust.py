@@ -116,7 +116,7 @@ def test_a_fallback_can_warn_but_not_approve():
 
 
 def test_a_shaft_stretches_as_hookes_law_says():
-    # textbook, E = 29 x 10⁶ psi: 10 000 x 2400 / (1.767 x 29 x 10⁶) = 0.468 in
+    # common practice, no source: E = 29 x 10⁶ psi: 10 000 x 2400 / (1.767 x 29 x 10⁶) = 0.468 in
     stretch = shaft_stretch_mm(10_000 * LBF, 200 * FOOT, 1.5 * INCH * 1000)
     assert stretch / (INCH * 1000) == pytest.approx(0.468, abs=0.0005)
 

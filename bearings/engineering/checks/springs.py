@@ -15,7 +15,7 @@ from bearings.engineering.springs import SOURCE
 
 # Thrust that a deep groove bearing bears by itself over its static rating; small and light ones bear half of that.
 GROOVE_THRUST_SHARE: Final = 0.5
-GROOVE_THRUST_SOURCE: Final = "handbook rule for pure thrust, 0.5 C0 (from memory, unverified)"
+GROOVE_THRUST_SOURCE: Final = "rule for pure thrust, 0.5 C0 (common practice, no source)"
 
 
 @check("spring-solid")

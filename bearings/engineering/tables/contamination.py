@@ -8,7 +8,7 @@ SOURCE: Final = "ISO 281:2007 Annex A"
 UNVERIFIED_SOURCE: Final = "ISO 281:2007 Annex A (constants from memory, unverified)"
 
 # eC = a (1 - b / Dpw^(1/3)), a = k kappa^0.68 Dpw^0.55 and at most 1. Key: how the oil is kept clean and its code
-# of ISO 4406, or the grease. Values: k, b, whether a second public text has the same constants.
+# of ISO 4406, or the grease. Values: k, b, whether the constants were seen a second time.
 CLEANLINESS: Final[dict[str, tuple[float, float, bool]]] = {
     "circulating_13_10": (0.0864, 0.5663, False),
     "circulating_15_12": (0.0432, 0.9987, True),

@@ -30,7 +30,7 @@ GROOVE_X: Final = 0.56
 GROOVE_Y: Final = (2.3, 1.99, 1.71, 1.55, 1.45, 1.31, 1.15, 1.04, 1.0)
 GROOVE_E: Final = (0.19, 0.22, 0.26, 0.28, 0.3, 0.34, 0.38, 0.42, 0.44)
 
-# f0 where the ball geometry is unknown: textbooks print the same rows against Fa / C0.
+# f0 where the ball geometry is unknown: the rows against Fa / C0 (common practice, no source).
 TEXTBOOK_F0: Final = 12.3
 TEXTBOOK_F0_SOURCE: Final = "table of Fa/C0 (common practice, no source)"
 

