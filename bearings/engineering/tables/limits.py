@@ -1,8 +1,8 @@
 """Limit deviations of ISO 286-2 and bearing tolerances of ISO 492 and ISO 199, in micrometres.
 
-ISO 286-2:2010, ISO 492:2014, ISO 199:2014. From memory, unverified: p6 and r6 above 250 mm; of ISO 492 the P6 bore above 400 mm and the Normal run-out above 250 mm.
-A step means "over ... up to and including". Figures are texts, so that halves
-stay exact when they become decimal numbers.
+ISO 286-2:2010, ISO 492:2014, ISO 199:2014. From memory, unverified: p6 and r6 above 250 mm; of ISO 492 the P6 bore
+above 400 mm and the Normal run-out above 250 mm. A step means "over ... up to and including". Figures are texts, so
+that halves stay exact when they become decimal numbers.
 """
 
 # ruff: noqa: E501  (a table row stands on one line, as it is printed)
