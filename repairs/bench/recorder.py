@@ -84,7 +84,6 @@ def _start_context(request: ShopRequest, job: Job, stage: str) -> dict[str, Any]
         "stage": stage,
         "stage_name": Stage(stage).label,
         "cautions": cautions_at_stage(stage),
-        "cautions_open": True,
         "governs": GOVERNS,
         "stages": stage_tabs(job, stage),
         "may_record": request.user.may(needed_permission(stage)),
