@@ -59,7 +59,7 @@ _SPRINGS: Final = Caution(
     "warning",
     _("stored spring energy"),
     _(
-        "Preload springs and snap rings hold energy and fly off: loss of an eye, broken fingers. Wear eye protection, stay out of their line, hold them down, and release them evenly with long studs or the proper tool."
+        "Preload springs and snap rings fly off: loss of an eye. Wear eye protection, stay out of their line, release them evenly with the proper tool."
     ),
 )
 _OIL: Final = Caution(
@@ -80,7 +80,7 @@ _HOT_MOUNTING: Final = Caution(
     "warning",
     _("hot bearings"),
     _(
-        "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never with a flame, and no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 °C)."
+        "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never with a flame, no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 °C)."
     ),
 )
 _MAGNETIC_FIELD: Final = Caution(
@@ -91,9 +91,12 @@ _MAGNETIC_FIELD: Final = Caution(
 _HEAVY_STACK: Final = Caution(
     "caution",
     _("heavy parts that pinch"),
-    _(
-        "The stack and its mount are heavy and their parts pinch. Lift them with rated gear and keep fingers out."
-    ),
+    _("Stack and mount are heavy and pinch. Lift with rated gear; keep fingers out."),
+)
+_HANGING_LOAD: Final = Caution(
+    "caution",
+    _("hanging load"),
+    _("A hanging stack or lifted rotor crushes fingers. Block the load; keep hands out."),
 )
 CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
     StepKind.RECEIVE: (
@@ -161,31 +164,10 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
             ),
         ),
     ),
-    StepKind.LAY_OUT: (
-        Caution(
-            "warning",
-            _("stored spring energy"),
-            _("A compressed spring pack flies off. Keep it clamped or unload it slowly, eye protection on."),
-        ),
-        _HEAVY_STACK,
-    ),
-    StepKind.MOUNT: (_ROTOR, _SPRINGS, _HOT_MOUNTING, _MAGNETIC_FIELD, _HEAVY_STACK),
-    StepKind.SECOND_PERSON: (
-        Caution(
-            "caution",
-            _("hanging load"),
-            _(
-                "Stack and rotor may hang free and crush fingers. Have the load blocked, and keep hands out while you look."
-            ),
-        ),
-    ),
-    StepKind.END_PLAY: (
-        Caution(
-            "caution",
-            _("lifted rotor"),
-            _("A lifted rotor crushes fingers. Keep hands out; block it before you reach under it."),
-        ),
-    ),
+    StepKind.LAY_OUT: (_SPRINGS, _HEAVY_STACK),
+    StepKind.MOUNT: (_SPRINGS, _HOT_MOUNTING, _MAGNETIC_FIELD, _HEAVY_STACK),
+    StepKind.SECOND_PERSON: (_HANGING_LOAD,),
+    StepKind.END_PLAY: (_HANGING_LOAD,),
     StepKind.FINAL_TEST: (
         _ELECTRIC,
         Caution(
@@ -211,7 +193,7 @@ STEP_OF_STAGE: Final[dict[str, str]] = {
     Stage.AS_BUILT: StepKind.MOUNT,
 }
 GOVERNS: Final = _(
-    "Reminder only: local codes and your employer's program govern, the manufacturers' instructions come first, and licensed practice decides where the law asks for it."
+    "Reminder: local codes and your employer's program govern, manufacturers' instructions come first, licensed practice decides where the law asks for it."
 )
 
 
