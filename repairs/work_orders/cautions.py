@@ -59,7 +59,7 @@ _SPRINGS: Final = Caution(
     "warning",
     _("stored spring energy"),
     _(
-        "Preload springs and snap rings fly off: loss of an eye. Wear eye protection, stay out of their line, release them evenly with the proper tool."
+        "Springs and snap rings fly off: loss of an eye. Eye protection on; stay out of their line; release them evenly with the proper tool."
     ),
 )
 _OIL: Final = Caution(
@@ -80,7 +80,7 @@ _HOT_MOUNTING: Final = Caution(
     "warning",
     _("hot bearings"),
     _(
-        "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never with a flame, no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 °C)."
+        "Hot bearings cause burns. Dry heat-resistant gloves; heat evenly, never with a flame, no hotter than the manufacturer allows (common practice, no source: 110 °C)."
     ),
 )
 _MAGNETIC_FIELD: Final = Caution(

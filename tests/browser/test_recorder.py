@@ -47,7 +47,7 @@ def test_recording_a_triple_from_the_top_down_with_fingers_only(window):
     page.get_by_role("button", name="Begin with an empty list").tap()
     for face in ("down", "down", "up"):
         page.get_by_role("link", name="Add a part").tap()
-        page.get_by_label("Designation as it is stamped on the ring").type("7320b")
+        page.get_by_label("Designation as it is stamped on the ring").type("7320x")
         page.get_by_role("button", name=f"Add, wide face {face}").tap()
         page.wait_for_url("**/stack/as_found/")
     assert faces(page) == "ddu"

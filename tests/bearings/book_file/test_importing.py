@@ -116,7 +116,7 @@ def test_what_a_file_has_no_column_for_stays_as_it_is_stored(source):
 
 
 def test_a_line_that_comes_twice_is_refused_with_the_first_line(source):
-    report = check_rating_file(file_of(line(), line(designation="7320B"), line(cage="steel")), source)
+    report = check_rating_file(file_of(line(), line(designation="7320X"), line(cage="steel")), source)
     assert (report.counts["wrong"], report.counts["repeated"], report.counts["new"]) == (1, 1, 2)
     assert report.wrong[0]["line"] == 4
     assert "Line 3 has this designation" in report.wrong[0]["message"]

@@ -18,7 +18,7 @@ TEARDOWN = {
     "Rig motor and rotor",
     "Oil is trapped",
     "Heat for removal burns",
-    "Preload springs",
+    "Springs and snap rings fly off",
 }
 
 
@@ -61,7 +61,7 @@ def test_the_recorder_shows_the_cautions_of_its_stage(client):
 def test_the_layout_shows_its_cautions(client):
     client.force_login(make_user("technician"))
     page = client.get(reverse("bench:lay_out", args=[make_job().number])).content.decode()
-    assert "Preload springs and snap rings fly off" in page
+    assert "Springs and snap rings fly off" in page
     assert "ocal codes" in page
 
 
