@@ -32,7 +32,11 @@ class MotorChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
 class JobMotorForm(VersionedForm):
     """Which motor the job is about, and why it is another one."""
 
-    motor = MotorChoice(label=gettext_lazy("Motor in the shop"), queryset=Motor.objects.none())
+    motor = MotorChoice(
+        label=gettext_lazy("Motor in the shop"),
+        queryset=Motor.objects.none(),
+        empty_label=gettext_lazy("Choose a motor"),
+    )
     reason = forms.CharField(
         label=gettext_lazy("Reason for the change"),
         max_length=400,
