@@ -50,10 +50,10 @@ class KilledServer:
         return done.stdout
 
     def start(self) -> None:
-        """Start two workers and wait until they listen."""
+        """Start it as a shop does and wait until it listens."""
         command = [
-            *(sys.executable, "-m", "gunicorn", "repairs.wsgi", "--workers", "2", "--log-level", "critical"),
-            *("--bind", f"127.0.0.1:{self.port}"),
+            *(sys.executable, "-m", "gunicorn", "repairs.wsgi", "--config", "python:repairs.serving"),
+            *("--forwarder-headers=", "--log-level", "critical", "--bind", f"127.0.0.1:{self.port}"),
         ]
         self._process = subprocess.Popen(
             command, cwd=ROOT, env=self.environment, start_new_session=True, stderr=subprocess.DEVNULL
