@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bearings.wording.customer_sentences import customer_not_checked, customer_sentence
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
@@ -14,6 +15,8 @@ __all__ = [
     "arrangement_sentence",
     "case_label",
     "check_label",
+    "customer_not_checked",
+    "customer_sentence",
     "difference_sentence",
     "field_label",
     "finding_sentence",

@@ -33,7 +33,8 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
     common: dict[str, Any] = {"actor": actor, "record": record, "version": seen_version(posted)}
     if verb == "accept":
         reason = posted.get(f"reason-{target}", "")
-        approving.accept_finding(**common, code=uid, ref=argument, reason=reason)
+        told = posted.get(f"tell-{target}", "")
+        approving.accept_finding(**common, code=uid, ref=argument, reason=reason, tell_customer=told)
         return changes.newer_state(record)
     if verb == "confirm":
         approving.confirm_finding(**common, code=uid, ref=argument)

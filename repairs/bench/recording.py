@@ -257,4 +257,5 @@ def _with_acceptance(rows: Rows, record: StackRecord, user: User, typed: Mapping
         elif may_accept and row["severity"] != "note" and row["code"] not in NEVER_ACCEPTED:
             row["acceptable"] = f"{row['code']}:{row['ref']}"
             row["typed"] = typed.get(f"reason-{row['acceptable']}", "")
+            row["typed_tell"] = typed.get(f"tell-{row['acceptable']}", "")
     return rows

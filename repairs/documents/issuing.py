@@ -89,7 +89,7 @@ def finished_page(document: IssuedDocument) -> str:
                 **document.content,
                 "paper": document.paper,
                 "kind": document.kind,
-                "kind_name": document.get_kind_display(),
+                "kind_name": document.content.get("title") or document.get_kind_display(),
                 "revision": document.revision,
                 "reason": document.reason,
                 "issued": moment_words(document.issued_at),

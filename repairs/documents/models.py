@@ -87,6 +87,25 @@ class PaperRevision(models.Model):
         return f"{self.job} {self.kind} {self.revision}"
 
 
+class ReportReview(models.Model):
+    """A lead's word that the report says what is so: tied to the facts that were read, and to no others."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="report_reviews")
+    facts_hash = models.CharField(max_length=64)
+    reviewed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    reviewer_name = models.CharField(max_length=150)
+    reviewed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "facts_hash", "reviewed_by"], name="report_reviewed_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.reviewer_name}"
+
+
 class PaperFaultQuerySet(models.QuerySet["PaperFault"]):
     def open(self) -> PaperFaultQuerySet:
         """Faults of papers that are still damaged as far as anybody knows, with paper and job."""

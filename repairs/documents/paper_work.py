@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from bearings.public import Units
 from repairs.documents.rendering import PaperError
-from repairs.documents.reports import issue_report, refuse_report
+from repairs.documents.reports import issue_report
 from repairs.documents.services import issue_document
 from repairs.ledger.services import Actor
 from repairs.long_work.kinds import Report, register
@@ -41,8 +41,7 @@ def ask_for_paper(*, actor: Actor, job: Job, kind: str, paper: str, language: st
 def ask_for_report(
     *, actor: Actor, job: Job, key: str, paper: str, language: str, units: Units, reason: str
 ) -> LongWork:
-    """Ask for an issue of the report; the same key asks for the same issue."""
-    refuse_report(job=job, paper=paper, reason=reason)
+    """Ask for an issue of the report that ``may_issue`` has let through; the same key asks for the same issue."""
     order = {
         "job": job.pk, "number": job.number, "kind": REPORT, "paper": paper, "language": language, "units": units,
         "reason": reason,

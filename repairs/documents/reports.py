@@ -6,17 +6,20 @@ import hashlib
 from datetime import datetime
 from uuid import uuid4
 
+from django.conf import settings
+from django.db import transaction
 from django.utils import translation
 from django.utils.translation import gettext as _
 
 from bearings.public import Units
 from repairs.documents import issuing
-from repairs.documents.content.reader import CANONICAL, Reader
-from repairs.documents.content.report import report
-from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.content.reader import CANONICAL, Reader, moment_words
+from repairs.documents.content.report import STANDING_WORDS, report
+from repairs.documents.models import DocumentKind, IssuedDocument, ReportReview
 from repairs.documents.services import Facts, Told, last_revision, numbered, put_out, untold
-from repairs.ledger.services import Actor
+from repairs.ledger.services import Actor, record_event
 from repairs.ledger.snapshots import one_snapshot
+from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
 from repairs.work_orders.open_job import refuse_ended
@@ -46,15 +49,22 @@ def issue_report(
     while True:
         facts = read_report(job.pk, Reader(language, units))
         refuse_ended(facts.job)
+        review = review_of(facts)
         draft.job, draft.content_hash = facts.job, mark
         if numbered(draft, after=facts.last_revision):
             break
     if made := IssuedDocument.objects.of(facts.job, draft.kind).filter(revision=draft.revision).first():
         return made
     issue = {"number": draft.revision, "reason": draft.reason, "facts": facts.digest}
-    draft.content = issuing.as_stored({**facts.content, "issue": issue})
+    draft.content = issuing.as_stored({**facts.content, "issue": issue, "review": review})
     draft.content_hash = issuing.digest_of({"issue": issue})
     return put_out(draft, actor=actor, now=now, told=told)
+
+
+def may_issue(*, job: Job, paper: str, reason: str) -> None:
+    """Raise WorkOrderError when the report cannot be issued as it stands now. Reads much: not inside a transaction."""
+    refuse_report(job=job, paper=paper, reason=reason)
+    review_of(read_report(job.pk, CANONICAL))
 
 
 def refuse_report(*, job: Job, paper: str, reason: str) -> None:
@@ -72,13 +82,84 @@ def refuse_report(*, job: Job, paper: str, reason: str) -> None:
         )
 
 
+def review_of(facts: Facts) -> dict[str, str] | None:
+    """Return who reviewed these very facts, and when; None for an interim report, which needs no review.
+
+    Raise WorkOrderError where a final report was not reviewed, or was changed since.
+    """
+    if facts.content["interim"]:
+        return None
+    review = latest_review(facts.job, facts.digest)
+    if review is not None:
+        return {"by": review.reviewer_name, "at": moment_words(review.reviewed_at)}
+    if facts.job.report_reviews.exists():
+        raise WorkOrderError(
+            _(
+                "The report has changed since a lead reviewed it. A lead must review it again before it is issued."
+            )
+        )
+    raise WorkOrderError(_("A lead must review this report before it is issued."))
+
+
+def latest_review(job: Job, digest: str) -> ReportReview | None:
+    """Return the last review of these facts."""
+    return ReportReview.objects.filter(job=job, facts_hash=digest).first()
+
+
+def review_report(*, actor: Actor, job: Job, digest: str, now: datetime) -> ReportReview:
+    """Record that a lead read the report with these facts and found it right; the same review twice is one.
+
+    Raise WorkOrderError for anybody else, and when the facts are not those that were read any more.
+    """
+    if not role_may(actor.role, Permission.REVIEW_REPORTS):
+        raise WorkOrderError(_("Only a lead reviews a report."))
+    if read_report(job.pk, CANONICAL).digest != digest:
+        raise WorkOrderError(
+            _("The report has changed since you opened this page. Read it again, then review it.")
+        )
+    with transaction.atomic():
+        review, is_new = ReportReview.objects.get_or_create(
+            job=job,
+            facts_hash=digest,
+            reviewed_by_id=actor.person_id,
+            defaults={"reviewer_name": actor.name, "reviewed_at": now},
+        )
+        if is_new:
+            record_event(
+                actor=actor,
+                verb="report.reviewed",
+                subject=review,
+                job_number=job.number,
+                after={"facts": digest},
+            )
+    return review
+
+
 def read_report(job_id: int, reader: Reader) -> Facts:
     """Read what the report says now, all of one moment, with the digest of its facts."""
     with one_snapshot():
         job = Job.objects.with_motor().get(pk=job_id)
         canonical = report_content(job, CANONICAL)
         content = canonical if reader == CANONICAL else report_content(job, reader)
-        return Facts(job, issuing.digest_of(canonical), content, last_revision(job, DocumentKind.REPORT))
+        return Facts(job, facts_digest(canonical), content, last_revision(job, DocumentKind.REPORT))
+
+
+def facts_digest(content: issuing.Content) -> str:
+    """Return the digest of what a report says of its job, without the sentences that every report carries."""
+    return issuing.digest_of({name: part for name, part in content.items() if name not in STANDING_WORDS})
+
+
+def says_the_newest(document: IssuedDocument) -> bool:
+    """Whether the facts that an issued report prints are still those of its job."""
+    issue = document.content.get("issue", {})
+    return bool(issue.get("facts") == read_report(document.job_id, CANONICAL).digest)
+
+
+def customer_reader(job: Job) -> Reader:
+    """Return in which language and units a job's customer reads."""
+    customer = job.customer
+    language = customer.report_language if customer.report_language in dict(settings.LANGUAGES) else "en"
+    return Reader(language, "us" if customer.report_units == "us" else "si")
 
 
 def report_content(job: Job, reader: Reader) -> issuing.Content:

@@ -16,6 +16,8 @@ from repairs.documents.content.reader import CANONICAL
 from repairs.documents.faults import note_damage, note_sound
 from repairs.documents.files import Damage, DamagedFileError, sound_bytes
 from repairs.documents.models import DocumentKind, IssuedDocument
+from repairs.documents.reports import says_the_newest
+from repairs.ledger.snapshots import one_snapshot
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
@@ -43,9 +45,10 @@ def paper_response(
 
 
 def standing(document: IssuedDocument) -> dict[str, Any]:
-    """Say whether a paper is current: ``state`` is current, added_to or superseded.
+    """Say whether a paper is current: ``state`` is current, added_to, newer or superseded.
 
-    A report holds until another one is issued. A paper of the shop floor holds while the job still says what it
+    A report is superseded by another issue; until then ``newer`` says that facts which it prints have changed. A paper
+    of the shop floor holds while the job still says what it
     says; when only the work done since is missing on it, what it asks for still stands.
     """
     latest = IssuedDocument.objects.filter(job=document.job, kind=document.kind).order_by("-revision", "-id")[
@@ -53,9 +56,11 @@ def standing(document: IssuedDocument) -> dict[str, Any]:
     ]
     answer = {"document": document, "job": document.job, "latest": latest, "changed": []}
     if document.kind == DocumentKind.REPORT:
-        same = latest.revision == document.revision
-        return {**answer, "state": "current" if same else "superseded"}
-    live = issuing.content_of(document.job, document.kind, CANONICAL)
+        if latest.revision != document.revision:
+            return {**answer, "state": "superseded"}
+        return {**answer, "state": "current" if says_the_newest(document) else "newer"}
+    with one_snapshot():
+        live = issuing.content_of(document.job, document.kind, CANONICAL)
     if issuing.digest_of(live) == document.content_hash:
         return {**answer, "state": "current"}
     if latest.revision > document.revision:

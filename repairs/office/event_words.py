@@ -61,6 +61,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "seat.corrected": _("corrected a seat"),
     "seat.recorded": _("measured a seat"),
     "recheck.seen": _("has seen what a re-check found"),
+    "report.reviewed": _("reviewed the report"),
     "service.back": _("took outside work back in"),
     "service.sent": _("sent work out"),
     "stack.approved": _("approved the specified stack"),

@@ -116,7 +116,16 @@ def _hold(request: ShopRequest, job: Job) -> Hold:
     if waits_for not in Hold.WaitsFor.values:
         raise WorkOrderError(_("Say for whom the job waits."), "waits_for")
     _refuse_long(reason, 200)
-    return hold_job(actor=actor_of(request), job=job, waits_for=waits_for, reason=reason)
+    return hold_job(
+        actor=actor_of(request), job=job, waits_for=waits_for, reason=reason, tell_customer=_told(request)
+    )
+
+
+def _told(request: ShopRequest) -> str:
+    """Return what the customer is told; the reason is the shop's own."""
+    text = request.POST.get("tell_customer", "").strip()
+    _refuse_long(text, 300)
+    return text
 
 
 def _refuse_long(text: str, most: int) -> None:
@@ -131,7 +140,9 @@ def job_route(request: ShopRequest, number: str) -> HttpResponse:
     """Leave a step out, do one again, put one in."""
     actor, reason = actor_of(request), request.POST.get("reason", "").strip()
     acts: dict[str, Callable[[Job], Any]] = {
-        "skip": lambda job: skip_step(actor=actor, step=_step(request, job), reason=reason),
+        "skip": lambda job: skip_step(
+            actor=actor, step=_step(request, job), reason=reason, tell_customer=_told(request)
+        ),
         "repeat": lambda job: repeat_step(actor=actor, step=_step(request, job), reason=reason),
         "add": lambda job: _add(request, job, reason),
     }

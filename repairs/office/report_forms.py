@@ -16,14 +16,14 @@ from repairs.people.models import User
 class ReportForm(forms.Form):
     """How the report is printed, and why it takes another one's place."""
 
-    paper = forms.ChoiceField(label=_("Sheet"), choices=Customer.Paper.choices)
+    paper = forms.ChoiceField(label=_("Paper size"), choices=Customer.Paper.choices)
     units = forms.ChoiceField(label=_("Units"), choices=User.Units.choices)
     language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)
     reason = forms.CharField(
-        label=_("Why a new report takes the place of the one before"),
+        label=_("Reason for a new issue"),
         max_length=300,
         required=False,
-        help_text=_("it prints on the report; not needed for the first one"),
+        help_text=_("The customer reads this on the report. Not needed for the first issue."),
     )
 
     @classmethod

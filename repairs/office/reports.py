@@ -7,6 +7,7 @@ from typing import Any, cast
 from uuid import uuid4
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -15,9 +16,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from bearings.public import Units
+from repairs.documents.content.reader import CANONICAL
 from repairs.documents.links import make_link, revoke_link
 from repairs.documents.models import DocumentKind, IssuedDocument, PrivateLink
 from repairs.documents.paper_work import ask_for_report
+from repairs.documents.reports import customer_reader, latest_review, may_issue, read_report, review_report
 from repairs.documents.serving import paper_response
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -47,10 +50,48 @@ def issued_paper(request: ShopRequest, code: str) -> HttpResponseBase:
     return paper_response(request, get_object_or_404(IssuedDocument.objects.with_job(), code=code))
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(Permission.ISSUE_REPORTS)
+def report_preview(request: ShopRequest, number: str) -> HttpResponse:
+    """Show exactly what the report would say now; a lead who read it approves it."""
+    job = get_object_or_404(Job.objects.with_motor(), number=number)
+    refused = ""
+    if request.method == "POST":
+        if not request.user.may(Permission.REVIEW_REPORTS):
+            raise PermissionDenied
+        try:
+            review_report(
+                actor=actor_of(request), job=job, digest=request.POST.get("facts", ""), now=timezone.now()
+            )
+        except WorkOrderError as error:
+            refused = str(error)
+        else:
+            messages.success(request, _("Report approved. It can be issued now."))
+            return redirect("office:report", number=number)
+    facts = read_report(job.pk, customer_reader(job))
+    context = {
+        **facts.content,
+        "job": job,
+        "facts": facts.digest,
+        "review": latest_review(job, facts.digest),
+        "may_review": request.user.may(Permission.REVIEW_REPORTS),
+        "refused": refused,
+        "photo_base": "/photos/",
+        "photo_size": "print/",
+    }
+    return render(request, "office/report_preview.html", context, status=409 if refused else 200)
+
+
 def _page(request: ShopRequest, job: Job, *, status: int = 200, **more: Any) -> HttpResponse:
+    facts = read_report(job.pk, CANONICAL)
+    reports = list(IssuedDocument.objects.of(job, DocumentKind.REPORT))
     context = {
         "job": job,
-        "reports": IssuedDocument.objects.of(job, DocumentKind.REPORT),
+        "interim": facts.content["interim"],
+        "notices": facts.content["notices"],
+        "review": latest_review(job, facts.digest),
+        "newer": bool(reports) and reports[0].content["issue"].get("facts") != facts.digest,
+        "reports": reports,
         "links": PrivateLink.objects.of_job(job),
         "now": timezone.now(),
         "form_key": request.POST.get("form_key") if status == 422 else uuid4().hex,
@@ -73,11 +114,16 @@ def _issue(request: ShopRequest, job: Job) -> HttpResponse:
     choices = {**form.cleaned_data, "units": cast(Units, form.cleaned_data["units"])}
     actor, key = actor_of(request), request.POST.get("form_key", "")
 
-    def work() -> dict[str, Any]:
+    def prepare() -> None:
+        may_issue(job=job, paper=choices["paper"], reason=choices["reason"])
+
+    def work(_allowed: None) -> dict[str, Any]:
         return {"work": ask_for_report(actor=actor, job=job, key=key, **choices).pk}
 
     try:
-        asked, _before = carry_out_once(actor=actor, key=key, body=request.POST.dict(), work=work)
+        asked, _before = carry_out_once(
+            actor=actor, key=key, body=request.POST.dict(), prepare=prepare, work=work
+        )
     except (WorkOrderError, LedgerError) as error:
         form.add_error(getattr(error, "field", None), str(error))
         return _page(request, job, status=422, report_form=form)

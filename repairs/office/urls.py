@@ -26,5 +26,6 @@ urlpatterns = [
     path("jobs/<str:number>/papers/<str:kind>/", documents.document, name="document"),
     path("jobs/<str:number>/paper-work/<int:pk>/", documents.paper_work, name="paper_work"),
     path("jobs/<str:number>/report/", reports.report, name="report"),
+    path("jobs/<str:number>/report/preview/", reports.report_preview, name="report_preview"),
     path("papers/<str:code>/", reports.issued_paper, name="issued_paper"),
 ]

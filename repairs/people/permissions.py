@@ -40,6 +40,7 @@ class Permission(models.TextChoices):
     EDIT_LIMITS = "edit_limits", _("enter the limits that readings are judged by")
     CONFIRM_OVERRIDES = "confirm_overrides", _("confirm, as the second person, what a lead overrides")
     ISSUE_REPORTS = "issue_reports", _("issue reports and private links")
+    REVIEW_REPORTS = "review_reports", _("review final reports")
     PRINT_DOCUMENTS = "print_documents", _("print documents")
     EDIT_BOOK = "edit_book", _("change the bearing book")
     EDIT_POLICY = "edit_policy", _("change shop policy and route templates")

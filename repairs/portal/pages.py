@@ -12,12 +12,12 @@ from django.views.decorators.http import require_safe
 
 from repairs.documents.content.heads import shop_block
 from repairs.documents.links import count_opening
-from repairs.documents.reports import latest_report
+from repairs.documents.reports import customer_reader, latest_report, read_report
 from repairs.documents.serving import paper_response
 from repairs.photos.models import Photo
 from repairs.photos.views import photo_response
 from repairs.portal.private import behind_link
-from repairs.portal.progress import progress, waits_for_customer
+from repairs.portal.progress import progress
 from repairs.work_orders.models import Job
 
 
@@ -27,6 +27,7 @@ def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
     """Show where the job stands, and the report when one was issued."""
     count_opening(token, timezone.now())
     issued = latest_report(job)
+    facts = read_report(job.pk, customer_reader(job))
     context = {
         **(issued.content if issued else {}),
         "issued": issued,
@@ -34,7 +35,8 @@ def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
         "token": token,
         "shop_name": shop_block()["name"],
         "steps": progress(job),
-        "asked": waits_for_customer(job),
+        "live_notices": facts.content["notices"],
+        "newer": issued is not None and issued.content["issue"].get("facts") != facts.digest,
         "photo_base": reverse("portal:job", args=[token]) + "photos/",
     }
     return render(request, "portal/job.html", context)

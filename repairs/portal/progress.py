@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from repairs.work_orders.models import Hold, Job, Step
+from repairs.work_orders.models import Job, Step
 
 
 def progress(job: Job) -> list[dict[str, Any]]:
@@ -17,9 +17,3 @@ def progress(job: Job) -> list[dict[str, Any]]:
             state, current_seen = "current", True
         rows.append({"name": step.title, "state": state})
     return rows
-
-
-def waits_for_customer(job: Job) -> str:
-    """Return why the job waits, when it waits for the customer; the shop's own reasons stay in the shop."""
-    row = job.holds.filter(released_at__isnull=True, waits_for=Hold.WaitsFor.CUSTOMER).first()
-    return row.reason if row else ""

@@ -36,6 +36,13 @@ def head(job: Job) -> dict[str, Any]:
     }
 
 
+def customer_head(job: Job) -> dict[str, Any]:
+    """Return what the report prints of the head, and nothing that may change without it: no promise, no priority."""
+    printed = ("number", "customer", "site", "tag", "serial", "purchase_order", "opened", "complaint")
+    whole = head(job)
+    return {name: whole[name] for name in printed}
+
+
 def _serial(motor: Motor) -> str:
     if motor.serial_state in {"illegible", "missing"}:
         return _("illegible") if motor.serial_state == "illegible" else _("missing")

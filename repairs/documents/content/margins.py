@@ -7,9 +7,10 @@ from typing import Any, Final
 
 from django.utils.translation import gettext as _
 
-from bearings.public import case_label, speed_label
-from repairs.documents.content.reader import Reader, moment_words
-from repairs.work_orders.models import StackRecord
+from bearings.public import Finding, Units, case_label, customer_sentence, speed_label
+from repairs.documents.content.reader import Reader, day_words, moment_words
+from repairs.work_orders.judging import finding_rows
+from repairs.work_orders.models import AcceptedFinding, StackRecord
 
 Answer = Mapping[str, Any]
 SEVERITIES: Final = ("stop", "warn", "note")
@@ -102,17 +103,23 @@ def bearing_figures(answer: Answer | None, reader: Reader) -> dict[str, dict[str
     }
 
 
-def with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dict[str, Any]]:
-    """Return finding rows, each accepted one with who took it, when and why.
+def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
+    """Return the findings that as many people accepted as it takes, by code and ref.
 
     What was accepted of the specified stack holds for the stack that was built like it in every part.
     """
     agreed = [record]
     if record.compared_with is not None and not record.differences:
         agreed.append(record.compared_with)
-    accepted = {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.standing()}
+    return {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.standing()}
+
+
+def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:
+    """Return findings as the shop reads them, each accepted one with who took it, when and why."""
+    accepted = acceptances(record)
+    rows = finding_rows(findings, units)
     for row in rows:
-        one = accepted.get((row.get("code", ""), row.get("ref", "")))
+        one = accepted.get((row["code"], row["ref"]))
         row["accepted"] = (
             _("Accepted by {person}, {at}: “{reason}”").format(
                 person=", ".join(name for name in (one.person_name, one.second_name) if name),
@@ -122,4 +129,33 @@ def with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dic
             if one
             else ""
         )
+    return _worst_first(rows)
+
+
+def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:
+    """Return findings as a customer reads them: our own sentences, each once, and what the shop wrote for them."""
+    accepted = acceptances(record)
+    rows: dict[tuple[str, str], dict[str, Any]] = {}
+    for finding in findings:
+        title, ref = customer_sentence(finding, units), finding.ref or ""
+        one = accepted.get((finding.code, ref))
+        words = ""
+        if one is not None:
+            words = _("Accepted by the shop foreman on {day}.").format(day=day_words(one.at))
+            words = f"{words} {one.tell_customer}".strip()
+        rows.setdefault(
+            (finding.severity, title),
+            {
+                "severity": finding.severity,
+                "code": finding.code,
+                "ref": ref,
+                "title": title,
+                "source": "",
+                "accepted": words,
+            },
+        )
+    return _worst_first(list(rows.values()))
+
+
+def _worst_first(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: SEVERITIES.index(row["severity"]))

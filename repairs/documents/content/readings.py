@@ -51,6 +51,11 @@ def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
     ]
 
 
+def customer_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
+    """Return readings for the report, without the notes that the shop wrote for itself."""
+    return [{name: text for name, text in row.items() if name != "note"} for row in reading_rows(readings)]
+
+
 def limit_words(reading: Reading) -> str:
     """Return the limits of a reading in words."""
     low, high = number_words(reading.limit_low), number_words(reading.limit_high)

@@ -9,8 +9,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from repairs.documents.content import heads, photos, readings, route, seats, stacks, work
-from repairs.documents.content.reader import Reader, day_words
-from repairs.work_orders.models import Job, SignOff, StackRecord, Stage
+from repairs.documents.content.notices import is_interim, notices, through_final_test
+from repairs.documents.content.reader import Reader
+from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services.stack_signing import current_specified
 
 # Common practice of the trade, restated in our own words; no source.
@@ -51,6 +52,10 @@ DEFERENCE: Final = gettext_lazy(
 )
 
 
+# Sentences of ours that every report carries: a new wording of them is no news about the motor.
+STANDING_WORDS: Final = frozenset({"cautions", "deference"})
+
+
 def report(job: Job, reader: Reader) -> dict[str, Any]:
     """Return everything the customer is told, as it stands now."""
     found, specified = stacks.newest(job, Stage.AS_FOUND), current_specified(job)
@@ -58,25 +63,27 @@ def report(job: Job, reader: Reader) -> dict[str, Any]:
     left = built or specified
     change = stacks.changes(_frozen(found), left)
     steps = route.steps_of(job)
+    told, first = through_final_test(steps), notices(job, steps, reader.units)
+    interim = is_interim(first)
     return {
-        "head": heads.head(job),
+        "title": _("Interim report") if interim else _("Repair report"),
+        "interim": interim,
+        "notices": first,
+        "head": heads.customer_head(job),
         "shop": heads.shop_block(),
-        "closed": day_words(job.closed_at),
         "plates": heads.whole_plate(job.motor, reader),
-        "hold": heads.hold(job),
-        "found": stacks.stack_section(found, reader, size="compact", prefix="found") if found else None,
-        "left": _left(left, reader, change),
+        "found": _section(found, reader, "found"),
+        "left": _section(left, reader, "left", change["marks"] if change else {}),
         "left_is_built": built is not None,
         "change": change,
         "against_specified": _against(built, specified),
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
         "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
-        "readings": readings.reading_rows(readings.standing_readings(job)),
+        "readings": readings.customer_rows(readings.standing_readings(job)),
         **seats.seat_part(job, reader),
-        "route": route.planned(steps),
-        "done": route.done(steps),
+        "route": route.planned(told),
+        "done": route.done_for_customer(told),
         "work": work.work_done(job),
-        "let_pass": _let_pass(steps),
         "cautions": [{"signal": signal, "text": str(text), "where": ""} for signal, text in START_UP],
         "deference": str(DEFERENCE),
     }
@@ -86,11 +93,12 @@ def _frozen(record: StackRecord | None) -> StackRecord | None:
     return record if record is not None and record.is_frozen else None
 
 
-def _left(record: StackRecord | None, reader: Reader, change: dict[str, Any] | None) -> dict[str, Any] | None:
+def _section(
+    record: StackRecord | None, reader: Reader, prefix: str, marks: stacks.Marks | None = None
+) -> dict[str, Any] | None:
     if record is None:
         return None
-    marks = change["marks"] if change else {}
-    return stacks.stack_section(record, reader, size="compact", prefix="left", marks=marks)
+    return stacks.stack_section(record, reader, size="compact", prefix=prefix, marks=marks, for_customer=True)
 
 
 def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[str, Any] | None:
@@ -98,15 +106,3 @@ def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[s
     if built is None or specified is None or built.compared_with_id != specified.pk:
         return None
     return {"same": not built.differences, "rows": [row["text"] for row in built.differences or []]}
-
-
-def _let_pass(steps: list[Any]) -> list[str]:
-    """Return the steps that a lead let pass, with the reason: the customer reads those too."""
-    return [
-        _("{step}: let pass by {person}, {day}: {reason}").format(
-            step=step.title, person=one.person_name, day=day_words(one.at), reason=one.note or "–"
-        )
-        for step in steps
-        for one in step.sign_offs.all()
-        if one.signed_as == SignOff.As.OVERRIDE
-    ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -41,6 +41,17 @@ def done(steps: Iterable[Step]) -> dict[str, dict[str, Any]]:
         ]
         if signatures or step.state != Step.State.WAITING:
             rows[str(no)] = {"state": step.state, "signatures": signatures, "reason": step.skip_reason}
+    return rows
+
+
+def done_for_customer(steps: Sequence[Step]) -> dict[str, dict[str, Any]]:
+    """Return what was done by whom, without the shop's notes, reasons and overrides."""
+    rows = done(steps)
+    for no, step in enumerate(steps, 1):
+        if row := rows.get(str(no)):
+            signed = [one for one in step.sign_offs.all() if one.signed_as != SignOff.As.OVERRIDE]
+            row["signatures"] = [{"by": one.person_name, "on": day_words(one.at)} for one in signed]
+            row["reason"] = step.tell_customer if step.state == Step.State.SKIPPED else ""
     return rows
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from repairs.documents.content.reader import Reader, moment_words
+from repairs.documents.content.reader import Reader, day_words, moment_words
 from repairs.measurements import seat_words as words
 from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_standing import SeatPair, seat_pairs
@@ -84,6 +84,6 @@ def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, Any]:
 def _accepted(seat: SeatRecord) -> str:
     if seat.accepted_at is None:
         return ""
-    return _("Used as it is: {reason} ({person}, {at})").format(
-        reason=seat.accepted_reason, person=seat.accepted_name, at=moment_words(seat.accepted_at)
+    return _("Used as measured; accepted by the shop foreman on {day}").format(
+        day=day_words(seat.accepted_at)
     )

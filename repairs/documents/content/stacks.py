@@ -10,9 +10,11 @@ from django.utils.translation import gettext as _
 from bearings.public import (
     Bearing,
     Guide,
+    NotChecked,
     Part,
     Stack,
     carries_words,
+    customer_not_checked,
     face_words,
     identity,
     item_refs,
@@ -25,7 +27,6 @@ from repairs.documents.content import margins
 from repairs.documents.content.reader import Reader, moment_words
 from repairs.work_orders.differing import differences
 from repairs.work_orders.judging import (
-    finding_rows,
     judge,
     not_checked_rows,
     shop_limits,
@@ -62,9 +63,13 @@ def stack_section(
     size: str = "full",
     prefix: str = "stack",
     marks: Marks | None = None,
+    for_customer: bool = False,
 ) -> dict[str, Any]:
-    """Return one record: a signed one by its stored answer, an open one as it stands."""
-    checked = _checked(record, reader)
+    """Return one record: a signed one by its stored answer, an open one as it stands.
+
+    A customer reads sentences of ours about findings, and neither the shop's reasons nor its notes.
+    """
+    checked = _checked(record, reader, for_customer)
     stack: Stack | None = checked.pop("stack")
     loads = checked.pop("loads")
     drawing = ""
@@ -75,6 +80,7 @@ def stack_section(
         )  # fmt: skip
     return {
         **_who(record),
+        **({} if for_customer else {"reason": record.reason, "note": record.note}),
         "drawing": drawing,
         "items": _item_rows(stack, checked["figures"], marks or {}),
         **checked,
@@ -90,44 +96,50 @@ def _who(record: StackRecord) -> dict[str, Any]:
         "signed": record.is_frozen,
         "by": str(signer) if signer else "",
         "at": moment_words(record.signed_at or record.submitted_at),
-        "reason": record.reason,
-        "note": record.note,
     }
 
 
-def _checked(record: StackRecord, reader: Reader) -> dict[str, Any]:
+def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
     stored = record.assessment
+    told = margins.customer_findings if for_customer else margins.shop_findings
     if stored is not None:
         answer: Mapping[str, Any] = stored.answer
         return {
             "stack": parse_stack(stored.stack),
             "loads": stored_loads(answer),
             "words": answer["arrangement"]["words"],
-            "findings": margins.with_acceptance(finding_rows(stored_findings(stored), reader.units), record),
-            "not_checked": not_checked_rows(stored_not_checked(stored)),
+            "findings": told(stored_findings(stored), record, reader.units),
+            "not_checked": _not_checked(stored_not_checked(stored), for_customer),
             "figures": margins.bearing_figures(answer, reader),
             "speeds": margins.speed_rows(answer, reader),
             "loads_table": margins.load_table(answer, reader),
             "strength": margins.strength_lines(answer, reader),
             "engine": stored.engine_version,
         }
-    return _as_it_stands(record, reader)
+    return _as_it_stands(record, reader, for_customer)
 
 
-def _as_it_stands(record: StackRecord, reader: Reader) -> dict[str, Any]:
+def _not_checked(reasons: list[NotChecked], for_customer: bool) -> list[dict[str, Any]]:
+    """Return what could not be checked: what is missing for the shop, the names of the checks for a customer."""
+    if not for_customer:
+        return not_checked_rows(reasons)
+    names = customer_not_checked(reasons)
+    return [{"severity": "not_checked", "title": names}] if names else []
+
+
+def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
     """A record without a stored answer: nothing about loads, lives and speeds is claimed on paper."""
     judgement = judge(record, record.job.motor, shop_limits())
     found = judgement.assessment
-    reasons = list(judgement.hindrances)
+    reasons = [_("the record of the stack is not complete")] if for_customer else list(judgement.hindrances)
+    told = margins.customer_findings if for_customer else margins.shop_findings
     if found is not None:
         reasons = [_("this record is not signed yet; loads, lives and speeds are printed once it is")]
     return {
         "stack": judgement.stack,
         "loads": loads_of(None),
         "words": "",
-        "findings": margins.with_acceptance(finding_rows(list(found.findings), reader.units), record)
-        if found
-        else [],
+        "findings": told(list(found.findings), record, reader.units) if found else [],
         "not_checked": [{"severity": "not_checked", "title": reason} for reason in reasons],
         "figures": {},
         "speeds": [],
@@ -202,8 +214,8 @@ def changes(before: StackRecord | None, after: StackRecord | None) -> dict[str, 
         ]
     except ValueError:
         problem = _("Not compared: a part of one of the two records is not complete.")
-        return {**titles, "rows": [], "problem": problem, "marks": {}, "reason": after.reason}
-    return {**titles, "rows": rows, "problem": "", "marks": difference_marks(rows), "reason": after.reason}
+        return {**titles, "rows": [], "problem": problem, "marks": {}}
+    return {**titles, "rows": rows, "problem": "", "marks": difference_marks(rows)}
 
 
 def built_differs(job: Job) -> list[str]:

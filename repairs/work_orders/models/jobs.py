@@ -135,7 +135,7 @@ class Job(models.Model):
 
 
 class Hold(models.Model):
-    """Why a job waits, since when, and for whom."""
+    """Why a job waits, since when, and for whom. The reason stays in the shop; the customer reads ``tell_customer``."""
 
     class WaitsFor(models.TextChoices):
         CUSTOMER = "customer", _("customer")
@@ -147,6 +147,7 @@ class Hold(models.Model):
     job = models.ForeignKey(Job, models.PROTECT, related_name="holds")
     waits_for = models.CharField(_("waits for"), max_length=10, choices=WaitsFor.choices)
     reason = models.CharField(_("reason"), max_length=200)
+    tell_customer = models.CharField(_("tell the customer"), max_length=300, blank=True)
     since = models.DateTimeField(auto_now_add=True)
     set_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     released_at = models.DateTimeField(null=True, blank=True)

@@ -62,6 +62,7 @@ class Step(models.Model):
     started_at = models.DateTimeField(null=True, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
     skip_reason = models.CharField(max_length=200, blank=True)
+    tell_customer = models.CharField(_("tell the customer"), max_length=300, blank=True)
 
     class Meta:
         ordering = ["position"]

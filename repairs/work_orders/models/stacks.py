@@ -164,15 +164,17 @@ class AcceptedFindingQuerySet(models.QuerySet["AcceptedFinding"]):
 
 
 class AcceptedFinding(models.Model):
-    """A finding that a lead accepted, with the reason that prints on traveler and report.
+    """A finding that a lead accepted, with the reason that prints on the traveler.
 
-    A stop of margin (``needs_second``) stands until a second person accepts it too.
+    A stop of margin (``needs_second``) stands until a second person accepts it too. The reason stays in the shop; the
+    customer reads ``tell_customer``.
     """
 
     record = models.ForeignKey(StackRecord, models.PROTECT, related_name="accepted_findings")
     code = models.CharField(max_length=40)
     ref = models.CharField(max_length=8, blank=True)
     reason = models.CharField(_("reason"), max_length=300)
+    tell_customer = models.CharField(_("tell the customer"), max_length=300, blank=True)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     person_name = models.CharField(max_length=150)
     at = models.DateTimeField(auto_now_add=True)

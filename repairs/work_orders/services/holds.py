@@ -17,14 +17,20 @@ from repairs.work_orders.open_job import lock_open_job
 
 
 @transaction.atomic
-def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str) -> Hold:
-    """Say that a job waits, for whom and why."""
+def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str, tell_customer: str = "") -> Hold:
+    """Say that a job waits, for whom and why; the customer reads ``tell_customer``, never the reason."""
     job = lock_open_job(job)
     if job.on_hold:
         raise WorkOrderError(_("This job is already on hold: {words}.").format(words=job.hold_words))
     if not reason.strip():
         raise WorkOrderError(_("Say why the job waits."), "reason")
-    hold = Hold.objects.create(job=job, waits_for=waits_for, reason=reason, set_by_id=actor.person_id)
+    hold = Hold.objects.create(
+        job=job,
+        waits_for=waits_for,
+        reason=reason,
+        tell_customer=tell_customer.strip(),
+        set_by_id=actor.person_id,
+    )
     job.on_hold = True
     job.hold_words = f"{hold.get_waits_for_display()}: {reason}"[:160]
     job.hold_since = hold.since
@@ -34,7 +40,7 @@ def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str) -> Hold:
         verb="job.held",
         subject=job,
         job_number=job.number,
-        after={"waits_for": waits_for},
+        after={"waits_for": waits_for, "tell_customer": hold.tell_customer},
         reason=reason,
     )
     return hold

@@ -96,8 +96,11 @@ def sign_off(
 
 
 @transaction.atomic
-def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
-    """Leave a step out, with a reason. What the motor ships by is left out by two people only: an override."""
+def skip_step(*, actor: Actor, step: Step, reason: str, tell_customer: str = "") -> Step:
+    """Leave a step out, with a reason; the customer reads ``tell_customer``, never the reason.
+
+    What the motor ships by is left out by two people only: an override.
+    """
     step = locked_step(step)
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
@@ -107,14 +110,15 @@ def skip_step(*, actor: Actor, step: Step, reason: str) -> Step:
         raise WorkOrderError(_("The motor ships by this step. Two people leave it out: ask for an override."))
     if step.kind in GATE_STEPS and not role_may(actor.role, Permission.OVERRIDE_GATES):
         raise WorkOrderError(_("Only a lead may leave out this step, because later steps stand on it."))
-    return leave_out(actor=actor, step=step, reason=reason)
+    return leave_out(actor=actor, step=step, reason=reason, tell_customer=tell_customer)
 
 
-def leave_out(*, actor: Actor, step: Step, reason: str) -> Step:
+def leave_out(*, actor: Actor, step: Step, reason: str, tell_customer: str = "") -> Step:
     """Set a locked step to skipped. Whoever calls this has made sure that it may be."""
     stop_clocks(actor=actor, step=step)
     step.state = Step.State.SKIPPED
     step.skip_reason = reason
+    step.tell_customer = tell_customer.strip()
     step.ended_at = timezone.now()
     step.save()
     record_event(

@@ -143,6 +143,7 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
                 code=one.code,
                 ref=one.ref,
                 reason=one.reason,
+                tell_customer=one.tell_customer,
             )
     return approve_specified(actor=actor, record=record, version=record.version, form_key=form_key)
 
@@ -157,9 +158,16 @@ def _take_over(one: AcceptedFinding, record: StackRecord) -> None:
 
 @transaction.atomic
 def accept_finding(
-    *, actor: Actor, record: StackRecord, version: int, code: str, ref: str, reason: str
+    *,
+    actor: Actor,
+    record: StackRecord,
+    version: int,
+    code: str,
+    ref: str,
+    reason: str,
+    tell_customer: str = "",
 ) -> AcceptedFinding:
-    """Accept a finding of a specified stack, as a lead, for a reason that prints on traveler and report.
+    """Accept a finding of a specified stack, as a lead, for a reason that prints on the traveler.
 
     It is accepted of the stack as it stands: a change of the stack takes the acceptance back. A stop of margin stands
     until a second person accepts it too, see ``confirm_finding``.
@@ -169,9 +177,7 @@ def accept_finding(
     if code in NEVER_ACCEPTED:
         raise WorkOrderError(_("A thrust that nothing carries cannot be accepted, only corrected."))
     if not reason.strip():
-        raise WorkOrderError(
-            _("Say why the finding is accepted; it prints on traveler and report."), "reason"
-        )
+        raise WorkOrderError(_("Say why the finding is accepted; it prints on the traveler."), "reason")
     now = as_seen(newer_state(record), version)
     if now.stage != Stage.SPECIFIED:
         raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
@@ -192,6 +198,7 @@ def accept_finding(
         ref=ref,
         defaults={
             "reason": reason.strip()[:300],
+            "tell_customer": tell_customer.strip()[:300],
             "person_id": actor.person_id,
             "person_name": actor.name,
             "session": actor.session,
