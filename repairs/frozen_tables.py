@@ -11,6 +11,8 @@ from repairs.ledger.frozen_rows import FrozenRows, freeze
 FROZEN: Final = (
     FrozenRows(model="ledger.Event"),
     FrozenRows(model="documents.IssuedDocument"),
+    FrozenRows(model="documents.PaperRevision"),
+    FrozenRows(model="documents.ReportReview"),
     FrozenRows(model="bearings.StoredAssessment"),
     FrozenRows(model="work_orders.StackRecord", when="{row}.state = 'signed'"),
     # Taken off an unsigned record when the stack changes under it; the second person comes later.

@@ -122,7 +122,6 @@ def customer_sentence(finding: Finding, units: Units = "si") -> str:
     return text % {"ref": finding.ref, "refs": refs_of(finding) or finding.ref}
 
 
-def customer_not_checked(reasons: list[NotChecked]) -> str:
-    """Return in one line which checks could not be made, each once; empty when all were."""
-    names = list(dict.fromkeys(str(check_label(one.check)) for one in reasons))
-    return ", ".join(names)
+def customer_not_checked(reasons: list[NotChecked]) -> list[str]:
+    """Return the names of the checks that could not be made, each once."""
+    return list(dict.fromkeys(check_label(one.check) for one in reasons))

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from django.utils import translation
+from django.utils.translation import gettext as _plain
 from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.codes import address_drawing, paper_address
@@ -91,6 +92,7 @@ def finished_page(document: IssuedDocument) -> str:
                 "kind": document.kind,
                 "kind_name": document.content.get("title") or document.get_kind_display(),
                 "revision": document.revision,
+                "edition": edition_words(document),
                 "reason": document.reason,
                 "issued": moment_words(document.issued_at),
                 "code": document.code,
@@ -98,6 +100,12 @@ def finished_page(document: IssuedDocument) -> str:
                 "LANGUAGE_CODE": document.language,
             },
         )
+
+
+def edition_words(document: IssuedDocument) -> str:
+    """Return the number of a paper in words: a report has issues, a paper of the shop has revisions."""
+    text = _plain("issue {number}") if document.kind == DocumentKind.REPORT else _plain("revision {number}")
+    return text.format(number=document.revision)
 
 
 def pdf_of(document: IssuedDocument, told: Callable[[int, int], None] | None = None) -> bytes:

@@ -55,6 +55,7 @@ def standing(document: IssuedDocument) -> dict[str, Any]:
         0
     ]
     answer = {"document": document, "job": document.job, "latest": latest, "changed": []}
+    answer["edition"] = issuing.edition_words(document)
     if document.kind == DocumentKind.REPORT:
         if latest.revision != document.revision:
             return {**answer, "state": "superseded"}

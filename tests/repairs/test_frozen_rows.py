@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from bearings.public import StoredAssessment
 from repairs import frozen_tables, system_checks
-from repairs.documents.models import IssuedDocument
+from repairs.documents.models import IssuedDocument, PaperRevision, ReportReview
 from repairs.frozen_tables import FROZEN
 from repairs.ledger.frozen_rows import FrozenRows, freeze, missing, opened
 from repairs.ledger.models import Event
@@ -50,6 +50,17 @@ def document(**fields: Any) -> models.Model:
         "issued_at": timezone.now(),
     }
     return IssuedDocument.objects.create(job=make_job(), issued_by=make_user(), **{**texts, **rest, **fields})
+
+
+def revision() -> models.Model:
+    return PaperRevision.objects.create(job=make_job(), kind="traveler", content_hash="d", revision=1)
+
+
+def review() -> models.Model:
+    by = make_user("lead")
+    return ReportReview.objects.create(
+        job=make_job(), facts_hash="d", reviewed_by=by, reviewer_name=str(by), reviewed_at=timezone.now()
+    )
 
 
 def assessment() -> models.Model:
@@ -127,6 +138,8 @@ def pickup() -> models.Model:
 ROWS: dict[str, Callable[[], models.Model]] = {
     "ledger.Event": event,
     "documents.IssuedDocument": document,
+    "documents.PaperRevision": revision,
+    "documents.ReportReview": review,
     "bearings.StoredAssessment": assessment,
     "work_orders.StackRecord": signed_record,
     "work_orders.AcceptedFinding": accepted,

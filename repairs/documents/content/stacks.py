@@ -123,8 +123,7 @@ def _not_checked(reasons: list[NotChecked], for_customer: bool) -> list[dict[str
     """Return what could not be checked: what is missing for the shop, the names of the checks for a customer."""
     if not for_customer:
         return not_checked_rows(reasons)
-    names = customer_not_checked(reasons)
-    return [{"severity": "not_checked", "title": names}] if names else []
+    return [{"severity": "not_checked", "title": name} for name in customer_not_checked(reasons)]
 
 
 def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
