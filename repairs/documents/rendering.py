@@ -61,13 +61,13 @@ def _file_for(url: str, photos: frozenset[str]) -> Path | None:
 
 
 def photo_is_sound(name: str) -> bool:
-    """Whether a stored picture is in the shop's folder as it was stored: its name is the digest of its content."""
+    """Whether a stored picture is in the shop's folder as it was stored: its name begins with its content's digest."""
     path = Path(settings.MEDIA_ROOT) / name
     try:
         known = path.stat()
     except OSError:
         return False
-    return _digest_of(path, known.st_mtime_ns, known.st_size) == path.stem
+    return _digest_of(path, known.st_mtime_ns, known.st_size) == path.stem.partition("-")[0]
 
 
 @lru_cache(maxsize=4096)
