@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('work_orders', '0009_two_people'),
+        ('work_orders', '0010_merges'),
     ]
 
     operations = [
