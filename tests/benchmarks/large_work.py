@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from importlib import import_module
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 from tests.benchmarks.bench_book_import import lines_of
 from tests.benchmarks.real_server import Person, expect
 
+REPORT_PHOTOS, LARGE_PHOTO, REPORT_WITHIN_S = 40, (2400, 1800), 300
 BOOK_LINES = 200_000
 STACKS = 10_000
 PHOTOS, PHOTO_SIZE = 20, (4000, 3000)
@@ -143,8 +146,52 @@ def _check_all_again(shop: Shop) -> None:
         raise AssertionError(f"the run does not say that {STACKS} stacks were checked: {done.body}")
 
 
+# A report
+
+
+def _photograph_a_job() -> dict[str, Any]:
+    """Write a job whose report prints forty photos: as found, as built, and others."""
+    from repairs.documents.content.reader import CANONICAL
+    from repairs.documents.reports import read_report
+    from repairs.work_orders.services.pictures import add_photos
+    from tests.repairs.documents.scenes import build, drawn_photo, job_with_found_stack, measure, specify
+    from tests.repairs.factories import actor_for, make_user
+
+    job = job_with_found_stack(photos=12, size=LARGE_PHOTO)
+    specify(job)
+    measure(job)
+    build(job, photos=4)
+    actor = actor_for(make_user("technician"))
+    add_photos(actor=actor, job=job, files=[drawn_photo(n, LARGE_PHOTO) for n in range(40, 64)])
+    content = read_report(job.pk, CANONICAL).content
+    shown = len([*content["photos"], *content["more_photos"]])
+    if shown != REPORT_PHOTOS:
+        raise AssertionError(f"the report shows {shown} photos, not {REPORT_PHOTOS}")
+    return {"report_job": job.number}
+
+
+def _issue_report(shop: Shop) -> None:
+    """Issue the report as the office does, watch it being made, open it."""
+    person, job = shop.asking, shop.told["report_job"]
+    fields = {
+        "do": "issue", "form_key": uuid4().hex, "paper": "letter", "units": "us", "language": "en", "reason": "again",
+    }  # fmt: skip
+    begun = time.monotonic()
+    asked = expect(person.post(f"/office/jobs/{job}/report/", fields), 302)
+    print(f"    the page that watches it came after {asked.seconds:.2f} s", flush=True)
+    while expect(answer := person.get(asked.location), 200, 302).status == 200:
+        if "Print again" in answer.body or time.monotonic() - begun > REPORT_WITHIN_S:
+            raise AssertionError(f"the report was not made: {answer.body}")
+        time.sleep(1)
+    paper = expect(person.get(answer.location), 200)
+    if not paper.body.startswith("%PDF-"):
+        raise AssertionError("what was opened is no PDF")
+    print(f"    the report was open after {time.monotonic() - begun:.1f} s", flush=True)
+
+
 LARGE_WORK = (
     LargeWork(letter="a", name="20 photos of 12 MP in one form", do=_send_photos, prepare=_take_photos),
+    LargeWork(letter="b", name="report with 40 photos issued", do=_issue_report, seed=_photograph_a_job),
     LargeWork(
         letter="c",
         name="book file of 200 000 lines",

@@ -34,12 +34,15 @@ def drawn_photo(number: int, size: tuple[int, int] = (640, 480)) -> SimpleUpload
     for ring in range(3):
         left, top = width * (0.12 + 0.28 * ring), height * 0.3
         pen.ellipse((left, top, left + width * 0.24, top + height * 0.4), outline=(40, 42, 44), width=9)
+    pen.text((8, 8), str(number), fill=(40, 42, 44))
     out = BytesIO()
     picture.save(out, "JPEG", quality=85)
     return SimpleUploadedFile(f"found-{number}.jpg", out.getvalue(), content_type="image/jpeg")
 
 
-def job_with_found_stack(by: User | None = None, *, photos: int = 2, faces: str = "ddu") -> Job:
+def job_with_found_stack(
+    by: User | None = None, *, photos: int = 2, faces: str = "ddu", size: tuple[int, int] = (640, 480)
+) -> Job:
     """Return a job whose stack as found is photographed, marked and signed."""
     technician = by or make_user("technician", first_name="Inez", last_name="Marlow")
     customer = make_customer(name=f"Saltgrass Flats Irrigation {technician.pk}")
@@ -49,7 +52,7 @@ def job_with_found_stack(by: User | None = None, *, photos: int = 2, faces: str 
     placed = add_photos(
         actor=actor,
         job=job,
-        files=[drawn_photo(n) for n in range(photos)],
+        files=[drawn_photo(n, size) for n in range(photos)],
         stack_record=record,
         caption="stack beside the mount, top to the left",
     )
@@ -81,11 +84,12 @@ def _ref_of(code: str, record: StackRecord) -> str:
     return next(finding.ref or "" for finding in findings if finding.code == code)
 
 
-def build(job: Job, faces: str = "ddu") -> StackRecord:
-    """Record a stack as built with a photo of its own, and submit it."""
+def build(job: Job, faces: str = "ddu", *, photos: int = 1) -> StackRecord:
+    """Record a stack as built with photos of its own, and submit it."""
     technician = make_user("technician", first_name="Ruben", last_name="Stahl")
     record = make_stack_record(job, Stage.AS_BUILT, faces, started_by=technician, top_identified=True)
-    add_photos(actor=actor_for(technician), job=job, files=[drawn_photo(7)], stack_record=record)
+    files = [drawn_photo(70 + n) for n in range(photos)]
+    add_photos(actor=actor_for(technician), job=job, files=files, stack_record=record)
     return submit_built(actor=actor_for(technician), record=record, version=record.version)
 
 
