@@ -73,7 +73,12 @@ class BackForm(forms.Form):
     """Outside work that came back."""
 
     back_on = forms.DateField(label=_("Came back"), widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d"))
-    result = forms.CharField(label=_("What they report"), max_length=300, required=False)
+    result = forms.CharField(
+        label=_("What they report"),
+        max_length=300,
+        required=False,
+        help_text=_("Prints on the customer's report."),
+    )
 
 
 FORMS: Final[dict[str, type[forms.Form]]] = {

@@ -148,7 +148,12 @@ def step(request: ShopRequest, number: str, step_id: int) -> HttpResponse:
         ),
         "start": lambda: work.start_work(actor=actor, step=found),
         "stop": lambda: _stop_clock(actor),
-        "skip": lambda: route.skip_step(actor=actor, step=found, reason=words[:200]),
+        "skip": lambda: route.skip_step(
+            actor=actor,
+            step=found,
+            reason=words[:200],
+            tell_customer=request.POST.get("tell_customer", "")[:300],
+        ),
         "repeat": lambda: route.repeat_step(actor=actor, step=found, reason=words[:200]),
         "take_back": lambda: taking_back.take_back(
             actor=actor, step=found, confirmed=row_key(request.POST.get("confirmed", ""))

@@ -10,11 +10,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import Units
-from repairs.documents.rendering import PaperError
+from repairs.documents.rendering import STAGES, PaperError
 from repairs.documents.reports import issue_report
 from repairs.documents.services import issue_document
 from repairs.ledger.services import Actor
 from repairs.long_work.kinds import Report, register
+from repairs.long_work.life_signs import turn
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError, start_again, start_long_work
 from repairs.people.permissions import Permission
@@ -23,6 +24,8 @@ from repairs.work_orders.models import Job
 
 PAPER: Final = "paper"
 REPORT: Final = "report"
+# A paper takes a processor and some 200 MB while it is made; a shift that prints at once must not take the machine.
+AT_ONCE: Final = 2
 
 
 def ask_for_paper(*, actor: Actor, job: Job, kind: str, paper: str, language: str, units: Units) -> LongWork:
@@ -79,10 +82,11 @@ def _make(work: LongWork, report: Report) -> dict[str, Any]:
     }  # fmt: skip
     sheet |= {"actor": actor, "job": job, "now": timezone.now(), "told": report}
     try:
-        if work.kind == REPORT:
-            issued = issue_report(**sheet, reason=order["reason"], ticket=order["ticket"])
-        else:
-            issued = issue_document(**sheet, kind=order["kind"])
+        with turn("papers", AT_ONCE, lambda: report(0, STAGES)):
+            if work.kind == REPORT:
+                issued = issue_report(**sheet, reason=order["reason"], ticket=order["ticket"])
+            else:
+                issued = issue_document(**sheet, kind=order["kind"])
     except (PaperError, WorkOrderError) as error:
         raise LongWorkError(str(error)) from error
     return {"code": issued.code}

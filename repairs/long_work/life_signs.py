@@ -6,14 +6,16 @@ A heartbeat tells the same, but late: a process that was killed a second ago loo
 from __future__ import annotations
 
 import fcntl
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import Final
+from time import sleep
+from typing import BinaryIO, Final
 
 from django.conf import settings
 
 FOLDER: Final = "running"
+ASKS_EVERY_S: Final = 0.3
 
 
 def _folder() -> Path:
@@ -34,6 +36,30 @@ def life_sign(mark: str) -> Iterator[None]:
             yield
         finally:
             path.unlink(missing_ok=True)
+
+
+@contextmanager
+def turn(name: str, places: int, waiting: Callable[[], object]) -> Iterator[None]:
+    """Run the block while holding one of a few places; a killed holder's place is free at once.
+
+    ``waiting`` is called every now and then until a place is free, so that whoever waits is not taken for dead.
+    """
+    folder = _folder()
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with ExitStack() as stack:
+        files = [stack.enter_context((folder / f"{name}-{n}.turn").open("wb")) for n in range(places)]
+        while not any(_locked(file) for file in files):
+            waiting()
+            sleep(ASKS_EVERY_S)
+        yield
+
+
+def _locked(file: BinaryIO) -> bool:
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
 
 
 def is_alive(mark: str) -> bool | None:

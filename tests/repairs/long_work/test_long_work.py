@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
 from datetime import timedelta
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from django.utils import timezone
 from repairs.ledger.models import Event
 from repairs.long_work import kinds, launching
 from repairs.long_work.kinds import Result, UnknownKindError, register
-from repairs.long_work.life_signs import forget
+from repairs.long_work.life_signs import forget, turn
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import (
     LongWorkError,
@@ -261,6 +262,19 @@ def test_a_killed_process_is_known_at_once_and_a_living_one_is_left_alone(settin
     assert run_long_work(work.pk).state == "done"
 
 
+def test_no_more_than_a_few_take_their_turn_at_once_and_the_next_one_waits_and_says_so():
+    said = []
+
+    def waiting():
+        said.append("waiting")
+        second.close()
+
+    with turn("a test", 2, said.clear), ExitStack() as second:
+        second.enter_context(turn("a test", 2, said.clear))
+        with turn("a test", 2, waiting):
+            assert said == ["waiting"]
+
+
 def test_a_process_that_never_took_its_row_over_is_told_soon():
     seconds = timedelta(seconds=1)
     assert not asked(heartbeat=timezone.now() - 10 * seconds).is_interrupted
@@ -269,4 +283,5 @@ def test_a_process_that_never_took_its_row_over_is_told_soon():
 
 def test_a_finished_work_leaves_no_file_behind(settings):
     assert run_long_work(asked().pk).state == "done"
-    assert list((Path(settings.SHOP_FOLDER) / "running").glob("*")) == []
+    left = [path.name for path in (Path(settings.SHOP_FOLDER) / "running").glob("*")]
+    assert [name for name in left if not name.endswith(".turn")] == []
