@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('documents', '0004_number_issued_papers'),
-        ('work_orders', '0011_tell_customer'),
+        ('work_orders', '0011_time_of_making'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('work_orders', '0010_merges'),
+        ('work_orders', '0011_time_of_making'),
     ]
 
     operations = [
