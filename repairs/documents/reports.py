@@ -22,7 +22,7 @@ from repairs.ledger.snapshots import one_snapshot
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
-from repairs.work_orders.open_job import refuse_ended
+from repairs.work_orders.open_job import lock_open_job, refuse_ended
 
 
 def issue_report(
@@ -113,11 +113,14 @@ def review_report(*, actor: Actor, job: Job, digest: str, now: datetime) -> Repo
     """
     if not role_may(actor.role, Permission.REVIEW_REPORTS):
         raise WorkOrderError(_("Only a lead reviews a report."))
-    if read_report(job.pk, CANONICAL).digest != digest:
+    facts = read_report(job.pk, CANONICAL)
+    refuse_ended(facts.job)
+    if facts.digest != digest:
         raise WorkOrderError(
             _("The report has changed since you opened this page. Read it again, then review it.")
         )
     with transaction.atomic():
+        lock_open_job(job)
         review, is_new = ReportReview.objects.get_or_create(
             job=job,
             facts_hash=digest,

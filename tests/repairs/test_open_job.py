@@ -320,6 +320,9 @@ CALLS: Final[dict[str, Call]] = {
         actor=s.actor, seat=s.failed_seat, reason="x"
     ),
     "reports.issue_report": lambda s: reports.issue_report(actor=s.actor, **_order(s)),
+    "reports.review_report": lambda s: reports.review_report(
+        actor=s.actor, job=s.job, digest=read_report(s.job.pk, CANONICAL).digest, now=timezone.now()
+    ),
     "services.put_out": lambda s: documents.put_out(
         _draft(s), actor=s.actor, now=timezone.now(), told=documents.untold
     ),
