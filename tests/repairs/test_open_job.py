@@ -320,18 +320,20 @@ CALLS: Final[dict[str, Call]] = {
         actor=s.actor, seat=s.failed_seat, reason="x"
     ),
     "reports.issue_report": lambda s: reports.issue_report(actor=s.actor, **_order(s)),
-    "reports.review_report": lambda s: reports.review_report(
-        actor=s.actor, job=s.job, digest=read_report(s.job.pk, CANONICAL).digest, now=timezone.now()
-    ),
-    "services.put_out": lambda s: documents.put_out(
-        _draft(s), actor=s.actor, now=timezone.now(), told=documents.untold
-    ),
+    "reports.review_report": lambda s: reports.review_report(actor=s.actor, **_review(s)),
+    "services.put_out": lambda s: documents.put_out(_draft(s), actor=s.actor, now=timezone.now()),
 }
 
 
 def _order(one: Scene) -> dict[str, Any]:
-    common = {"paper": "letter", "language": "en", "units": "us", "reason": "", "now": timezone.now()}
-    return {"job": one.job, **common}
+    return {
+        "job": one.job,
+        "paper": "a4",
+        "language": "en",
+        "units": "us",
+        "reason": "",
+        "now": timezone.now(),
+    }
 
 
 def _limit(one: Scene) -> StandingLimit:
@@ -347,13 +349,14 @@ def _asked(one: Scene) -> Override:
     )
 
 
+def _review(one: Scene) -> dict[str, Any]:
+    return {"job": one.job, "digest": "", "now": timezone.now()}
+
+
 def _draft(one: Scene) -> IssuedDocument:
     """A report that was made while the job was open: what its row, loaded then, still says."""
-    content = read_report(one.job.pk, CANONICAL).content
-    return IssuedDocument(
-        job=one.job, kind=DocumentKind.REPORT, paper="letter", language="en", revision=1, content_hash="0" * 64,
-        content={**content, "issue": {"number": 1, "reason": ""}},
-    )  # fmt: skip
+    content = {**read_report(one.job.pk, CANONICAL).content, "issue": {}}
+    return IssuedDocument(job=one.job, kind=DocumentKind.REPORT, paper="a4", content=content, revision=1)
 
 
 def _proposal(one: Scene) -> StackRecord:
