@@ -319,21 +319,18 @@ CALLS: Final[dict[str, Call]] = {
     "seat_services.accept_seat": lambda s: seat_services.accept_seat(
         actor=s.actor, seat=s.failed_seat, reason="x"
     ),
-    "reports.issue_report": lambda s: reports.issue_report(actor=s.actor, **_order(s)),
-    "reports.review_report": lambda s: reports.review_report(actor=s.actor, **_review(s)),
+    "reports.issue_report": lambda s: reports.issue_report(**_order(s)),
+    "reports.review_report": lambda s: reports.review_report(digest="", **_of(s)),
     "services.put_out": lambda s: documents.put_out(_draft(s), actor=s.actor, now=timezone.now()),
 }
 
 
+def _of(one: Scene) -> dict[str, Any]:
+    return {"actor": one.actor, "job": one.job, "now": timezone.now()}
+
+
 def _order(one: Scene) -> dict[str, Any]:
-    return {
-        "job": one.job,
-        "paper": "a4",
-        "language": "en",
-        "units": "us",
-        "reason": "",
-        "now": timezone.now(),
-    }
+    return {**_of(one), "paper": "a4", "language": "en", "units": "us", "reason": ""}
 
 
 def _limit(one: Scene) -> StandingLimit:
@@ -347,10 +344,6 @@ def _asked(one: Scene) -> Override:
     return Override.objects.create(
         job=one.job, step=one.step, act="skip", lead_id=one.actor.person_id, lead_name="L", lead_session="s"
     )
-
-
-def _review(one: Scene) -> dict[str, Any]:
-    return {"job": one.job, "digest": "", "now": timezone.now()}
 
 
 def _draft(one: Scene) -> IssuedDocument:
