@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
+from datetime import UTC, datetime
 from typing import Final
 
 from django.conf import settings
@@ -17,6 +18,9 @@ from repairs.ledger.services import Actor
 PERSON_HEADER: Final = "X-Person"
 # When an entry was made on the device that sends it later, by that device's clock.
 MADE_AT_HEADER: Final = "X-Made-At"
+# A clock may be wrong; a time at the edge of the calendar cannot be told in the shop's own zone.
+EARLIEST: Final = datetime(2000, 1, 1, tzinfo=UTC)
+LATEST: Final = datetime(2200, 1, 1, tzinfo=UTC)
 # Only in a session that was opened at a shared tablet for the bench: which PIN opened it, whether it must be changed.
 BENCH: Final = "bench"
 
@@ -68,9 +72,11 @@ def _opened_by_pin(request: HttpRequest) -> bool:
 
 
 def _made_at(text: str) -> str:
-    """Return the time that a device names, or nothing where it is no time with a zone."""
+    """Return the time that a device names, or nothing where it is no time with a zone, or of no device's days."""
     try:
         at = parse_datetime(text[:40])
     except ValueError:
         return ""
-    return at.isoformat() if at is not None and at.tzinfo is not None else ""
+    if at is None or at.tzinfo is None or not EARLIEST < at < LATEST:
+        return ""
+    return at.isoformat()

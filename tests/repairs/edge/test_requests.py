@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from django.conf import settings
 from django.http import QueryDict
-from django.test import Client
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from repairs.customers.models import Customer
 from repairs.edge.text import clean_text, cleaned
-from repairs.people.middleware import PERSON_HEADER
+from repairs.people.middleware import PERSON_HEADER, actor_of
 from repairs.wsgi import application
 from tests.repairs.factories import make_job, make_motor, make_user
 
@@ -159,3 +159,25 @@ def test_forged_numbers_in_forms_and_addresses_are_answered(office):
         for address in ("office:motor_list", "office:new_motor", "office:open_job", "office:book_editions"):
             query = {"customer": nonsense, "newer": nonsense, "motor": nonsense}
             assert office.get(reverse(address), query).status_code < 500, (address, nonsense)
+
+
+@pytest.mark.parametrize(
+    "time",
+    [
+        "0001-01-01T00:00:00+23:59",
+        "9999-12-31T23:59:59-23:59",
+        "1970-01-01T00:00:00+00:00",
+        "x",
+        "2026-11-30T10:00",
+    ],
+)
+def test_a_time_of_making_at_the_edge_of_the_calendar_is_left_aside(time):
+    request = RequestFactory().post("/", headers={"X-Made-At": time})
+    request.user = make_user()
+    assert actor_of(request).made_at == ""
+
+
+def test_a_time_of_making_is_kept():
+    request = RequestFactory().post("/", headers={"X-Made-At": "2026-11-30T10:00:00+00:00"})
+    request.user = make_user()
+    assert actor_of(request).made_at == "2026-11-30T10:00:00+00:00"
