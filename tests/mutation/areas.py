@@ -1,0 +1,170 @@
+"""Which modules are changed, and which tests stand for them: the map from module to tests.
+
+Group A is changed wholly: what keeps the wrong stack in the shop. Of group B a number is drawn from each area by seed.
+Not in the map: scripts of the tablet (their tests drive a browser, half a minute for each change), templates and CSS.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """Modules and tests that belong together; ``drawn`` is how many changes of 600 group B takes from here."""
+
+    name: str
+    group: str
+    modules: tuple[str, ...]
+    tests: tuple[str, ...]
+    drawn: int = 0
+
+    def paths(self, root: Path) -> list[str]:
+        """Return the modules that there are, each once."""
+        found = {
+            str(path.relative_to(root))
+            for pattern in self.modules
+            for path in root.glob(pattern)
+            if path.is_file()
+        }
+        return sorted(path for path in found if not path.endswith("__init__.py"))
+
+    def test_paths(self, root: Path) -> list[str]:
+        """Return the tests that there are; a file that is gone is left out, a folder may be named."""
+        found = {str(path.relative_to(root)) for pattern in self.tests for path in root.glob(pattern)}
+        return sorted(found)
+
+
+ENGINEERING: Final = "bearings/engineering/"
+BUILD_TESTS: Final = (
+    "tests/repairs/test_gates*.py",
+    "tests/repairs/test_chain*.py",
+    "tests/repairs/test_overrides.py",
+    "tests/repairs/test_second_person*.py",
+    "tests/repairs/test_two_people*.py",
+    "tests/repairs/test_stacks.py",
+    "tests/repairs/test_stack_matching.py",
+    "tests/repairs/test_work.py",
+    "tests/repairs/test_signing.py",
+    "tests/repairs/test_taking_back.py",
+    "tests/repairs/test_open_job.py",
+    "tests/repairs/test_ended_jobs.py",
+    "tests/repairs/test_proposing.py",
+    "tests/repairs/measurements/test_evidence.py",
+    "tests/repairs/bench/test_laying_out.py",
+    "tests/repairs/rechecks/test_gating.py",
+)
+AREAS: Final = (
+    Area(
+        "gates",
+        "A",
+        (
+            "repairs/work_orders/gates.py",
+            "repairs/work_orders/standing.py",
+            "repairs/work_orders/builders.py",
+            "repairs/work_orders/two_people.py",
+            "repairs/work_orders/reasons.py",
+            "repairs/work_orders/looks.py",
+            "repairs/work_orders/open_job.py",
+            "repairs/work_orders/differing.py",
+            "repairs/work_orders/services/overrides.py",
+            "repairs/work_orders/services/second_looks.py",
+            "repairs/work_orders/services/ended_job.py",
+            "repairs/work_orders/services/chain.py",
+            "repairs/work_orders/services/route.py",
+            "repairs/measurements/evidence.py",
+            "repairs/rechecks/gating.py",
+        ),
+        BUILD_TESTS,
+    ),
+    Area(
+        "permissions and PIN",
+        "A",
+        (
+            "repairs/people/permissions.py",
+            "repairs/people/pin_*.py",
+            "repairs/people/bench_services.py",
+            "repairs/bench/shared_tablet.py",
+        ),
+        (
+            "tests/house/test_permissions.py",
+            "tests/repairs/people/test_pin*.py",
+            "tests/repairs/people/test_roles.py",
+            "tests/repairs/people/test_devices.py",
+            "tests/repairs/people/test_clock_jumps.py",
+            "tests/repairs/bench/test_signing_in.py",
+            "tests/repairs/bench/test_kept_in_service.py",
+            "tests/repairs/test_overrides.py",
+        ),
+    ),
+    Area(
+        "comparison",
+        "A",
+        (f"{ENGINEERING}comparison.py", f"{ENGINEERING}pairing.py"),
+        (
+            "tests/bearings/test_comparison.py",
+            "tests/bearings/test_pairing.py",
+            "tests/bearings/test_against_oracle.py",
+        ),
+    ),
+    Area(
+        "services of the job",
+        "B",
+        ("repairs/work_orders/services/*.py", "repairs/work_orders/judging.py", "repairs/work_orders/hiding.py"),
+        (*BUILD_TESTS, "tests/repairs/test_*.py", "tests/repairs/office/test_opening.py"),
+        160,
+    ),
+    Area(
+        "readings and seats",
+        "B",
+        ("repairs/measurements/*.py",),
+        ("tests/repairs/measurements", "tests/repairs/bench/test_seats.py", "tests/repairs/office/test_seats.py"),
+        90,
+    ),
+    Area("tablet", "B", ("repairs/bench/*.py",), ("tests/repairs/bench", "tests/repairs/test_second_person.py"), 90),
+    Area(
+        "tables",
+        "B",
+        (f"{ENGINEERING}tables/*.py",),
+        (
+            "tests/bearings/test_tolerance_rows.py",
+            "tests/bearings/test_factor_rows.py",
+            "tests/bearings/test_boundary.py",
+            "tests/bearings/test_rating.py",
+            "tests/bearings/test_lubrication.py",
+            "tests/bearings/test_estimate.py",
+            "tests/bearings/test_thermal.py",
+        ),
+        120,
+    ),
+    Area(
+        "seats and fits",
+        "B",
+        tuple(f"{ENGINEERING}{name}.py" for name in ("seats", "seat_zones", "fits", "mounting", "growth")),
+        tuple(
+            f"tests/bearings/test_{name}.py" for name in ("seats", "fits", "mounting", "growth", "tolerance_rows")
+        ),
+        60,
+    ),
+    Area(
+        "thrust and lives",
+        "B",
+        tuple(
+            f"{ENGINEERING}{name}.py"
+            for name in (
+                "thrust", "thrust_figures", "thrust_questions", "thrust_verdicts", "lubrication", "rating", "geometry",
+                "hertz", "duty", "lives", "speed", "thermal", "kinematics", "estimate", "boundary",
+            )
+        ),
+        tuple(
+            f"tests/bearings/test_{name}.py"
+            for name in (
+                "thrust", "lubrication", "rating", "geometry", "hertz", "duty", "lives", "speed", "thermal",
+                "kinematics", "estimate", "boundary", "factor_rows",
+            )
+        ),
+        80,
+    ),
+)  # fmt: skip

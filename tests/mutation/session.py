@@ -1,0 +1,267 @@
+"""A pytest plugin: one session that loads project and tests once, then forks a child for each wrong change.
+
+The child swaps the code of the functions concerned and runs the tests that come by the changed lines, quickest first,
+until one fails. Which tests come by is traced in a child beforehand, nothing changed. The test database is a file of
+its own, put back before each child.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import gc
+import hashlib
+import importlib
+import json
+import os
+import shutil
+import signal
+import sys
+import threading
+import time
+from collections import defaultdict
+from pathlib import Path
+from types import CodeType, FunctionType
+from typing import Any
+
+import hypothesis
+
+from tests.mutation.mutants import mutants_of
+
+KILLED, SURVIVED, NOT_SWAPPED = 10, 11, 12
+CPU_LIMIT_S, WALL_LIMIT_S = 15.0, 240.0
+
+
+class _Top:
+    """Stands for the next test of all, so that nothing of the session is torn down."""
+
+    def __init__(self, session: Any) -> None:
+        self.session = session
+
+    def listchain(self) -> list[Any]:
+        return [self.session]
+
+
+class _Outcome:
+    """Whether a test failed, as its reports say."""
+
+    def __init__(self) -> None:
+        self.failed = False
+        self.where = ""
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        if report.failed:
+            self.failed, self.where = True, report.nodeid
+
+
+def pytest_runtestloop(session: Any) -> bool:
+    """Take pytest's place: run the questions of ``MUTATION_QUESTIONS`` instead of the tests."""
+    if session.testsfailed:
+        raise session.Interrupted("the tests cannot be collected")
+    hypothesis.settings.register_profile("mutation", hypothesis.settings(), database=None, derandomize=True)
+    hypothesis.settings.load_profile("mutation")
+    _Run(session, json.loads(Path(os.environ["MUTATION_QUESTIONS"]).read_text())).go()
+    return True
+
+
+class _Run:
+    def __init__(self, session: Any, questions: dict[str, Any]) -> None:
+        self.session, self.top = session, _Top(session)
+        self.items = {item.nodeid: item for item in session.items}
+        self.keys, self.answers = set(questions["keys"]), Path(questions["answers"])
+        self.deadline = questions["deadline"]
+        self.root = Path.cwd()
+        self.sources = {path: (self.root / path).read_text() for path in questions["paths"]}
+        for path in self.sources:
+            importlib.import_module(path.removesuffix(".py").removesuffix("/__init__").replace("/", "."))
+        self.outcome = _Outcome()
+        session.config.pluginmanager.register(self.outcome)
+
+    def go(self) -> None:
+        self.prepare_database()
+        gc.collect()
+        gc.freeze()
+        self.functions = self.loaded_functions()
+        came_by, seconds, broken = self.traced()
+        for path, source in self.sources.items():
+            for mutant in mutants_of(path, source):
+                if mutant.key not in self.keys:
+                    continue
+                if time.time() > self.deadline:
+                    return
+                tests = {one for line in mutant.lines for one in came_by.get((path, line), ())} - broken
+                ordered = sorted(tests, key=lambda one: seconds[one])
+                self.answer(mutant, source, ordered)
+
+    def answer(self, mutant: Any, source: str, tests: list[str]) -> None:
+        began = time.time()
+        code, where = (SURVIVED, "") if not tests else self.in_child(mutant, source, tests)
+        words = {KILLED: "killed", SURVIVED: "survived", NOT_SWAPPED: "not swapped"}
+        row = {
+            "key": mutant.key, "path": mutant.path, "line": mutant.lines[0], "function": mutant.function,
+            "kind": mutant.kind, "before": mutant.before, "after": mutant.after,
+            "result": words.get(code, "timeout"), "tests": len(tests), "by": where,
+            "seconds": round(time.time() - began, 2),
+        }  # fmt: skip
+        with self.answers.open("a") as file:
+            file.write(json.dumps(row) + "\n")
+
+    def prepare_database(self) -> None:
+        """Let one test make the database, close it, and keep a copy."""
+        self.database: Path | None = None
+        wanting = next((item for item in self.session.items if "django_db_setup" in item.fixturenames), None)
+        if wanting is None:
+            return
+        from django.db import connections
+
+        wanting.config.hook.pytest_runtest_protocol(item=wanting, nextitem=self.top)
+        for connection in connections.all():
+            connection.close()
+        self.database = Path(str(connections["default"].settings_dict["NAME"]))
+        self.template = self.database.with_suffix(".template")
+        shutil.copy(self.database, self.template)
+
+    def fresh_database(self) -> None:
+        if self.database is not None:
+            for end in ("-wal", "-shm"):
+                Path(f"{self.database}{end}").unlink(missing_ok=True)
+            shutil.copy(self.template, self.database)
+
+    def loaded_functions(self) -> dict[str, list[FunctionType]]:
+        """Return the live functions of the modules that are changed."""
+        names = {str(self.root / path): path for path in self.sources}
+        found: dict[str, list[FunctionType]] = defaultdict(list)
+        gc.unfreeze()
+        for one in gc.get_objects():
+            if type(one) is FunctionType and one.__code__.co_filename in names:
+                found[names[one.__code__.co_filename]].append(one)
+        gc.freeze()
+        return found
+
+    def traced(self) -> tuple[dict[tuple[str, int], set[str]], dict[str, float], set[str]]:
+        """Run the tests unchanged in a child that writes down, test by test, which lines each comes by.
+
+        What was written down for the same modules and the same file of tests is not traced again.
+        """
+        modules = _digest("".join(self.sources.values()))
+        files = {item.nodeid: modules + _digest(item.path.read_text()) for item in self.session.items}
+        kept = self.answers.with_name("traced.jsonl")
+        rows = self._traced_before(kept, files)
+        missing = [nodeid for nodeid in files if nodeid not in rows]
+        if missing:
+            self.fresh_database()
+            if (child := os.fork()) == 0:
+                self.quiet()
+                self._trace(missing, files, kept)
+                os._exit(0)
+            os.waitpid(child, 0)
+            rows = self._traced_before(kept, files)
+        came_by: dict[tuple[str, int], set[str]] = defaultdict(set)
+        for nodeid, row in rows.items():
+            for path, line in row["lines"]:
+                came_by[path, line].add(nodeid)
+        broken = {nodeid for nodeid, row in rows.items() if row["failed"]}
+        if broken:
+            sys.stderr.write(f"left out, for they fail unchanged: {sorted(broken)}\n")
+        return came_by, {nodeid: row["seconds"] for nodeid, row in rows.items()}, broken
+
+    def _traced_before(self, kept: Path, files: dict[str, str]) -> dict[str, dict[str, Any]]:
+        if not kept.exists():
+            return {}
+        rows = (json.loads(line) for line in kept.read_text().splitlines())
+        return {row["test"]: row for row in rows if files.get(row["test"]) == row["of"]}
+
+    def _trace(self, nodeids: list[str], files: dict[str, str], kept: Path) -> None:
+        names = {str(self.root / path): path for path in self.sources}
+        for nodeid in nodeids:
+            lines: set[tuple[str, int]] = set()
+            began = time.process_time()
+            with _tracing(names, lines):
+                failed = self.run_test(nodeid)
+            row = {
+                "test": nodeid,
+                "of": files[nodeid],
+                "seconds": time.process_time() - began,
+                "failed": failed,
+            }
+            with kept.open("a") as file:
+                file.write(json.dumps({**row, "lines": sorted(lines)}) + "\n")
+
+    def run_test(self, nodeid: str) -> bool:
+        self.outcome.failed = False
+        item = self.items[nodeid]
+        item.config.hook.pytest_runtest_protocol(item=item, nextitem=self.top)
+        return self.outcome.failed
+
+    def in_child(self, mutant: Any, source: str, tests: list[str]) -> tuple[int, str]:
+        self.fresh_database()
+        told = self.answers.with_suffix(f".{os.getpid()}.by")
+        told.unlink(missing_ok=True)
+        if (child := os.fork()) == 0:
+            self.quiet()
+            signal.signal(signal.SIGPROF, signal.SIG_DFL)
+            signal.signal(signal.SIGALRM, signal.SIG_DFL)
+            signal.setitimer(signal.ITIMER_PROF, CPU_LIMIT_S + 2 * len(tests))
+            signal.setitimer(signal.ITIMER_REAL, WALL_LIMIT_S + 4 * len(tests))
+            if not self.swap(mutant, source):
+                os._exit(NOT_SWAPPED)
+            for nodeid in tests:
+                if self.run_test(nodeid):
+                    told.write_text(nodeid)
+                    os._exit(KILLED)
+            os._exit(SURVIVED)
+        _pid, status = os.waitpid(child, 0)
+        by = told.read_text() if told.exists() else ""
+        return (os.WEXITSTATUS(status) if os.WIFEXITED(status) else -1), by
+
+    def quiet(self) -> None:
+        null = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(null, 1)
+        os.dup2(null, 2)
+
+    def swap(self, mutant: Any, source: str) -> bool:
+        """Give the loaded functions the code of the changed module."""
+        filename = str(self.root / mutant.path)
+        changed = _codes(compile(mutant.apply(source), filename, "exec", dont_inherit=True))
+        plain = _codes(compile(source, filename, "exec", dont_inherit=True))
+        swapped = False
+        for function in self.functions[mutant.path]:
+            place = (function.__code__.co_qualname, function.__code__.co_firstlineno)
+            code = changed.get(place)
+            if code is None or plain.get(place) is None or code == plain[place]:
+                continue
+            try:
+                function.__code__ = code
+            except ValueError:
+                return False
+            swapped = True
+        return swapped
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def _codes(code: CodeType) -> dict[tuple[str, int], CodeType]:
+    found = {(code.co_qualname, code.co_firstlineno): code}
+    for one in code.co_consts:
+        if isinstance(one, CodeType):
+            found |= _codes(one)
+    return found
+
+
+@contextlib.contextmanager
+def _tracing(names: dict[str, str], lines: set[tuple[str, int]]) -> Any:
+    def local(frame: Any, event: str, _what: Any) -> Any:
+        lines.add((names[frame.f_code.co_filename], frame.f_lineno))
+        return local
+
+    def called(frame: Any, _event: str, _what: Any) -> Any:
+        return local if frame.f_code.co_filename in names else None
+
+    threading.settrace(called)
+    sys.settrace(called)
+    try:
+        yield
+    finally:
+        sys.settrace(None)
+        threading.settrace(None)  # type: ignore[arg-type]
