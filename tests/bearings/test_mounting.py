@@ -69,6 +69,13 @@ def test_growth_of_a_raceway_closes_a_bearing_by_itself_over_twice_the_tangent()
         preload_change(growth, 90)
 
 
+@pytest.mark.parametrize("angle", [0.5, 1.0, 89.5])
+def test_any_angle_between_none_and_a_right_one_is_taken(angle):
+    found = preload_change(Spread(least_um=D(10), most_um=D(20)), angle)
+    # Geometry: the raceway's growth over 2 tan(alpha).
+    assert float(found.most_um) == pytest.approx(10 / tan(radians(angle)), abs=0.06)
+
+
 @pytest.mark.parametrize(
     ("bore", "tightest", "temperature", "verdict"),
     [

@@ -117,6 +117,19 @@ def test_no_size_beyond_a_table_is_given_a_limit(ask, first, last):
             ask(size)
 
 
+@pytest.mark.parametrize(
+    ("ask", "field"),
+    [
+        (lambda: zone_limits("k9", Decimal(100)), "zone: 'k9' is not tabulated; accepted: g6, h5"),
+        (lambda: grade_um("IT9", Decimal(100)), "grade: 'IT9' is not tabulated; accepted: IT2, IT3"),
+        (lambda: bearing_limits("od", Decimal(100), tolerance_class="P4"), "accepted: Normal, P5, P6"),
+    ],
+)
+def test_what_is_not_tabulated_is_refused_with_what_is(ask, field):
+    with pytest.raises(FitError, match=field):
+        ask()
+
+
 def test_a_zone_is_as_wide_as_its_grade():
     # ISO 286-1: a zone is its fundamental deviation and a grade.
     for row in ZONES:
