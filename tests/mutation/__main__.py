@@ -38,7 +38,7 @@ def main() -> None:
         tree = _private_copy(state)
         deadline = time.time() + 60 * asked.minutes
         for area, mutants in chosen:
-            _run(area, mutants, known, tree, answers, deadline, asked.again)
+            _run(area, mutants, known, tree, answers, deadline, asked)
         known = _known(answers)
     _report(chosen, known)
 
@@ -52,6 +52,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument(
         "--minutes", type=float, default=600, help="stop after so long; run it again to go on"
     )
+    parser.add_argument("--jobs", type=int, default=1, help="how many changes to ask at once")
     parser.add_argument("--again", action="store_true", help="ask the survivors again, after new tests")
     parser.add_argument("--report", action="store_true", help="only print what is known")
     parser.add_argument("--state", default=str(Path(tempfile.gettempdir()) / "mountside-mutation"))
@@ -105,17 +106,17 @@ def _run(
     tree: Path,
     answers: Path,
     deadline: float,
-    again: bool,
+    asked: argparse.Namespace,
 ) -> None:
-    open_ones = [one for one in mutants if _is_open(known.get(one.key), again)]
+    open_ones = [one for one in mutants if _is_open(known.get(one.key), asked.again)]
     print(f"{area.name}: {len(open_ones)} of {len(mutants)} changes to ask", flush=True)
     inside = [one for one in open_ones if one.function]
     if inside:
-        _ask(area, inside, tree, answers, deadline, hot=True)
+        _ask(area, inside, tree, answers, deadline, jobs=asked.jobs)
     known = _known(answers)
     cold = [one for one in open_ones if not one.function or _not_swapped(known.get(one.key))]
     if cold:
-        _ask(area, cold, tree, answers, deadline, hot=False)
+        _ask(area, cold, tree, answers, deadline, jobs=0)
 
 
 def _is_open(row: dict[str, Any] | None, again: bool) -> bool:
@@ -126,7 +127,7 @@ def _not_swapped(row: dict[str, Any] | None) -> bool:
     return row is not None and row["result"] == "not swapped"
 
 
-def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline: float, *, hot: bool) -> None:
+def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline: float, *, jobs: int) -> None:
     if time.time() > deadline:
         return
     folder = tree.parent / f"{tree.name}-shop"
@@ -139,6 +140,7 @@ def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline:
         "answers": str(answers),
         "deadline": deadline,
         "tests": tests,
+        "jobs": jobs,
     }
     environment = {
         **os.environ,
@@ -148,14 +150,14 @@ def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline:
         "DJANGO_SETTINGS_MODULE": "tests.settings",
     }
     quiet = ["-q", "-p", "no:cacheprovider", "--no-header"]
-    if not hot and any(path.startswith("repairs") for path in questions["paths"]):
+    if not jobs and any(path.startswith("repairs") for path in questions["paths"]):
         # One test makes the database that each of the others gets a copy of.
         maker = ["--create-db", "--reuse-db", "tests/repairs/test_once.py"]
         made = [sys.executable, "-m", "pytest", "-x", *quiet, *maker]
         subprocess.run(made, cwd=tree, env=environment, check=True, stdout=subprocess.DEVNULL)
         questions["database"] = str(folder / "test.sqlite3")
     Path(environment["MUTATION_QUESTIONS"]).write_text(json.dumps(questions))
-    if hot:
+    if jobs:
         command = [sys.executable, "-m", "pytest", "-p", "tests.mutation.session", *quiet, *tests]
     else:
         command = [sys.executable, "-m", "tests.mutation.cold", environment["MUTATION_QUESTIONS"]]

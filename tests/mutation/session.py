@@ -7,7 +7,8 @@ its own, put back before each child.
 
 from __future__ import annotations
 
-import contextlib
+import ast
+import builtins
 import gc
 import hashlib
 import importlib
@@ -16,9 +17,8 @@ import os
 import shutil
 import signal
 import sys
-import threading
 import time
-from collections import defaultdict
+from collections import Counter, defaultdict
 from pathlib import Path
 from types import CodeType, FunctionType
 from typing import Any
@@ -29,6 +29,8 @@ from tests.mutation.mutants import mutants_of
 
 KILLED, SURVIVED, NOT_SWAPPED = 10, 11, 12
 CPU_LIMIT_S, WALL_LIMIT_S = 15.0, 240.0
+# Of the tests that come by a line this many are run: what slips through them all is called unnoticed.
+MOST_TESTS = 40
 
 
 class _Top:
@@ -69,6 +71,8 @@ class _Run:
         self.items = {item.nodeid: item for item in session.items}
         self.keys, self.answers = set(questions["keys"]), Path(questions["answers"])
         self.deadline = questions["deadline"]
+        self.jobs = questions["jobs"]
+        self.noticed: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
         self.root = Path.cwd()
         self.sources = {path: (self.root / path).read_text() for path in questions["paths"]}
         for path in self.sources:
@@ -82,19 +86,43 @@ class _Run:
         gc.freeze()
         self.functions = self.loaded_functions()
         came_by, seconds, broken = self.traced()
-        for path, source in self.sources.items():
-            for mutant in mutants_of(path, source):
-                if mutant.key not in self.keys:
-                    continue
-                if time.time() > self.deadline:
-                    return
-                tests = {one for line in mutant.lines for one in came_by.get((path, line), ())} - broken
-                ordered = sorted(tests, key=lambda one: seconds[one])
-                self.answer(mutant, source, ordered)
+        asked = [
+            (mutant, source, {one for line in mutant.lines for one in came_by.get((path, line), ())} - broken)
+            for path, source in self.sources.items()
+            for mutant in mutants_of(path, source)
+            if mutant.key in self.keys
+        ]
+        workers = []
+        for number in range(self.jobs):
+            if (worker := os.fork()) == 0:
+                self.own_database(number)
+                self.work(asked[number :: self.jobs], seconds)
+                os._exit(0)
+            workers.append(worker)
+        for worker in workers:
+            os.waitpid(worker, 0)
+
+    def work(self, asked: list[tuple[Any, str, set[str]]], seconds: dict[str, float]) -> None:
+        """Answer one worker's questions: first the tests that noticed another change of the function, then the quick."""
+        for mutant, source, tests in asked:
+            if time.time() > self.deadline:
+                return
+            noticed = self.noticed[mutant.path, mutant.function]
+            ordered = sorted(tests, key=lambda one: (-noticed[one], seconds[one]))[:MOST_TESTS]
+            self.answer(mutant, source, ordered)
+
+    def own_database(self, number: int) -> None:
+        if self.database is not None:
+            from django.db import connections
+
+            self.database = self.database.with_name(f"test-{number}.sqlite3")
+            connections["default"].settings_dict["NAME"] = str(self.database)
 
     def answer(self, mutant: Any, source: str, tests: list[str]) -> None:
         began = time.time()
+        noticed = self.noticed[mutant.path, mutant.function]
         code, where = (SURVIVED, "") if not tests else self.in_child(mutant, source, tests)
+        noticed[where] += code == KILLED
         words = {KILLED: "killed", SURVIVED: "survived", NOT_SWAPPED: "not swapped"}
         row = {
             "key": mutant.key, "path": mutant.path, "line": mutant.lines[0], "function": mutant.function,
@@ -171,12 +199,14 @@ class _Run:
         return {row["test"]: row for row in rows if files.get(row["test"]) == row["of"]}
 
     def _trace(self, nodeids: list[str], files: dict[str, str], kept: Path) -> None:
-        names = {str(self.root / path): path for path in self.sources}
+        lines: set[tuple[str, int]] = set()
+        builtins.mutation_probe = lambda path, line: lines.add((path, line))  # type: ignore[attr-defined]
+        for path, source in self.sources.items():
+            self.put_in(path, source, _with_probes(path, source))
         for nodeid in nodeids:
-            lines: set[tuple[str, int]] = set()
+            lines.clear()
             began = time.process_time()
-            with _tracing(names, lines):
-                failed = self.run_test(nodeid)
+            failed = self.run_test(nodeid)
             row = {
                 "test": nodeid,
                 "of": files[nodeid],
@@ -219,12 +249,15 @@ class _Run:
         os.dup2(null, 2)
 
     def swap(self, mutant: Any, source: str) -> bool:
-        """Give the loaded functions the code of the changed module."""
-        filename = str(self.root / mutant.path)
-        changed = _codes(compile(mutant.apply(source), filename, "exec", dont_inherit=True))
+        return self.put_in(mutant.path, source, ast.parse(mutant.apply(source)))
+
+    def put_in(self, path: str, source: str, tree: ast.Module) -> bool:
+        """Give the loaded functions of a module the code of a changed one; say whether any took it."""
+        filename = str(self.root / path)
+        changed = _codes(compile(tree, filename, "exec", dont_inherit=True))
         plain = _codes(compile(source, filename, "exec", dont_inherit=True))
         swapped = False
-        for function in self.functions[mutant.path]:
+        for function in self.functions[path]:
             place = (function.__code__.co_qualname, function.__code__.co_firstlineno)
             code = changed.get(place)
             if code is None or plain.get(place) is None or code == plain[place]:
@@ -237,6 +270,40 @@ class _Run:
         return swapped
 
 
+class _Probes(ast.NodeTransformer):
+    """Puts before each statement of a function a call that notes its line."""
+
+    def __init__(self, path: str) -> None:
+        self.path, self.inside = path, 0
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> ast.AST:
+        self.inside += 1
+        self.generic_visit(node)
+        self.inside -= 1
+        return node
+
+    def generic_visit(self, node: ast.AST) -> ast.AST:
+        super().generic_visit(node)
+        if self.inside and not isinstance(node, ast.ClassDef):
+            for name in ("body", "orelse", "finalbody"):
+                rows = getattr(node, name, None)
+                if isinstance(rows, list) and rows:
+                    setattr(node, name, [one for row in rows for one in (self.probe(row), row)])
+        return node
+
+    def probe(self, statement: ast.stmt) -> ast.stmt:
+        call = ast.parse(f"mutation_probe({self.path!r}, {statement.lineno})").body[0]
+        for one in ast.walk(call):
+            if hasattr(one, "lineno"):
+                ast.copy_location(one, statement)
+        return call
+
+
+def _with_probes(path: str, source: str) -> ast.Module:
+    tree: ast.Module = _Probes(path).visit(ast.parse(source))
+    return ast.fix_missing_locations(tree)
+
+
 def _digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
@@ -247,21 +314,3 @@ def _codes(code: CodeType) -> dict[tuple[str, int], CodeType]:
         if isinstance(one, CodeType):
             found |= _codes(one)
     return found
-
-
-@contextlib.contextmanager
-def _tracing(names: dict[str, str], lines: set[tuple[str, int]]) -> Any:
-    def local(frame: Any, event: str, _what: Any) -> Any:
-        lines.add((names[frame.f_code.co_filename], frame.f_lineno))
-        return local
-
-    def called(frame: Any, _event: str, _what: Any) -> Any:
-        return local if frame.f_code.co_filename in names else None
-
-    threading.settrace(called)
-    sys.settrace(called)
-    try:
-        yield
-    finally:
-        sys.settrace(None)
-        threading.settrace(None)  # type: ignore[arg-type]
