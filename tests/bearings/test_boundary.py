@@ -71,3 +71,18 @@ def test_each_answer_says_where_it_comes_from():
     # Larger ones stand in no table that may be shipped; their bore follows from the code (ISO 15).
     assert boundary_dimensions("7320 X") == (100.0, None, None, BORE_RULE)
     assert boundary_dimensions("29428") == (140.0, None, None, BORE_RULE)
+
+
+
+@pytest.mark.parametrize(
+    ("name", "bore"),
+    [("71900", 10.0), ("71901", 12.0), ("71902", 15.0), ("71903", 17.0), ("71904", 20.0), ("71996", 480.0)],
+)
+def test_the_bore_code_gives_the_bore_where_no_library_lists_the_rest(name, bore):
+    # ISO 15: 00 to 03 are 10, 12, 15 and 17 mm, from 04 to 96 five times the code.
+    found = boundary_dimensions(name)
+    assert (found.bore_mm, found.outside_diameter_mm, found.origin) == (bore, None, BORE_RULE)
+
+
+def test_a_code_above_96_is_no_bore():
+    assert boundary_dimensions("71997") is None

@@ -103,7 +103,7 @@ class _Run:
             os.waitpid(worker, 0)
 
     def work(self, asked: list[tuple[Any, str, set[str]]], seconds: dict[str, float]) -> None:
-        """Answer one worker's questions: first the tests that noticed another change of the function, then the quick."""
+        """Answer a worker's questions, first by the tests that noticed another change of the function."""
         for mutant, source, tests in asked:
             if time.time() > self.deadline:
                 return
