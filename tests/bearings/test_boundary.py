@@ -73,7 +73,6 @@ def test_each_answer_says_where_it_comes_from():
     assert boundary_dimensions("29428") == (140.0, None, None, BORE_RULE)
 
 
-
 @pytest.mark.parametrize(
     ("name", "bore"),
     [("71900", 10.0), ("71901", 12.0), ("71902", 15.0), ("71903", 17.0), ("71904", 20.0), ("71996", 480.0)],

@@ -110,11 +110,14 @@ def _run(
 ) -> None:
     open_ones = [one for one in mutants if _is_open(known.get(one.key), asked.again)]
     print(f"{area.name}: {len(open_ones)} of {len(mutants)} changes to ask", flush=True)
-    inside = [one for one in open_ones if one.function]
+    # What acts on import is tried by binding it anew first, where the project's modules take long to load.
+    shop = any(path.startswith("repairs") for path in area.paths(ROOT))
+    inside = [one for one in open_ones if one.function or (shop and not _not_swapped(known.get(one.key)))]
     if inside:
         _ask(area, inside, tree, answers, deadline, jobs=asked.jobs)
     known = _known(answers)
-    cold = [one for one in open_ones if not one.function or _not_swapped(known.get(one.key))]
+    cold = [one for one in open_ones if one.key not in known or _not_swapped(known[one.key])]
+    cold = [one for one in cold if not one.function or one.key in known]
     if cold:
         _ask(area, cold, tree, answers, deadline, jobs=0)
 
@@ -133,7 +136,7 @@ def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline:
     folder = tree.parent / f"{tree.name}-shop"
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir()
-    tests = area.test_paths(ROOT)
+    tests = area.test_paths(ROOT, on_import=not jobs)
     questions: dict[str, Any] = {
         "keys": [one.key for one in mutants],
         "paths": sorted({one.path for one in mutants}),

@@ -22,7 +22,7 @@ OTHERS = (
     "pytest", "_pytest.assertion.rewrite", "scipy.optimize", "scipy.special", "numpy", "csp", "segno", "zxingcpp",
     "django.contrib.auth.hashers", "django.contrib.staticfiles", "django_htmx",
 )  # fmt: skip
-CPU_LIMIT_S, WALL_LIMIT_S = 180, 900
+CPU_LIMIT_S, WALL_LIMIT_S = 600, 2400
 COLLECTED_NOTHING = 5
 
 

@@ -74,6 +74,7 @@ class _Run:
         self.jobs = questions["jobs"]
         self.noticed: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
         self.root = Path.cwd()
+        self.when_ready = "".join(path.read_text() for path in self.root.glob("repairs/*/apps.py"))
         self.sources = {path: (self.root / path).read_text() for path in questions["paths"]}
         for path in self.sources:
             importlib.import_module(path.removesuffix(".py").removesuffix("/__init__").replace("/", "."))
@@ -86,12 +87,13 @@ class _Run:
         gc.freeze()
         self.functions = self.loaded_functions()
         came_by, seconds, broken = self.traced()
-        asked = [
-            (mutant, source, {one for line in mutant.lines for one in came_by.get((path, line), ())} - broken)
-            for path, source in self.sources.items()
-            for mutant in mutants_of(path, source)
-            if mutant.key in self.keys
-        ]
+        asked = []
+        for path, source in self.sources.items():
+            for mutant in mutants_of(path, source):
+                if mutant.key in self.keys:
+                    lines = mutant.lines if mutant.function else self.lines_with(path, _bound(source, mutant))
+                    tests = {one for line in lines for one in came_by.get((path, line), ())}
+                    asked.append((mutant, source, tests - broken))
         workers = []
         for number in range(self.jobs):
             if (worker := os.fork()) == 0:
@@ -121,7 +123,9 @@ class _Run:
     def answer(self, mutant: Any, source: str, tests: list[str]) -> None:
         began = time.time()
         noticed = self.noticed[mutant.path, mutant.function]
-        code, where = (SURVIVED, "") if not tests else self.in_child(mutant, source, tests)
+        code, where = self.in_child(mutant, source, tests) if tests else (SURVIVED, "")
+        if code == SURVIVED and (not mutant.function or f".{mutant.function}(" in self.when_ready):
+            code = NOT_SWAPPED  # who took the value, or was set up by it, on import may notice it
         noticed[where] += code == KILLED
         words = {KILLED: "killed", SURVIVED: "survived", NOT_SWAPPED: "not swapped"}
         row = {
@@ -232,7 +236,7 @@ class _Run:
             signal.signal(signal.SIGALRM, signal.SIG_DFL)
             signal.setitimer(signal.ITIMER_PROF, CPU_LIMIT_S + 2 * len(tests))
             signal.setitimer(signal.ITIMER_REAL, WALL_LIMIT_S + 4 * len(tests))
-            if not self.swap(mutant, source):
+            if not (self.swap if mutant.function else self.rebind)(mutant, source):
                 os._exit(NOT_SWAPPED)
             for nodeid in tests:
                 if self.run_test(nodeid):
@@ -251,6 +255,35 @@ class _Run:
     def swap(self, mutant: Any, source: str) -> bool:
         return self.put_in(mutant.path, source, ast.parse(mutant.apply(source)))
 
+    def lines_with(self, path: str, name: str) -> set[int]:
+        """Return the lines of the functions of a module that use one of its names."""
+        return {
+            line
+            for function in self.functions[path]
+            for code in _codes(function.__code__).values()
+            if name in code.co_names
+            for _start, _end, line in function.__code__.co_lines()
+            if line is not None
+        }
+
+    def rebind(self, mutant: Any, source: str) -> bool:
+        """Bind a changed constant anew, what the module makes of it, and the same in whoever imported it."""
+        module = sys.modules[mutant.path.removesuffix(".py").replace("/", ".")]
+        names = {_bound(source, mutant)} - {""}
+        for statement in ast.parse(mutant.apply(source)).body:
+            target, value = _binding(statement)
+            used = {one.id for one in ast.walk(value) if isinstance(one, ast.Name)} if value else set()
+            if not target or value is None or not (target in names or used & names):
+                continue
+            names.add(target)
+            old = module.__dict__[target]
+            code = compile(ast.Expression(value), module.__file__ or "", "eval")
+            new = eval(code, module.__dict__)
+            for other in list(sys.modules.values()):
+                if getattr(other, "__dict__", {}).get(target) is old:
+                    other.__dict__[target] = new
+        return bool(names)
+
     def put_in(self, path: str, source: str, tree: ast.Module) -> bool:
         """Give the loaded functions of a module the code of a changed one; say whether any took it."""
         filename = str(self.root / path)
@@ -268,6 +301,23 @@ class _Run:
                 return False
             swapped = True
         return swapped
+
+
+def _binding(statement: ast.stmt) -> tuple[str, ast.expr | None]:
+    """Return name and value of a statement that binds one name."""
+    if isinstance(statement, ast.AnnAssign) and isinstance(statement.target, ast.Name):
+        return statement.target.id, statement.value
+    if isinstance(statement, ast.Assign) and isinstance(statement.targets[0], ast.Name):
+        return statement.targets[0].id, statement.value
+    return "", None
+
+
+def _bound(source: str, mutant: Any) -> str:
+    """Return the name that the changed statement of a module binds; nothing where it is no such statement."""
+    for statement in ast.parse(source).body:
+        if statement.lineno <= mutant.lines[0] <= (statement.end_lineno or 0):
+            return _binding(statement)[0]
+    return ""
 
 
 class _Probes(ast.NodeTransformer):
