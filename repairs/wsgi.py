@@ -8,7 +8,7 @@ from typing import Any
 
 from django.core.wsgi import get_wsgi_application
 
-from repairs.edge.body import UNREADABLE_TYPE, content_length, is_readable_type
+from repairs.edge.body import content_length, plain_type
 from repairs.file_modes import keep_files_private
 from repairs.private_logs import keep_links_out_of
 from repairs.slow_clients import SLOW_CLIENTS
@@ -73,9 +73,7 @@ def guard(environ: dict[str, Any]) -> dict[str, Any]:
     if length := content_length(environ):
         line = environ.get("gunicorn.socket")
         environ["wsgi.input"] = WholeBody(environ["wsgi.input"], length, line)
-    if not is_readable_type(environ.get("CONTENT_TYPE", "")):
-        # The framework would fail over it before anything could answer.
-        environ["CONTENT_TYPE"] = UNREADABLE_TYPE
+    environ["CONTENT_TYPE"] = plain_type(environ.get("CONTENT_TYPE", ""))
     return environ
 
 

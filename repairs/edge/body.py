@@ -29,3 +29,17 @@ def is_readable_type(text: str) -> bool:
     except (ValueError, LookupError, TypeError, AttributeError):
         return False
     return coding in {"utf-8", "ascii"}
+
+
+def plain_type(text: str) -> str:
+    """Return a Content-Type that the framework takes as it is: without the coding, which can only be UTF-8.
+
+    The framework reads the address under a coding that is named before anything could answer a mistake in it.
+    """
+    if not is_readable_type(text):
+        return UNREADABLE_TYPE
+    kind, params = parse_header_parameters(text)
+    if "charset" not in params:
+        return text
+    edge = params.get("boundary", "").replace("\\", "\\\\").replace('"', '\\"')
+    return f'{kind}; boundary="{edge}"' if edge else kind

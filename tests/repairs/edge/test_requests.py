@@ -12,6 +12,7 @@ from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from repairs.customers.models import Customer
+from repairs.edge.body import is_readable_type, plain_type
 from repairs.edge.text import clean_text, cleaned
 from repairs.people.middleware import PERSON_HEADER, actor_of
 from repairs.wsgi import application
@@ -91,6 +92,19 @@ def test_a_content_type_that_the_framework_cannot_take_apart_is_refused():
         "multipart/form-data; boundary*=x'y'z",
     ):
         assert wsgi(CONTENT_TYPE=kind, CONTENT_LENGTH="10")[0] in {"415", "400", "403"}
+
+
+def test_too_many_fields_in_an_address_are_refused_under_any_type():
+    many = "&a" * 1200
+    for kind in ("", "text/plain; charset=utf-8", "multipart/form-data; charset=utf-8; boundary=x"):
+        assert wsgi(CONTENT_TYPE=kind, QUERY_STRING=many, CONTENT_LENGTH="0")[0] == "400"
+
+
+def test_a_type_keeps_its_edge_and_loses_its_coding():
+    assert plain_type("multipart/form-data; charset=utf8; boundary=a") == 'multipart/form-data; boundary="a"'
+    assert plain_type("multipart/form-data; boundary=a") == "multipart/form-data; boundary=a"
+    assert plain_type("text/plain; charset=us-ascii") == "text/plain"
+    assert not is_readable_type(plain_type("text/plain; charset=utf-16"))
 
 
 class Unread(BytesIO):
