@@ -282,7 +282,7 @@ def walk_one_more(job: Job) -> None:
     from repairs.work_orders.services.route import sign_off
 
     step = job.steps.filter(state="waiting").order_by("position")[0]
-    sign_off(actor=actor_for(make_user("lead")), step=step)
+    sign_off(actor=actor_for(make_user("lead")), step=step, note="as told by phone")
 
 
 def test_scanning_an_older_revision_says_which_one_took_its_place(client, told_job):
