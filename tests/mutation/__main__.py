@@ -139,7 +139,8 @@ def _ask(area: Area, mutants: list[Mutant], tree: Path, answers: Path, deadline:
     tests = area.test_paths(ROOT, on_import=not jobs)
     questions: dict[str, Any] = {
         "keys": [one.key for one in mutants],
-        "paths": sorted({one.path for one in mutants}),
+        # All of the area's: what was traced once holds for every run.
+        "paths": area.paths(ROOT),
         "answers": str(answers),
         "deadline": deadline,
         "tests": tests,

@@ -51,6 +51,8 @@ BUILD_TESTS: Final = (
     "tests/repairs/test_stacks.py",
     "tests/repairs/test_stack_matching.py",
     "tests/repairs/test_work.py",
+    "tests/repairs/test_differences_in_words.py",
+    "tests/repairs/test_proposing.py",
     "tests/repairs/test_signing.py",
     "tests/repairs/test_taking_back.py",
     "tests/repairs/measurements/test_evidence.py",
@@ -132,7 +134,6 @@ AREAS: Final = (
         (
             *BUILD_TESTS,
             "tests/repairs/test_ended_jobs.py",
-            "tests/repairs/test_proposing.py",
             "tests/repairs/test_opening.py",
             "tests/repairs/test_looked_for.py",
             "tests/repairs/test_waiting.py",

@@ -334,3 +334,30 @@ def test_one_step_of_the_stack_is_enough(kind):
     job = make_job()
     job.steps.exclude(kind=kind).delete()
     assert has_stack(job)
+
+
+def test_a_route_without_any_link_gets_the_whole_chain_behind_its_last_step():
+    job = make_job()
+    job.steps.filter(kind__in=LINKS).delete()
+    last = job.steps.order_by("position").last().position
+    approved(job)
+    added = list(job.steps.filter(position__gt=last).order_by("position").values_list("kind", "position"))
+    assert [kind for kind, _position in added] == list(LINKS)
+    assert added[0][1] == last + 10
+    bare = make_job()
+    bare.steps.all().delete()
+    approved(bare)
+    assert bare.steps.order_by("position").first().position == 10
+
+
+def test_a_link_that_the_route_lacks_comes_before_the_one_after_where_none_is_before():
+    job = make_job()
+    job.steps.filter(kind="lay_out").delete()
+    approved(job)
+    kinds = list(job.steps.order_by("position").values_list("kind", flat=True))
+    assert kinds[kinds.index("lay_out") + 1] == "mount"
+    assert kinds[kinds.index("lay_out") - 1] == "specify"
+    assert len(set(job.steps.values_list("position", flat=True))) == len(kinds)
+    assert job.steps.get(kind="lay_out").title == "Lay out dry: order, faces, marks, photo"
+    job.refresh_from_db()
+    assert job.steps_total == len(kinds)
