@@ -46,6 +46,9 @@ ENGINEERING: Final = "bearings/engineering/"
 BUILD_TESTS: Final = (
     "tests/repairs/test_gates.py",
     "tests/repairs/test_chain_step_by_step.py",
+    "tests/repairs/test_gates_of_paper.py",
+    "tests/repairs/test_route_changes.py",
+    "tests/repairs/test_overrides_refused.py",
     "tests/repairs/test_overrides.py",
     "tests/repairs/test_second_person.py",
     "tests/repairs/test_stacks.py",
@@ -169,7 +172,7 @@ AREAS: Final = (
         "B",
         tuple(f"{ENGINEERING}{name}.py" for name in ("seats", "seat_zones", "fits", "mounting", "growth")),
         tuple(
-            f"tests/bearings/test_{name}.py" for name in ("seats", "fits", "mounting", "growth", "tolerance_rows")
+            f"tests/bearings/test_{name}.py" for name in ("seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules")
         ),
         60,
     ),
@@ -187,7 +190,7 @@ AREAS: Final = (
             f"tests/bearings/test_{name}.py"
             for name in (
                 "thrust", "lubrication", "rating", "geometry", "hertz", "duty", "lives", "speed", "thermal",
-                "kinematics", "estimate", "boundary", "factor_rows",
+                "kinematics", "estimate", "boundary", "factor_rows", "ends_of_rules",
             )
         ),
         80,
