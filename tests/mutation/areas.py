@@ -172,7 +172,8 @@ AREAS: Final = (
         "B",
         tuple(f"{ENGINEERING}{name}.py" for name in ("seats", "seat_zones", "fits", "mounting", "growth")),
         tuple(
-            f"tests/bearings/test_{name}.py" for name in ("seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules")
+            f"tests/bearings/test_{name}.py"
+            for name in ("seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules")
         ),
         60,
     ),
