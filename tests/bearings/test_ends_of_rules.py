@@ -17,7 +17,7 @@ from bearings.engineering.geometry import (
 from bearings.engineering.hertz import ball_contacts, ellipse_of
 from bearings.engineering.quantities import DutyPoint
 from bearings.engineering.rating import equivalent_load, fatigue_load_limit
-from bearings.engineering.thermal import default_f1, friction_load, speed_at_power
+from bearings.engineering.thermal import default_f1, friction_load, reference_surface, speed_at_power
 from bearings.engineering.thrust import work_out_thrust
 from bearings.engineering.thrust_figures import Figure
 from bearings.engineering.thrust_verdicts import judge_thrust
@@ -125,3 +125,31 @@ def test_a_thrust_below_a_newton_has_a_margin_and_none_at_all_has_not():
         assert (down.verdict, worst.verdict, up.verdict) == ("pass", "pass", "pass")
         assert down.margin == (margin if margin is None else pytest.approx(margin))
         assert up.margin == (margin if margin is None else pytest.approx(margin))
+
+
+def test_washers_without_a_face_between_them_give_off_no_heat_that_could_be_reckoned_with():
+    flat = thrust_roller(shaft_washer_diameter_mm=150.0, housing_washer_bore_mm=300.0, bore_mm=150.0)
+    assert reference_surface(replace(flat, outside_diameter_mm=300.0)) is None
+    assert reference_surface(replace(flat, outside_diameter_mm=300.1)) is not None
+
+
+def test_a_contact_angle_makes_no_angular_contact_bearing_of_a_deep_groove():
+    plain, angled = deep_groove(), deep_groove(contact_angle_deg=15.0)
+    assert equivalent_load(angled, 5_000.0, 1_000.0) == equivalent_load(plain, 5_000.0, 1_000.0)
+    assert equivalent_load(angular(contact_angle_deg=None), 5_000.0, 1_000.0) is None
+
+
+@pytest.mark.parametrize(
+    ("thrust", "plate", "beyond"),
+    [
+        (-0.05, {"up_thrust_n": None}, True),
+        (0.0, {"up_thrust_n": None}, False),
+        (-0.05, {"up_thrust_n": 0.1}, False),
+        (0.5, {"down_thrust_n": 0.0, "maximum_down_thrust_n": None}, True),
+        (0.0, {"down_thrust_n": 0.0, "maximum_down_thrust_n": None}, False),
+    ],
+)
+def test_a_part_beyond_the_plate_by_less_than_a_newton_is_beyond(thrust, plate, beyond):
+    part = DutyPoint(share=1.0, speed_rpm=1_780.0, down_thrust_n=thrust)
+    found = check_stack(stack(angular("d"), angular("u"), motor=duty(duty=(part,), **plate)))
+    assert ("duty-beyond-cases" in {one.reason for one in found.not_checked}) is beyond

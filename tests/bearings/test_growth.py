@@ -155,3 +155,31 @@ def test_growth_that_was_asked_and_is_not_known_is_named(items, values, reason):
     found = [one for one in answer(*items, **values).not_checked if one.check.startswith("growth")]
 
     assert {one.reason for one in found} == {reason}
+
+
+def unknown_fields(*items, **values):
+    return [one.params["fields"] for one in answer(*items, **values).not_checked if one.check == "growth"]
+
+
+def test_what_growth_lacks_is_named_and_what_it_has_is_not():
+    whole, blank = angular("u"), angular("u", bore_mm=None)
+    assert unknown_fields(angular("d"), whole, shaft_warmer_k=10.0) == []
+    (fields,) = unknown_fields(angular("d"), blank, shaft_warmer_k=10.0)
+    assert fields == ("pitch_diameter_mm",)
+    (heights,) = unknown_fields(angular("d"), angular("u", height_mm=None), shaft_warmer_k=10.0)
+    assert heights == ("height_mm",)
+
+
+def test_inner_and_outer_parts_are_added_up_each_for_itself():
+    both = Part(kind="spacer", ring="both", inner_height_mm=30.0, outer_height_mm=40.0)
+    inner = Part(kind="spacer", ring="inner", height_mm=10.0)
+    upper, lower = faces("du")
+    (row,) = growth(upper, both, inner, lower, shaft_warmer_k=10.0)
+    # 47 mm of two halves and 40 mm on either side, by hand.
+    assert row.distance_mm == pytest.approx(87.0)
+
+
+def test_a_tandem_set_has_no_preload_that_could_change():
+    found = answer(*faces("dd"), shaft_warmer_k=10.0)
+    assert [one.check for one in found.not_checked if one.check == "growth of the preload"] == []
+    assert found.sharing.growth == ()

@@ -102,3 +102,12 @@ def test_a_colder_shaft_takes_less_heat():
 def test_a_bore_of_nothing_is_refused():
     with pytest.raises(FitError, match="bore_mm"):
         heating(D(0), D(10))
+
+
+@pytest.mark.parametrize(
+    ("tightest", "temperature", "verdict"), [("22", "80.0", "within"), ("22.1", "80.1", "above_sealed")]
+)
+def test_eighty_degrees_is_what_a_sealed_bearing_still_takes(tightest, temperature, verdict):
+    # (22 + 50) µm over 12e-6 x 100 mm are 60 K above 20 °C, by hand; 80 °C: common practice, no source.
+    found = heating(D(100), D(tightest))
+    assert (found.temperature_c, found.verdict) == (D(temperature), verdict)

@@ -184,3 +184,12 @@ def test_the_drawing_comes_before_the_order_and_both_before_the_rule():
     assert zone_to_use(order="j5", **asked) == ZoneChoice("j5", "order")
     assert zone_to_use(**asked) == ZoneChoice("k5", "rule")
     assert zone_to_use(bearing_type="", surface="bore", size_mm=100) == ZoneChoice("", "none")
+
+
+def test_each_plane_says_its_own_mean_and_roundness_and_two_planes_have_a_taper():
+    found = seat(("100.008", "100.012"), ("100.006", "100.007"))
+    assert [plane.out_of_round_mm for plane in found.planes] == [D("0.004"), D("0.001")]
+    assert [plane.mean_mm for plane in found.planes] == [D("100.010"), D("100.0065")]
+    assert (found.taper_mm, found.out_of_round_mm) == (D("0.0035"), D("0.004"))
+    one = seat(("100.008", "100.012"))
+    assert (one.taper_mm, one.out_of_round_mm) == (None, D("0.004"))

@@ -110,6 +110,7 @@ AREAS: Final = (
             "tests/repairs/people/test_clock_jumps.py",
             "tests/repairs/people/test_devices.py",
             "tests/repairs/bench/test_signing_in.py",
+            "tests/repairs/bench/test_going_on.py",
             "tests/repairs/bench/test_kept_in_service.py",
             "tests/repairs/test_overrides.py",
             "tests/house/test_permissions.py",

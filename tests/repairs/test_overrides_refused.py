@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from django.db import models
 from django.utils import timezone
 
 from repairs.ledger.models import Event
+from repairs.people.pin_services import give_one_time_pin
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import covered_keys, left_out_key
 from repairs.work_orders.models import Job, Override, Stage, Step
@@ -19,7 +21,7 @@ from repairs.work_orders.services.overrides import (
     withdraw_override,
 )
 from repairs.work_orders.services.pictures import add_photos
-from repairs.work_orders.two_people import SHORTEST_REASON, own_reason
+from repairs.work_orders.two_people import SHORTEST_REASON, own_reason, refuse_second
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
 from tests.repairs.signed_stacks import approved, laid_out
 
@@ -169,3 +171,32 @@ def test_a_reason_is_kept_up_to_three_hundred_characters_and_free_again_on_anoth
     with pytest.raises(WorkOrderError, match="used on this job before"):
         own_reason(job, "Y" * 300)
     assert own_reason(make_job(), "Y" * 300) == "Y" * 300
+
+
+def test_a_pin_was_set_today_from_the_first_moment_of_the_shops_own_day():
+    admin, second = make_user("administrator"), make_user("engineer")
+    give_one_time_pin(actor=actor_for(admin), person=second)
+    lead = make_user("lead")
+    midnight = timezone.localtime().replace(hour=0, minute=0, second=0, microsecond=0)
+
+    def refused(at) -> bool:
+        models.QuerySet(Event).filter(verb="pin.set").update(at=at)
+        try:
+            refuse_second(
+                actor_for(second, by_pin=True),
+                make_job(),
+                first_id=admin.pk,
+                first_session="x",
+                first_by_pin=False,
+            )
+        except WorkOrderError as error:
+            return "Your PIN was set today" in str(error)
+        return False
+
+    assert refused(midnight)
+    assert not refused(midnight - timedelta(microseconds=1))
+    # Somebody else asked, and who gave oneself a PIN is not meant.
+    models.QuerySet(Event).filter(verb="pin.set").update(at=midnight)
+    refuse_second(
+        actor_for(second, by_pin=True), make_job(), first_id=lead.pk, first_session="x", first_by_pin=True
+    )
