@@ -13,6 +13,7 @@ from bearings.engineering.geometry import (
     ball_dynamic_rating,
     ball_static_rating,
     thrust_roller_dynamic_rating,
+    thrust_roller_factor,
 )
 from bearings.engineering.hertz import ball_contacts, ellipse_of
 from bearings.engineering.quantities import DutyPoint
@@ -153,3 +154,22 @@ def test_a_part_beyond_the_plate_by_less_than_a_newton_is_beyond(thrust, plate, 
     part = DutyPoint(share=1.0, speed_rpm=1_780.0, down_thrust_n=thrust)
     found = check_stack(stack(angular("d"), angular("u"), motor=duty(duty=(part,), **plate)))
     assert ("duty-beyond-cases" in {one.reason for one in found.not_checked}) is beyond
+
+
+def test_a_makers_fatigue_limit_comes_before_the_estimate():
+    assert fatigue_load_limit(angular(fatigue_load_limit_n=5_000.0)) == 5_000.0
+
+
+def test_up_thrust_equal_to_the_limit_passes():
+    figures = {
+        name: known(name, 1_000.0) for name in ("plate_external", "down_duty", "down_worst", "up_limit")
+    }
+    assert [judge_thrust(figures, asked)[2].verdict for asked in (1_000.0, 1_000.1)] == ["pass", "fail"]
+
+
+@pytest.mark.parametrize(
+    ("angle", "factor"), [(59.9, 175.5), (60.0, 171.4), (74.9, 171.4), (75.0, 169.0), (89.9, 169.0)]
+)
+def test_the_column_of_a_thrust_roller_changes_at_60_and_75_degrees(angle, factor):
+    # ISO 281:2007 Table 10 at 0.10, columns 50, 65 and 80 degrees; the bounds from memory, unverified.
+    assert thrust_roller_factor(0.10, angle) == pytest.approx(factor, abs=0.06)

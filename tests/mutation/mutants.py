@@ -118,7 +118,9 @@ def _visit(module: _Module, parent: ast.AST, node: ast.AST, place: _Place) -> No
             _decorator(module, decorator, _Place("", node.lineno, node.lineno, module.text(node)[:200]))
         inside = f"{place.function}.{node.name}" if place.function else ""
         for statement in node.body:
-            _visit(module, node, statement, _Place(inside, 0, 0, place.digest))
+            if not (isinstance(statement, ast.Assign) and isinstance(statement.value, ast.Tuple)):
+                # A choice with its label is words.
+                _visit(module, node, statement, _Place(inside, 0, 0, place.digest))
         return
     if isinstance(node, ast.JoinedStr | ast.Import | ast.ImportFrom):
         return

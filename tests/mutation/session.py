@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import ast
 import builtins
+import contextlib
 import gc
 import hashlib
 import importlib
+import itertools
 import json
 import os
 import shutil
@@ -29,8 +31,8 @@ from tests.mutation.mutants import mutants_of
 
 KILLED, SURVIVED, NOT_SWAPPED = 10, 11, 12
 CPU_LIMIT_S, WALL_LIMIT_S = 15.0, 240.0
-# Of the tests that come by a line this many are run: what slips through them all is called unnoticed.
-MOST_TESTS = 40
+# Tests that come by a line are run up to this much of a processor's time: what they all miss is called unnoticed.
+BUDGET_S = 40.0
 
 
 class _Top:
@@ -94,24 +96,32 @@ class _Run:
                     lines = mutant.lines if mutant.function else self.lines_with(path, _bound(source, mutant))
                     tests = {one for line in lines for one in came_by.get((path, line), ())}
                     asked.append((mutant, source, tests - broken))
+        # A pipe hands the next question to whichever worker is free.
+        taking, giving = os.pipe()
         workers = []
         for number in range(self.jobs):
             if (worker := os.fork()) == 0:
+                os.close(giving)
                 self.own_database(number)
-                self.work(asked[number :: self.jobs], seconds)
+                self.work(asked, taking, seconds)
                 os._exit(0)
             workers.append(worker)
+        os.close(taking)
+        with open(giving, "wb") as pipe, contextlib.suppress(BrokenPipeError):
+            pipe.write(b"".join(number.to_bytes(4, "big") for number in range(len(asked))))
         for worker in workers:
             os.waitpid(worker, 0)
 
-    def work(self, asked: list[tuple[Any, str, set[str]]], seconds: dict[str, float]) -> None:
-        """Answer a worker's questions, first by the tests that noticed another change of the function."""
-        for mutant, source, tests in asked:
-            if time.time() > self.deadline:
-                return
+    def work(self, asked: list[tuple[Any, str, set[str]]], taking: int, seconds: dict[str, float]) -> None:
+        """Answer questions until none is left, first by the tests that noticed another change of the function."""
+        while (number := os.read(taking, 4)) and time.time() < self.deadline:
+            mutant, source, tests = asked[int.from_bytes(number, "big")]
             noticed = self.noticed[mutant.path, mutant.function]
-            ordered = sorted(tests, key=lambda one: (-noticed[one], seconds[one]))[:MOST_TESTS]
-            self.answer(mutant, source, ordered)
+            ordered = sorted(tests, key=lambda one: (-noticed[one], seconds[one]))
+            used = itertools.accumulate(seconds[one] for one in ordered)
+            self.answer(
+                mutant, source, [one for one, sum_s in zip(ordered, used, strict=True) if sum_s < BUDGET_S]
+            )
 
     def own_database(self, number: int) -> None:
         if self.database is not None:
