@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import Any, cast
+from typing import Any, Final, cast
 
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -21,10 +21,19 @@ from repairs.documents.serving import paper_response
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError, start_again
 from repairs.people.middleware import actor_of
+from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Job
+from repairs.work_orders.hiding import hidden_stages
+from repairs.work_orders.models import Job, Stage
+
+# The stages of the stack that a paper shows beside the one as found.
+STAGES_SHOWN: Final[dict[str, frozenset[str]]] = {
+    DocumentKind.TRAVELER: frozenset({Stage.SPECIFIED}),
+    DocumentKind.STACK_CARD: frozenset({Stage.SPECIFIED}),
+    DocumentKind.REPORT: frozenset({Stage.SPECIFIED, Stage.AS_BUILT}),
+}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -35,6 +44,8 @@ def document(request: ShopRequest, number: str, kind: str) -> HttpResponseBase:
     Reading writes nothing: a paper that has yet to be made is offered, and made when its button is pressed.
     """
     job = get_object_or_404(Job.objects.with_motor(), number=number)
+    if paper_is_hidden(request.user, job, kind):
+        return hidden_paper(request, job)
     asked = request.POST if request.method == "POST" else request.GET
     sheet: dict[str, Any] = {
         "job": job,
@@ -58,6 +69,22 @@ def document(request: ShopRequest, number: str, kind: str) -> HttpResponseBase:
     latest = IssuedDocument.objects.of(job, kind).first()
     context = {"job": job, "kind_name": DocumentKind(kind).label, "paper": sheet["paper"], "latest": latest}
     return render(request, "office/document_offered.html", context)
+
+
+def paper_is_hidden(user: User, job: Job, kind: str) -> bool:
+    """Whether a paper shows a stage of the stack that is kept from a person who works on the motor."""
+    shown = STAGES_SHOWN.get(kind, frozenset())
+    return bool(shown) and user.may(Permission.WORK_STEPS) and bool(shown & hidden_stages(user, job))
+
+
+def hidden_paper(request: ShopRequest, job: Job) -> HttpResponse:
+    """Say why a paper is not shown now, and what opens it."""
+    refusal = _(
+        "This paper shows a stack that is hidden from you now. Finish the record of the stack as built, or say how each "
+        "bearing looks."
+    )
+    context = {"job": job, "refusal": refusal}
+    return render(request, "office/document_refused.html", context, status=403)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

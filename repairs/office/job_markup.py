@@ -102,9 +102,8 @@ def readings(rows: Rows) -> SafeString:
 
 def stages(rows: Rows) -> SafeString:
     """Return the three stages of the stack with their drawings."""
-    kept_back = _(
-        "Kept back while the stack as built is being recorded: it is written down without a look at this one."
-    )
+    recording = _("Hidden while the stack as built is recorded. It opens again when that record is submitted.")
+    answering = _("Hidden until you say how each bearing looks, as the second person.")
     figures = escape(_("figures, findings and working"))
     lines = []
     for stage in rows:
@@ -113,7 +112,7 @@ def stages(rows: Rows) -> SafeString:
             f'<p class="soft small">{escape(stage["note"])}</p>'
         )
         if stage["hidden"]:
-            lines.append(f'<p class="section">{kept_back}</p>')
+            lines.append(f'<p class="section">{escape(answering if stage["answers_first"] else recording)}</p>')
         elif stage["drawing"]:
             lines.append(
                 f'<div class="drawing-frame">{stage["drawing"]}</div><p class="small">{escape(stage["words"])}</p>'

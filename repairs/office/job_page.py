@@ -24,10 +24,11 @@ from repairs.office.board_rows import date_words, late_words
 from repairs.office.job_events import event_rows
 from repairs.people.models import User
 from repairs.people.permissions import Permission
+from repairs.work_orders.hiding import hidden_stages
 from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.page_state import newest_event
-from repairs.work_orders.stack_views import RecordLine, lines_of, specified_is_hidden, stack_views
+from repairs.work_orders.stack_views import RecordLine, lines_of, stack_views
 
 ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
 PLATE_KEYS: Final = (
@@ -248,9 +249,8 @@ def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
 def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: Moments) -> dict[str, Any]:
     """Return the three stages with their drawings, and the photos with marks that agree with them."""
     newest = {line.stage: line for line in lines}
-    hidden = specified_is_hidden(
-        lines, reader_id=reader.pk, may_approve=reader.may(Permission.APPROVE_STACKS)
-    )
+    # Nothing is kept back before somebody records the stack as built, so the page of such a job asks nothing.
+    hidden = hidden_stages(reader, job) if Stage.AS_BUILT in newest else frozenset()
     photos = reading.PHOTOS.rows(job.pk)
     by_pk = {line.pk: line for line in lines}
     asked = {line.pk for line in newest.values()} | {row[3] for row in photos if row[3] in by_pk and row[5]}
@@ -260,7 +260,7 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
     stages = []
     for stage in Stage:
         line = newest.get(stage)
-        kept_back = hidden and stage == Stage.SPECIFIED
+        kept_back = stage in hidden
         view = views[line.pk] if line and not kept_back else None
         stages.append(
             {
@@ -270,6 +270,7 @@ def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: 
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
                 "hidden": kept_back,
+                "answers_first": Stage.AS_BUILT in hidden,
                 "figures_url": reverse("office:assessment", args=[job.number, line.pk]) if line else "",
                 "match_url": reverse("office:match_record", args=[job.number, line.pk])
                 if line and stage != Stage.AS_BUILT
@@ -297,7 +298,7 @@ def photo_rows(
     lines: Sequence[Any],
     records: dict[int, RecordLine],
     refs: dict[int, dict[str, str]],
-    hidden: bool,
+    hidden: frozenset[str],
 ) -> list[dict[str, Any]]:
     """Return the photos with their marks; a mark bears the ref of its item in the photo's own record."""
     rows = []
@@ -305,7 +306,7 @@ def photo_rows(
         marks = list(group)
         _pk, photo_id, caption, record_id, step = marks[0][:5]
         record = records.get(record_id)
-        if hidden and record is not None and record.stage == Stage.SPECIFIED:
+        if record is not None and record.stage in hidden:
             continue
         where = _("stack {stage}").format(stage=Stage(record.stage).label.lower()) if record else step
         caption = caption or where or _("job")

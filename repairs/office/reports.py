@@ -24,6 +24,7 @@ from repairs.documents.reports import customer_reader, latest_review, may_issue,
 from repairs.documents.serving import paper_response
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.office.documents import hidden_paper, paper_is_hidden
 from repairs.office.report_forms import LinkForm, ReportForm
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -47,7 +48,10 @@ def report(request: ShopRequest, number: str) -> HttpResponse:
 @allow(Permission.VIEW_SHOP)
 def issued_paper(request: ShopRequest, code: str) -> HttpResponseBase:
     """Hand out a paper that was issued, as it was issued."""
-    return paper_response(request, get_object_or_404(IssuedDocument.objects.with_job(), code=code))
+    paper = get_object_or_404(IssuedDocument.objects.with_job(), code=code)
+    if paper.job is not None and paper_is_hidden(request.user, paper.job, paper.kind):
+        return hidden_paper(request, paper.job)
+    return paper_response(request, paper)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -56,6 +60,8 @@ def report_preview(request: ShopRequest, number: str) -> HttpResponse:
     """Show exactly what the report would say now; a lead who read it approves it."""
     job = get_object_or_404(Job.objects.with_motor(), number=number)
     refused = ""
+    if paper_is_hidden(request.user, job, DocumentKind.REPORT):
+        return hidden_paper(request, job)
     if request.method == "POST":
         if not request.user.may(Permission.REVIEW_REPORTS):
             raise PermissionDenied

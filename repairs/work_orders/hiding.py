@@ -17,18 +17,24 @@ def kept_back(recorder_id: int | None, *, reader_id: int, may_approve: bool) -> 
     return recorder_id is not None and (recorder_id == reader_id or not may_approve)
 
 
-def hidden_from(user: User, job: Job, stage: str) -> bool:
-    """Whether a stage of the stack is kept from this person; asks for the record only when it matters."""
-    if stage == Stage.AS_BUILT:
-        return awaits_answers(user, job)
-    if stage != Stage.SPECIFIED:
-        return False
+def hidden_stages(user: User, job: Job) -> frozenset[str]:
+    """Return the stages of the stack that are kept from this person now: the one rule for every page and paper."""
+    may_approve = user.may(Permission.APPROVE_STACKS)
     draft = job.stack_records.filter(stage=Stage.AS_BUILT).exclude(state=StackRecord.State.SIGNED)
     recorder = draft.values_list("started_by_id", flat=True).first()
-    may_approve = user.may(Permission.APPROVE_STACKS)
+    hidden: set[str] = set()
     if kept_back(recorder, reader_id=user.pk, may_approve=may_approve):
-        return True
-    return not may_approve and awaits_answers(user, job)
+        hidden.add(Stage.SPECIFIED)
+    if awaits_answers(user, job):
+        hidden.add(Stage.AS_BUILT)
+        if not may_approve:
+            hidden.add(Stage.SPECIFIED)
+    return frozenset(hidden)
+
+
+def hidden_from(user: User, job: Job, stage: str) -> bool:
+    """Whether a stage of the stack is kept from this person; what was found is kept from nobody."""
+    return stage != Stage.AS_FOUND and stage in hidden_stages(user, job)
 
 
 def awaits_answers(user: User, job: Job) -> bool:

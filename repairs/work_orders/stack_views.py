@@ -18,9 +18,8 @@ from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
 from bearings.public import arrangement_sentence, parse_stack
-from repairs.work_orders.hiding import kept_back
 from repairs.work_orders.judging import judge, refs_of
-from repairs.work_orders.models import ShopPolicy, StackRecord, Stage
+from repairs.work_orders.models import ShopPolicy, StackRecord
 from repairs.work_orders.picturing import loads_of, picture, stored_loads
 from repairs.work_orders.prepared import PreparedRows
 
@@ -99,16 +98,6 @@ def _lines(job_id: int) -> QuerySet[StackRecord, Any]:
 
 
 _LINES: Final = PreparedRows(_lines)
-
-
-def specified_is_hidden(lines: Sequence[RecordLine], *, reader_id: int, may_approve: bool) -> bool:
-    """Whether the specified stack is kept from a reader, told from lines that were read already."""
-    recorders = (
-        line.started_by_id
-        for line in lines
-        if line.stage == Stage.AS_BUILT and line.state != StackRecord.State.SIGNED
-    )
-    return kept_back(next(recorders, None), reader_id=reader_id, may_approve=may_approve)
 
 
 def stack_views(lines: Sequence[RecordLine], *, motor_version: int, units: str) -> dict[int, StackView]:

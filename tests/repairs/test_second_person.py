@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from repairs.people.permissions import Role
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.looks import asked_of
@@ -155,6 +156,18 @@ def test_the_comparison_and_both_records_open_for_the_second_person_after_the_an
     ]
     for page in pages:
         assert "Answer for each bearing first" in client.get(page).content.decode(), page
+    desk = reverse("office:job", args=[number])
+    kept = client.get(desk).content.decode()
+    assert kept.count("Hidden until you say how each bearing looks") == 2
+    assert "drawing-frame" not in kept
+    assert "photo-strip" not in kept
+    papers = [reverse("office:document", args=[number, kind]) for kind in ("traveler", "stack_card")]
+    for paper in papers:
+        assert client.get(paper).status_code == 403, paper
+        assert signed_in(make_user(role=Role.OFFICE)).get(paper).status_code == 200, paper
+    lead = signed_in(make_user(role=Role.LEAD))
+    assert lead.get(reverse("office:report_preview", args=[number])).status_code == 403
+    assert lead.get(desk).content.decode().count("Hidden until you say how each bearing looks") == 1
     looks = reverse("bench:second_look", args=[number])
     html = client.get(looks).content.decode()
     assert "Open comparison" not in html
@@ -169,6 +182,9 @@ def test_the_comparison_and_both_records_open_for_the_second_person_after_the_an
     assert "Open comparison" in client.get(looks).content.decode()
     for page in pages:
         assert "Answer for each bearing first" not in client.get(page).content.decode(), page
+    assert client.get(desk).content.decode().count("drawing-frame") == 2
+    for paper in papers:
+        assert client.get(paper).status_code == 200, paper
     assert "Answer for each bearing first" not in signed_in(record.started_by).get(pages[0]).content.decode()
 
 
