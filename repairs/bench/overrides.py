@@ -24,8 +24,8 @@ from repairs.work_orders.models import Override, Step
 from repairs.work_orders.services import overrides
 
 ACTS: Final = {
-    Override.Act.SKIP: gettext_lazy("Leave the step out"),
-    Override.Act.PASS: gettext_lazy("Open the gate"),
+    Override.Act.SKIP: gettext_lazy("Skip the step"),
+    Override.Act.PASS: gettext_lazy("Pass the step as it is"),
 }
 
 
@@ -131,6 +131,15 @@ def _seen(request: ShopRequest, asked: Override | None) -> Override:
     return asked
 
 
+def _is_open(step: Step, act: str) -> bool:
+    """Whether two people can open the step by this act as things are now; a form that is always refused is not shown."""
+    try:
+        overrides.in_the_way(step, act)
+    except WorkOrderError:
+        return False
+    return True
+
+
 def _context(request: ShopRequest, step: Step, form: OverrideForm) -> dict[str, Any]:
     asked = Override.objects.asked_for().filter(step=step).first()
     facts, never = [], ""
@@ -138,6 +147,7 @@ def _context(request: ShopRequest, step: Step, form: OverrideForm) -> dict[str, 
         facts = [str(one) for one in overrides.in_the_way(step, Override.Act.PASS)]
     except WorkOrderError as error:
         never = str(error)
+    offered = [act for act, _words in form.fields["act"].choices if _is_open(step, act)]  # type: ignore[attr-defined]
     return {
         "job": step.job,
         "step": step,
@@ -145,7 +155,7 @@ def _context(request: ShopRequest, step: Step, form: OverrideForm) -> dict[str, 
         "asked": asked,
         "facts": facts,
         "never": never,
-        "may_ask": request.user.role == Role.LEAD and asked is None and bool(form.fields["act"].choices),  # type: ignore[attr-defined]
+        "may_ask": request.user.role == Role.LEAD and asked is None and bool(offered),
         "own": asked is not None and asked.lead_id == request.user.pk,
         "form_key": uuid4().hex,
     }

@@ -16,7 +16,7 @@ from repairs.measurements.limits import refused_number
 from repairs.measurements.models import Reading
 
 _WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
-_ACCEPTED = gettext_lazy("-999999999 to 999999999, at most 6 decimals, a point before them")
+_ACCEPTED = gettext_lazy("A number, up to 6 decimals")
 _NEEDS_SOURCE = gettext_lazy(
     "customer, drawing, standard with edition, or shop default; without it the reading is not checked"
 )
@@ -125,7 +125,7 @@ class LimitForm(forms.Form):
     source = forms.CharField(
         label=gettext_lazy("Source of the limit"),
         max_length=140,
-        help_text=gettext_lazy("Order, drawing, standard with its year."),
+        help_text=gettext_lazy("PO, drawing, or standard with its year."),
     )
 
 

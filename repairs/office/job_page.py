@@ -223,13 +223,13 @@ def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
             by_last,
         ) = row
         more = (
-            (_("Parts:"), parts),
-            (_("Energised, hot, lifted, locked out:"), danger),
+            (_("Where the parts are:"), parts),
+            (_("Hazards:"), danger),
             (_("Whose lock:"), lock),
-            (_("Readings not to trust:"), doubted),
+            (_("Suspect readings:"), doubted),
             (_("Next:"), after),
         )
-        taken = _("taken over by {name}, {at}").format(
+        taken = _("accepted by {name}, {at}").format(
             name=f"{by_first or ''} {by_last or ''}".strip(), at=moments.at(accepted_at)
         )
         rows.append(

@@ -39,7 +39,7 @@ class LinkForm(forms.Form):
     """How long a private link opens the customer's page."""
 
     days = forms.IntegerField(
-        label=_("Days until it ends"),
+        label=_("Days until it expires"),
         min_value=1,
         max_value=MOST_DAYS,
         initial=DEFAULT_DAYS,

@@ -165,5 +165,5 @@ def _make_link(request: ShopRequest, job: Job) -> HttpResponse:
 def _revoke(request: ShopRequest, job: Job) -> HttpResponse:
     link = get_object_or_404(job.private_links, pk=row_key(request.POST.get("link")))
     revoke_link(actor=actor_of(request), link=link, now=timezone.now())
-    messages.success(request, _("The link is taken back; it opens nothing any more."))
+    messages.success(request, _("Link revoked. It no longer opens anything."))
     return redirect("office:report", number=job.number)

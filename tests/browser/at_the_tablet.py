@@ -64,9 +64,9 @@ def take_reading(page: Any, base: str, job: Job, value: str) -> None:
 
 def write_note(page: Any, base: str, job: Job, words: str) -> None:
     page.goto(base + reverse("bench:job", args=[job.number]))
-    page.get_by_text("Hand this job over").tap()
-    page.get_by_label("What is done and what is not").fill(words)
-    page.get_by_role("button", name="Hand over").tap()
+    page.get_by_text("Hand off this job").tap()
+    page.get_by_label("What is done, what is not").fill(words)
+    page.get_by_role("button", name="Save handoff").tap()
 
 
 def put_photo(page: Any, base: str, job: Job, caption: str, size: tuple[int, int] = (640, 480)) -> None:

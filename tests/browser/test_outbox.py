@@ -54,7 +54,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     until(lambda: "5 entries waiting to send" in bar(page))
     words = bar(page)
     assert "no network" in words
-    for shown in ("Reading Insulation resistance · 120 · MΩ", "Hand-over note", "bearing 2: turn over"):
+    for shown in ("Reading Insulation resistance · 120 · MΩ", "Handoff note", "bearing 2: turn over"):
         assert shown in words
     page.reload()
     assert [row["kind"] for row in kept(page)] == ["reading", "note", "sign_off", "stack", "photo"]

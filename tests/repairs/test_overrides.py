@@ -260,7 +260,7 @@ def test_a_face_that_differs_is_never_overridden(faces):
     approved(job)
     built(job, faces)
     for kind, act in ((StepKind.MOUNT, Override.Act.SKIP), (StepKind.SHIP, Override.Act.PASS)):
-        with pytest.raises(WorkOrderError, match="never overridden"):
+        with pytest.raises(WorkOrderError, match="cannot be overridden"):
             ask(at(job, kind), act=act)
         SignOff.objects.all().delete()
 
@@ -273,7 +273,7 @@ def test_a_flipped_bearing_of_another_serial_is_a_face_that_differs():
     record.items[2]["data"] |= {"serial": "other", "mark": "99", "maker": "Maker Z (invented)"}
     record.save()
     signing.submit_built(actor=actor_for(hands), record=with_photo(record), version=record.version)
-    with pytest.raises(WorkOrderError, match="never overridden"):
+    with pytest.raises(WorkOrderError, match="cannot be overridden"):
         ask(at(job, StepKind.SHIP), act=Override.Act.PASS)
 
 
@@ -302,7 +302,7 @@ def test_the_second_persons_place_is_left_out_or_kept_never_signed_by_somebody_w
     job = make_job()
     approved(job)
     built(job, "ddu")
-    with pytest.raises(WorkOrderError, match="cannot be overridden so"):
+    with pytest.raises(WorkOrderError, match="cannot be overridden that way"):
         ask(at(job, StepKind.SECOND_PERSON), act=Override.Act.PASS)
 
 

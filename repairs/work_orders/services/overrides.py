@@ -27,7 +27,7 @@ def in_the_way(step: Step, act: str) -> list[Reason]:
     """Return the facts that an override of a step would be given for, or refuse what no two people can open."""
     reasons = gate_reasons(step, SYSTEM)
     if never := [reason for reason in reasons if is_never_overridden(reason)]:
-        words = _("{why} This is never overridden: build it again, or specify it anew.")
+        words = _("{why} This cannot be overridden: build it again, or specify a new stack.")
         raise WorkOrderError(words.format(why=" ".join(never)))
     covered = covered_keys(step.job)
     facts = [one for one in reasons if isinstance(one, Reason) and one.key not in covered]
@@ -65,7 +65,7 @@ def ask_override(
     step = locked_step(step)
     refuse_first(actor, step.job)
     if act not in Act.values or not can_be_overridden(step, act):
-        raise WorkOrderError(_("This step cannot be overridden so."))
+        raise WorkOrderError(_("This step cannot be overridden that way."))
     if Override.objects.asked_for().filter(step=step).exists():
         raise WorkOrderError(_("An override of this step waits for its second person already."))
     facts = in_the_way(step, act)

@@ -235,7 +235,7 @@ def test_a_hand_over_is_written_once_and_taken_over_by_somebody_else():
     for _again in range(2):
         assert signed_in(writer).post(url, body).status_code == 302
     note = HandOver.objects.get()
-    assert "I take this over" not in show(signed_in(writer), job)
+    assert "Accept handoff" not in show(signed_in(writer), job)
     html = show(signed_in(taker), job)
     assert "crane holds the rotor" in html
     assert signed_in(taker).post(url, {"accept": str(note.pk), "form_key": "t"}).status_code == 302
