@@ -168,10 +168,10 @@ def test_a_hand_over_names_whose_lock_it_is_what_comes_next_and_whom_it_is_meant
     assert signed_in(writer).post(url, {**body, "meant_for": str(taker.pk)}).status_code == 302
     html = show(signed_in(taker), job)
     for words in (
-        "meant for Noor Vance",
+        "for Noor Vance",
         "lock 12, Tech One",
         "count the springs",
-        "Only its owner takes it off",
+        "Only its owner removes it",
     ):
         assert words in html
     own = signed_in(writer).post(url, {**body, "meant_for": str(writer.pk), "form_key": "v"})
