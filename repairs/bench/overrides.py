@@ -132,7 +132,7 @@ def _seen(request: ShopRequest, asked: Override | None) -> Override:
 
 
 def _is_open(step: Step, act: str) -> bool:
-    """Whether two people can open the step by this act as things are now; a form that is always refused is not shown."""
+    """Whether two people can open the step by this act as things are now."""
     try:
         overrides.in_the_way(step, act)
     except WorkOrderError:

@@ -80,8 +80,8 @@ def paper_is_hidden(user: User, job: Job, kind: str) -> bool:
 def hidden_paper(request: ShopRequest, job: Job) -> HttpResponse:
     """Say why a paper is not shown now, and what opens it."""
     refusal = _(
-        "This paper shows a stack that is hidden from you now. Finish the record of the stack as built, or say how each "
-        "bearing looks."
+        "This paper shows a stack that is hidden from you now. Finish the record of the stack as built, or say "
+        "how each bearing looks."
     )
     context = {"job": job, "refusal": refusal}
     return render(request, "office/document_refused.html", context, status=403)

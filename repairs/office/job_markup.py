@@ -102,7 +102,9 @@ def readings(rows: Rows) -> SafeString:
 
 def stages(rows: Rows) -> SafeString:
     """Return the three stages of the stack with their drawings."""
-    recording = _("Hidden while the stack as built is recorded. It opens again when that record is submitted.")
+    recording = _(
+        "Hidden while the stack as built is recorded. It opens again when that record is submitted."
+    )
     answering = _("Hidden until you say how each bearing looks, as the second person.")
     figures = escape(_("figures, findings and working"))
     lines = []
@@ -112,7 +114,9 @@ def stages(rows: Rows) -> SafeString:
             f'<p class="soft small">{escape(stage["note"])}</p>'
         )
         if stage["hidden"]:
-            lines.append(f'<p class="section">{escape(answering if stage["answers_first"] else recording)}</p>')
+            lines.append(
+                f'<p class="section">{escape(answering if stage["answers_first"] else recording)}</p>'
+            )
         elif stage["drawing"]:
             lines.append(
                 f'<div class="drawing-frame">{stage["drawing"]}</div><p class="small">{escape(stage["words"])}</p>'

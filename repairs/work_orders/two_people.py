@@ -47,6 +47,11 @@ def _refuse_hand(actor: Actor, job: Job) -> None:
         raise WorkOrderError(_("You built or recorded this stack. Two people who did not build it decide."))
 
 
+def pin_set_by_a_builder(actor: Actor, job: Job) -> bool:
+    """Whether this person acts by a PIN that somebody who built the stack gave them today."""
+    return actor.by_pin and any(_set_pin_today(hand, actor.person_id) for hand in builders(job))
+
+
 def _set_pin_today(setter: int, owner: int) -> bool:
     """Whether one person gave another a PIN today; the shop's own day."""
     midnight = timezone.localtime().replace(hour=0, minute=0, second=0, microsecond=0)

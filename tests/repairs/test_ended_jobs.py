@@ -10,11 +10,11 @@ from django.utils import timezone
 
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Stage, Step
+from repairs.work_orders.models import Stage, Step, StepKind
 from repairs.work_orders.open_job import JobEndedError
 from repairs.work_orders.services import ended_job, opening, route, stack_editing, work
 from tests.repairs.factories import actor_for, make_job, make_user
-from tests.repairs.signed_stacks import approved
+from tests.repairs.signed_stacks import approved, built
 
 pytestmark = pytest.mark.django_db
 
@@ -105,3 +105,35 @@ def test_an_approved_stack_is_not_begun_anew_on_an_ended_job():
     opening.close_job(actor=lead, job=job, cancelled=True, reason="x")
     with pytest.raises(JobEndedError):
         stack_editing.start_record(actor=lead, job=job, stage=Stage.SPECIFIED, reason="x")
+
+
+def test_a_motor_leaves_by_its_shipping_step_however_its_job_ends():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    today = timezone.localdate()
+    goes = {"actor": lead, "job": job, "left_on": today, "signed_by": "R. Oduya"}
+    with pytest.raises(WorkOrderError, match="Steps are still to do"):
+        ended_job.record_pickup(**goes)
+    approved(job)
+    built(job, "duu")
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="they want it today")
+    with pytest.raises(WorkOrderError, match="The stack of this motor is built"):
+        ended_job.record_pickup(**goes)
+    ended_job.reopen_job(actor=lead, job=job, reason="the stack comes off")
+    stack_editing.start_record(actor=lead, job=job, stage=Stage.AS_BUILT, reason="the stack is off the mount")
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="it goes back in parts")
+    assert ended_job.record_pickup(**goes).signed_by == "R. Oduya"
+
+
+def test_a_job_whose_route_lacks_shipping_does_not_close_with_a_stack():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    approved(job)
+    job.steps.filter(kind=StepKind.SHIP).delete()
+    job.steps.update(state=Step.State.DONE)
+    with pytest.raises(WorkOrderError, match="not shipped by its steps"):
+        opening.close_job(actor=lead, job=job)
+    job.steps.filter(kind=StepKind.REPORT).update(kind=StepKind.SHIP)
+    repeated = route.repeat_step(actor=lead, step=job.steps.get(kind=StepKind.MOUNT), reason="look again")
+    with pytest.raises(WorkOrderError, match="Steps are still to do"):
+        ended_job.record_pickup(actor=lead, job=job, left_on=timezone.localdate(), signed_by="R. Oduya")
+    Step.objects.filter(pk=repeated.pk).update(state=Step.State.DONE)
+    assert opening.close_job(actor=lead, job=job).state == "closed"

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from repairs.people.permissions import Role
+from repairs.people.pin_services import give_one_time_pin
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.looks import asked_of
@@ -227,3 +228,16 @@ def test_a_signature_of_the_second_person_is_only_given_after_the_answers():
         sign_off(actor=actor_for(second), step=step, signed_as=SignOff.As.SECOND)
     looked_at(record, second)
     assert sign_off(actor=actor_for(second), step=step, signed_as=SignOff.As.SECOND).rules == 2
+
+
+def test_a_pin_that_a_builder_gave_today_answers_for_no_bearing_and_a_password_does():
+    builder, second = make_user("administrator"), make_user()
+    give_one_time_pin(actor=actor_for(builder), person=second)
+    record = built_job(by=builder)
+    (_ref, uid), photo = asked_of(record)[0], record.photos.get()
+    with pytest.raises(WorkOrderError, match="Your PIN was set today"):
+        answer_look(actor=actor_for(second, by_pin=True), record=record, uid=uid, face="down", photo=photo)
+    answer_look(actor=actor_for(second), record=record, uid=uid, face="down", photo=photo)
+    other = make_user()
+    give_one_time_pin(actor=actor_for(make_user("administrator")), person=other)
+    answer_look(actor=actor_for(other, by_pin=True), record=record, uid=uid, face="down", photo=photo)

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.leaving import refuse_pickup
 from repairs.work_orders.models import Job, Pickup
 from repairs.work_orders.services.board_row import refresh_board
 
@@ -55,6 +56,7 @@ def record_pickup(
     if not role_may(actor.role, Permission.OPEN_JOBS):
         raise WorkOrderError(_("The office or a lead records the pickup."))
     now = Job.objects.select_for_update().get(pk=job.pk)
+    refuse_pickup(now)
     opened, today = timezone.localdate(now.opened_at), timezone.localdate()
     if not opened <= left_on <= today:
         raise WorkOrderError(

@@ -13,6 +13,7 @@ from repairs.customers.models import Contact, Customer, Site
 from repairs.ledger.services import Actor, record_event
 from repairs.motors.models import Motor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
+from repairs.work_orders.leaving import refuse_closing
 from repairs.work_orders.models import Job, JobCounter, RouteTemplate
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.search import index_job
@@ -134,6 +135,8 @@ def close_job(*, actor: Actor, job: Job, cancelled: bool = False, reason: str = 
         raise WorkOrderError(_("Say why the job is cancelled."), "reason")
     if not cancelled and job.steps.filter(state="waiting").exists():
         raise WorkOrderError(_("Steps are still to do. Do them, or skip them with a reason."))
+    if not cancelled:
+        refuse_closing(job)
     job.state = Job.State.CANCELLED if cancelled else Job.State.CLOSED
     job.closed_at, job.end_reason = timezone.now(), reason.strip()[:400]
     job.version += 1

@@ -11,6 +11,7 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.looks import asked_of, comparison_open
 from repairs.work_orders.models import BearingLook, JobPhoto, StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
+from repairs.work_orders.two_people import pin_set_by_a_builder
 
 Face = BearingLook.Face
 
@@ -33,6 +34,10 @@ def answer_look(
     if actor.user_id in builders(job):
         raise WorkOrderError(
             _("You built or recorded this stack. Another person must look at it before the cap goes on.")
+        )
+    if pin_set_by_a_builder(actor, job):
+        raise WorkOrderError(
+            _("Your PIN was set today by a person who built this stack. Sign in with your password.")
         )
     asked = asked_of(now)
     ref = next((one for one, own in asked if own == uid), None)

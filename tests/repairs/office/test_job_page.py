@@ -94,7 +94,7 @@ def test_the_specified_stack_is_kept_from_the_one_who_records_as_built(client):
     make_stack_record(job, "as_built", "du", started_by=builder)
     client.force_login(builder)
     page = client.get(page_of(job)).content.decode()
-    assert "Kept back while the stack as built is being recorded" in page
+    assert "Hidden while the stack as built is recorded" in page
     assert page.count('class="stack-drawing') == 1
     client.force_login(make_user("lead"))
     assert client.get(page_of(job)).content.decode().count('class="stack-drawing') == 2
