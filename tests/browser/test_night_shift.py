@@ -67,7 +67,7 @@ def test_an_honest_night_shift_gets_as_far_as_it_may_and_waits_for_the_lead(wind
     # One point has no limit: nobody of the three may judge it, type one, or let it pass.
     at(three.page, three.base, job, "reading")
     three.page.get_by_text("no limit stands: a lead judges the value").wait_for()
-    assert three.page.get_by_role("button", name="Judge value").count() == 0
+    assert three.page.get_by_role("button", name="Accept value").count() == 0
     at(three.page, three.base, job)
     assert three.page.locator("button[value='sign']").is_disabled()
     for words in ("Override this step", "Leave out", "Let it pass"):

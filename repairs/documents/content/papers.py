@@ -48,6 +48,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
             *readings.seat_rows(taken, record, reader, seats.sizes_measured(measured)),
         ],
         "readings": readings.reading_rows(readings.without_planes(taken)),
+        **readings.concession_part(job),
         "cautions": route.cautions(steps),
         "governs": str(GOVERNS),
     }

@@ -10,8 +10,8 @@ from typing import Any, Final
 from django.utils.translation import gettext as _
 
 from bearings.public import FitError, proposed_zone, zone_limits
-from repairs.documents.content.reader import Reader, decimals_of, moment_words, number_words
-from repairs.measurements.models import Reading
+from repairs.documents.content.reader import Reader, day_words, decimals_of, moment_words, number_words
+from repairs.measurements.models import Reading, RunConcession
 from repairs.work_orders.models import Job, StackRecord
 
 PLANE: Final = re.compile(r"^(?P<seat>.+?)[,;:]?\s+plane\s*(?P<plane>[1-3])$", re.IGNORECASE)
@@ -28,7 +28,7 @@ BLANK_SEAT: Final[dict[str, Any]] = {
 
 def standing_readings(job: Job) -> list[Reading]:
     """Return the readings that no later one corrects: one query."""
-    return list(Reading.objects.of_job(job).standing())
+    return list(Reading.objects.of_job(job).standing().select_related("judgment"))
 
 
 def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
@@ -42,6 +42,7 @@ def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
             "limit": limit_words(reading),
             "source": reading.limit_source,
             "verdict": reading.verdict,
+            **_judged(reading),
             "instrument": reading.instrument,
             "note": reading.note,
             "by": reading.person_name,
@@ -49,6 +50,40 @@ def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
         }
         for reading in readings
     ]
+
+
+def _judged(reading: Reading) -> dict[str, str]:
+    """Say which lead judged a value that no limit stood for, and why it is good enough; nothing of other readings."""
+    judgment = getattr(reading, "judgment", None)
+    if judgment is None:
+        return {}
+    words = _("No limit given. Accepted by {name}: {reason}")
+    return {"judged": words.format(name=judgment.person_name, reason=judgment.reason)}
+
+
+def concession_part(job: Job) -> dict[str, list[str]]:
+    """Say which run the customer did without, why, and who agreed to it, when and how.
+
+    A job without one has no such part, so that papers issued before stay current.
+    """
+    words = _("{step}: not run. {reason} Agreed by {who}, {day}, {how}.")
+    rows = RunConcession.objects.filter(step__job=job).select_related("step").order_by("step__position")
+    told = [
+        words.format(
+            step=row.step.title,
+            reason=sentence(row.reason),
+            who=row.agreed_by,
+            day=day_words(row.agreed_on),
+            how=row.agreed_how,
+        )
+        for row in rows
+    ]
+    return {"concessions": told} if told else {}
+
+
+def sentence(text: str) -> str:
+    """Return a typed reason with its full stop."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def customer_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:

@@ -80,6 +80,7 @@ def report(job: Job, reader: Reader) -> dict[str, Any]:
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
         "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
         "readings": readings.customer_rows(readings.standing_readings(job)),
+        **readings.concession_part(job),
         **seats.seat_part(job, reader),
         "route": route.planned(told),
         "done": route.done_for_customer(told),

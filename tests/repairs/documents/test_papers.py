@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import logging
+from datetime import date
+from decimal import Decimal
 from unittest.mock import patch
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 
 from repairs.documents import issuing, services
 from repairs.documents.codes import paper_address
+from repairs.documents.content import papers
 from repairs.documents.content.reader import CANONICAL
+from repairs.documents.content.report import report
 from repairs.documents.models import IssuedDocument
 from repairs.documents.services import issue_document
 from repairs.ledger.models import Event
+from repairs.measurements.limit_services import concede_run, judge_reading
+from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Job
+from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.services.holds import hold_job, release_job
 from repairs.work_orders.services.stack_approving import approve_specified
 from tests.repairs.documents.reading import catalogue_of, pages_of, scanned_codes, size_of, stored
@@ -321,3 +328,26 @@ def test_what_somebody_typed_is_printed_as_text_and_fetches_nothing():
     words = " ".join(pages_of(stored(printed(make_job(complaint=complaint)))))
     assert "growls & hums" in words
     assert "http://192.0.2.1/x.png" in words
+
+
+def test_a_judged_value_and_a_run_that_was_not_made_print_on_traveler_and_report():
+    job, lead = job_with_found_stack(), actor_for(make_user("lead", first_name="Ada", last_name="Quill"))
+    test = job.steps.get(kind=StepKind.FINAL_TEST)
+    plain = [papers.traveler(job, CANONICAL), report(job, CANONICAL)]
+    assert not any("concessions" in one for one in plain)
+    taken = record_asked_reading(
+        actor=actor_for(make_user()), job=job, step=test, asked="vib_top_0", value=Decimal("1.1"), unit="mm/s"
+    )
+    judge_reading(actor=lead, reading=taken, reason="as smooth as when it was new")
+    concede_run(
+        actor=lead, step=test, reason="No line power at 2300 V here", agreed_by="R. Haas",
+        agreed_on=date(2026, 11, 24), agreed_how="phone",
+    )  # fmt: skip
+    for content, template in (
+        (papers.traveler(job, CANONICAL), "documents/_seats.html"),
+        (report(job, CANONICAL), "documents/_report_body.html"),
+    ):
+        words = render_to_string(template, content)
+        assert "No limit given. Accepted by Ada Quill: as smooth as when it was new" in words
+        assert "No line power at 2300 V here. Agreed by R. Haas, 24 Nov 2026, phone." in words
+        assert "NOT RUN" in words

@@ -328,7 +328,7 @@ def test_a_lead_enters_limits_of_a_job_judges_and_concedes_at_the_bench():
     job.steps.filter(position__lt=step.position).update(state=Step.State.DONE)
     row = take(job, "1.1", asked="vib_top_0", unit="mm/s")
     page = lead.get(reverse("bench:reading", args=[job.number])).content.decode()
-    assert "Judge value" in page
+    assert "Accept value" in page
     judge = reverse("bench:judge_reading", args=[job.number, row.pk])
     assert lead.post(judge, {"reason": "as before", "form_key": "j"}).status_code == 302
     assert ReadingJudgment.objects.get().reason == "as before"
