@@ -24,6 +24,8 @@ NARROWING: Final = frozenset({"filter", "exclude", "get"})
 # Without these a class or function is no longer what its users call: the first test to import it says so.
 DECORATORS_KEPT: Final = frozenset({"dataclass", "property", "staticmethod", "classmethod", "lru_cache"})
 TABLE_TEXT: Final = re.compile(r"[-\d./ ]*\d[-\d./ ]*")
+# What stands in brackets behind these is read by the type checker alone.
+TYPES: Final = frozenset({"Literal", "Callable", "dict", "list", "tuple", "set", "frozenset", "type"})
 FIGURE: Final = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.])")
 
 
@@ -138,7 +140,7 @@ def _visit(module: _Module, parent: ast.AST, node: ast.AST, place: _Place) -> No
         if node.value is not None:
             _visit(module, node, node.value, place)
         return
-    if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id == "Literal":
+    if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id in TYPES:
         return
     _walk(module, node, place)
 
