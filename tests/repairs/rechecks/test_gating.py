@@ -11,6 +11,7 @@ from repairs.rechecks.running import run_recheck
 from repairs.rechecks.services import begin_recheck, mark_seen
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, Stage, StepKind
+from repairs.work_orders.reasons import key_of
 from tests.repairs.factories import actor_for, make_job, make_user
 from tests.repairs.rechecks.stacks import edition, printed, signed
 
@@ -49,3 +50,16 @@ def test_other_steps_and_other_jobs_go_on():
     job = stopped_job()
     assert WORDS not in reasons(job, StepKind.WINDING)
     assert WORDS not in reasons(make_job(), StepKind.LAY_OUT)
+
+
+def test_what_became_stop_does_not_ship_seen_or_not_and_is_a_fact_that_two_people_can_open():
+    job = stopped_job()
+    step, lead = job.steps.get(kind=StepKind.SHIP), actor_for(make_user("lead"))
+    change = Change.objects.get()
+    for _seen_or_not in range(2):
+        found = [one for one in blocking_reasons(step, actor=lead) if WORDS in one]
+        assert [key_of(one) for one in found] == [f"recheck:{change.pk}"]
+        assert "Specify it anew, or ask for an override" in found[0]
+        mark_seen(actor=lead, change=Change.objects.get(), note="customer told")
+    signed(job, Stage.SPECIFIED, revision=2)
+    assert WORDS not in reasons(job, StepKind.SHIP)
