@@ -1,5 +1,5 @@
 from django.apps import AppConfig, apps
-from django.db.models.signals import post_migrate
+from django.db.models.signals import post_migrate, pre_migrate
 
 
 class RepairsConfig(AppConfig):
@@ -8,9 +8,9 @@ class RepairsConfig(AppConfig):
 
     def ready(self) -> None:
         from repairs import system_checks  # noqa: F401  (registers the checks)
-        from repairs.frozen_tables import freeze_after_migrate
+        from repairs.frozen_tables import freeze_after_migrate, thaw_before_removal
 
-        # Sent once for each app that has models, when all migrations are done: one of them is enough.
-        post_migrate.connect(
-            freeze_after_migrate, sender=apps.get_app_config("ledger"), dispatch_uid="frozen rows"
-        )
+        # Each is sent once for every app that has models, around all migrations: one of them is enough.
+        ledger = apps.get_app_config("ledger")
+        pre_migrate.connect(thaw_before_removal, sender=ledger, dispatch_uid="final rows off")
+        post_migrate.connect(freeze_after_migrate, sender=ledger, dispatch_uid="frozen rows")

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any, Final
 
 from django.db import connections
+from django.db.migrations import Migration
+from django.db.migrations.operations import RemoveField
 
-from repairs.ledger.frozen_rows import FrozenRows, freeze
+from repairs.ledger.frozen_rows import FrozenRows, freeze, thaw
 
 FROZEN: Final = (
     FrozenRows(model="ledger.Event"),
@@ -38,6 +40,19 @@ FROZEN: Final = (
         changeable=("accepted_at", "accepted_name", "accepted_reason", "version"),
     ),
 )
+
+
+def thaw_before_removal(using: str, plan: list[tuple[Migration, bool]] | None = None, **_told: Any) -> None:
+    """Take the triggers off while columns go: SQLite removes no column that a trigger names.
+
+    Going back removes what going forward added. On PostgreSQL no trigger is in the way.
+    """
+    goes = any(
+        backwards or any(isinstance(operation, RemoveField) for operation in migration.operations)
+        for migration, backwards in plan or ()
+    )
+    if goes and connections[using].vendor == "sqlite":
+        thaw(connections[using])
 
 
 def freeze_after_migrate(using: str, **told: Any) -> None:

@@ -56,7 +56,11 @@ class FrozenRows:
         return f"({self.when.format(row=row)})"
 
     def columns(self) -> list[str]:
-        """Return the columns that never change in a frozen row."""
+        """Return the columns that never change in a frozen row.
+
+        Raises:
+            LookupError: ``changeable`` names a field that the model does not have.
+        """
         unknown = set(self.changeable) - {field.name for field in self._fields()}
         if unknown:
             raise LookupError(f"{self.model} has no field {sorted(unknown)}")
@@ -78,7 +82,10 @@ class FrozenRows:
 
 
 def freeze(connection: BaseDatabaseWrapper, tables: Iterable[FrozenRows]) -> None:
-    """Put the triggers on, in place of those that are there; tables that are not there yet are left out."""
+    """Put the triggers on, in place of those that are there.
+
+    Tables and columns that are not there are left out: a database may stand at an earlier migration than the models.
+    """
     if SINCE not in MigrationRecorder(connection).applied_migrations():
         return
     with transaction.atomic(using=connection.alias), connection.cursor() as cursor:
@@ -89,7 +96,8 @@ def freeze(connection: BaseDatabaseWrapper, tables: Iterable[FrozenRows]) -> Non
         make = _on_postgresql if connection.vendor == "postgresql" else _on_sqlite
         for frozen in tables:
             if frozen.table in there:
-                for statement in make(frozen):
+                described = connection.introspection.get_table_description(cursor, frozen.table)
+                for statement in make(frozen, {column.name for column in described}):
                     cursor.execute(statement)
 
 
@@ -107,7 +115,7 @@ def missing(connection: BaseDatabaseWrapper, tables: Iterable[FrozenRows]) -> li
         there = {name for name, _table in _triggers(connection, cursor)}
         known = set(connection.introspection.table_names(cursor))
     make = _on_postgresql if connection.vendor == "postgresql" else _on_sqlite
-    wanted = {frozen.table: {_name_in(statement) for statement in make(frozen)} for frozen in tables}
+    wanted = {frozen.table: {_name_in(one) for one in make(frozen, set(frozen.columns()))} for frozen in tables}
     return sorted(table for table, names in wanted.items() if table in known and not names <= there)
 
 
@@ -136,10 +144,10 @@ def _name_in(statement: str) -> str:
     return statement.split(maxsplit=3)[2]
 
 
-def _on_sqlite(frozen: FrozenRows) -> Iterator[str]:
-    table, columns = frozen.table, frozen.columns()
+def _on_sqlite(frozen: FrozenRows, there: set[str]) -> Iterator[str]:
+    table, columns = frozen.table, [name for name in frozen.columns() if name in there]
     changed = " OR ".join(f'OLD."{name}" IS NOT NEW."{name}"' for name in columns)
-    keys = frozen.keys()
+    keys = [key for key in frozen.keys() if there.issuperset(key)]
     same = " OR ".join("(" + " AND ".join(f'kept."{c}" = NEW."{c}"' for c in key) + ")" for key in keys)
     moved = " OR ".join(
         f'OLD."{name}" IS NOT NEW."{name}"' for name in sorted({c for key in keys for c in key})
@@ -164,7 +172,7 @@ def _on_sqlite(frozen: FrozenRows) -> Iterator[str]:
     )
 
 
-def _on_postgresql(frozen: FrozenRows) -> Iterator[str]:
+def _on_postgresql(frozen: FrozenRows, _there: set[str]) -> Iterator[str]:
     table = frozen.table
     # ON CONFLICT ... DO UPDATE fires the trigger of an update, so there is nothing like REPLACE to refuse.
     without = f"ARRAY[{', '.join(repr(name) for name in frozen.changeable_columns())}]::text[]"

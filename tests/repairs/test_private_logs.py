@@ -43,19 +43,19 @@ def test_every_handler_of_the_shop_takes_the_links_out():
 @pytest.mark.parametrize(
     "text",
     [
-        f"Not Found: /my/{TOKEN}/report.pdf",
-        f"GET /my/{TOKEN} HTTP/1.1",
-        f"GET /my/{TOKEN}/?x=1 HTTP/1.1",
-        f'"https://shop.example/my/{TOKEN}/photos/"',
-        f"/sign-in/?next=/my/{TOKEN}/",
-        f"/sign-in/?next=%2Fmy%2F{TOKEN}%2F",
-        f"/sign-in/?next=%252fmy%252f{TOKEN}%252F",
-        f"/MY/{TOKEN}/",
-        f"'path': '/my/{TOKEN}/', 'again': '/my/{TOKEN}/'",
+        "Not Found: /my/TOKEN/report.pdf",
+        "GET /my/TOKEN HTTP/1.1",
+        "GET /my/TOKEN/?x=1 HTTP/1.1",
+        '"https://shop.example/my/TOKEN/photos/"',
+        "/sign-in/?next=/my/TOKEN/",
+        "/sign-in/?next=%2Fmy%2FTOKEN%2F",
+        "/sign-in/?next=%252fmy%252fTOKEN%252F",
+        "/MY/TOKEN/",
+        "'path': '/my/TOKEN/', 'again': '/my/TOKEN/'",
     ],
 )
 def test_a_token_is_taken_out_however_it_is_written(text):
-    kept = without_links(text)
+    kept = without_links(text.replace("TOKEN", TOKEN))
     assert TOKEN not in kept
     assert "[link]" in kept
     assert without_links(kept) == kept
