@@ -115,7 +115,9 @@ def missing(connection: BaseDatabaseWrapper, tables: Iterable[FrozenRows]) -> li
         there = {name for name, _table in _triggers(connection, cursor)}
         known = set(connection.introspection.table_names(cursor))
     make = _on_postgresql if connection.vendor == "postgresql" else _on_sqlite
-    wanted = {frozen.table: {_name_in(one) for one in make(frozen, set(frozen.columns()))} for frozen in tables}
+    wanted = {
+        frozen.table: {_name_in(one) for one in make(frozen, set(frozen.columns()))} for frozen in tables
+    }
     return sorted(table for table, names in wanted.items() if table in known and not names <= there)
 
 

@@ -47,7 +47,9 @@ def first_states() -> list[tuple[str, str]]:
         for one, _back in plan
         if one.__module__.startswith(("repairs.", "bearings."))
     ]
-    last = {app: max(name for label, name in ours if label == app and name.endswith("initial")) for app, _ in ours}
+    last = {
+        app: max(name for label, name in ours if label == app and name.endswith("initial")) for app, _ in ours
+    }
     return list(reversed(last.items()))
 
 
