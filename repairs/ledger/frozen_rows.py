@@ -70,7 +70,7 @@ class FrozenRows:
         """Return the columns that may still change."""
         return [str(field.column) for field in self._fields() if field.name in self.changeable]
 
-    def keys(self) -> list[list[str]]:
+    def unique_keys(self) -> list[list[str]]:
         """Return the columns of every key by which a statement could put another row in a row's place."""
         meta = apps.get_model(self.model)._meta
         names = [[field.name] for field in self._fields() if field.unique]
@@ -149,7 +149,7 @@ def _name_in(statement: str) -> str:
 def _on_sqlite(frozen: FrozenRows, there: set[str]) -> Iterator[str]:
     table, columns = frozen.table, [name for name in frozen.columns() if name in there]
     changed = " OR ".join(f'OLD."{name}" IS NOT NEW."{name}"' for name in columns)
-    keys = [key for key in frozen.keys() if there.issuperset(key)]
+    keys = [key for key in frozen.unique_keys() if there.issuperset(key)]
     same = " OR ".join("(" + " AND ".join(f'kept."{c}" = NEW."{c}"' for c in key) + ")" for key in keys)
     moved = " OR ".join(
         f'OLD."{name}" IS NOT NEW."{name}"' for name in sorted({c for key in keys for c in key})
