@@ -29,8 +29,9 @@ SHOP, STRANGER = "198.51.100.4", "203.0.113.9"
 _addresses = count(1)
 
 
-@pytest.fixture
+@pytest.fixture(autouse=True)
 def clock(monkeypatch):
+    """Let no time pass but what a test says: on a slow machine a slowed place would let its next try in."""
     return Clock(monkeypatch)
 
 
