@@ -35,7 +35,7 @@ def test_the_block_says_what_the_plate_means_and_every_figure():
     wanted = (
         "Thrust of the pump", "signed by Ada Marsh", "external, without the rotor", "4 423 lbf", "5 373 lbf",
         "2 000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "turns backwards",
-        "The pump maker's data",
+        "The pump manufacturer's data",
     )  # fmt: skip
     text = words.replace("\u00a0", " ").replace("\u202f", " ")
     assert [one for one in wanted if one not in text] == []
