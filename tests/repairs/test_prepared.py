@@ -50,7 +50,8 @@ def test_events_are_read_by_the_jobs_number_the_newest_first_and_no_more_than_tw
         write_hand_over(actor=actor_for(make_user()), job=job, done=f"note {n}")
     rows = job_reading.EVENTS.rows(job.number)
     assert len(rows) == job_reading.EVENTS_SHOWN
-    assert rows[0][3]["done"] == "note 24"
+    _at, _who, _verb, _before, after, _reason = rows[0]
+    assert after["done"] == "note 24"
     assert [row[0] for row in rows] == [event.at for event in Event.objects.of_job(job.number)[:20]]
 
 

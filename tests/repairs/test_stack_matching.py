@@ -74,9 +74,10 @@ def test_the_same_form_sent_twice_makes_one_record_and_one_event():
 def test_an_open_specified_stack_is_changed_as_it_was_seen_and_can_be_taken_back():
     pattern = make_stack_record()
     draft = make_stack_record(pattern.job, Stage.SPECIFIED, faces="dd")
-    record = use(pattern, make_rating(designation="7320 X"), seen=seen_mark(draft))
+    engineer = actor_for(make_user("engineer"))
+    record = use(pattern, make_rating(designation="7320 X"), seen=seen_mark(draft), actor=engineer)
     assert (record.pk, faces(record)) == (draft.pk, [None, "down", "down", "up", None])
-    back = changes.undo_change(actor=actor_for(make_user("engineer")), record=record, version=record.version)
+    back = changes.undo_change(actor=engineer, record=record, version=record.version)
     assert back.items == triple_items("dd")
 
 
