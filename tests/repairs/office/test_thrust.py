@@ -55,7 +55,8 @@ def test_a_sheet_is_saved_and_shows_inputs_formula_result_and_source(office, mot
     for words in (
         "4\u00a0423\u00a0lbf", "T = K · H · SG + W − U", "thrust factor K 9.5\u00a0lbf/ft", "7850 kg/m³",
         "common practice, no source", "curve 4410 (invented)", "external, without the rotor",
-        "Never start the motor while it turns backwards", "The pump manufacturer&#x27;s data and both manufacturers&#x27; instructions",
+        "Never start the motor while it turns backwards",
+        "The pump manufacturer&#x27;s data and both manufacturers&#x27; instructions",
     ):  # fmt: skip
         assert words in text, words
     assert text.count("verdict--pass") == 3
