@@ -80,7 +80,7 @@ def test_only_links_of_the_chain_that_are_still_to_do_are_overridden(kind, act, 
 
 @pytest.mark.parametrize("act", ["", "leave", "SKIP"])
 def test_an_act_that_there_is_not_is_refused(act):
-    with pytest.raises(WorkOrderError, match="cannot be overridden so"):
+    with pytest.raises(WorkOrderError, match="cannot be overridden that way"):
         ask(ready_to_lay_out().steps.get(kind="lay_out"), act=act)
 
 
