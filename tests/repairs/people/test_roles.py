@@ -38,6 +38,7 @@ HELD = {
     "approve_stacks": "LA",
     "override_gates": "LA",
     "reopen_jobs": "LA",
+    "review_reports": "LA",
     "edit_policy": "LA",
     "unlock_pins": "LA",
     "manage_people": "A",
