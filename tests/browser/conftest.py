@@ -90,7 +90,7 @@ def window(browser: Any, live_server: Any) -> Iterator[Callable[..., Reader]]:
 
     def open_window(user: Any = None, *, size: dict[str, Any] = DESKTOP, **options: Any) -> Reader:
         context = browser.new_context(**size, **options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(30_000)
         contexts.append(context)
         if user is not None:
             client = Client()

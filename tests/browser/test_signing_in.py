@@ -17,7 +17,7 @@ def test_a_wrong_password_is_refused_in_words_and_the_name_stays(window):
     page.fill("[name=password]", "wrong")
     page.click("main button[type=submit]")
     assert page.locator("[name=username]").input_value() == "front"
-    assert "correct" in page.locator("main").inner_text()
+    assert "do not match" in page.locator("main").inner_text()
     assert reader.violations() == []
 
 
