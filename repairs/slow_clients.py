@@ -1,7 +1,8 @@
-"""Cut connections whose requests do not come on, so that slow clients hold nobody up.
+"""Cut uploads that do not come on, so that slow clients hold nobody's upload up.
 
-A thread that reads a request waits for its client. Who sends nothing for a while is cut; while many threads wait, those
-that have waited longest are cut sooner, so that some are always free. The client sends again: each form has its key.
+A thread that reads a long body waits for its client (heads and short forms are gathered before: ``gathered_requests``).
+Who sends nothing for a while is cut; while many threads wait, those that have waited longest are cut sooner, so that
+some are always free. The client sends again: each form has its key.
 """
 
 from __future__ import annotations

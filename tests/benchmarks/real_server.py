@@ -7,6 +7,7 @@ import os
 import re
 import secrets
 import signal
+import ssl
 import subprocess
 import sys
 import time
@@ -153,25 +154,35 @@ def shop_environment(folder: Path, database: str) -> dict[str, str]:
 
 
 @contextmanager
-def served_as_documented(environment: Mapping[str, str]) -> Iterator[int]:
-    """Serve a shop by the documented start line; yield its port. The whole process group is ended afterwards."""
+def served_as_documented(
+    environment: Mapping[str, str], certificate: tuple[Path, Path] | None = None
+) -> Iterator[int]:
+    """Serve a shop by the documented start line; yield its port. The whole process group is ended afterwards.
+
+    With a certificate and its key, the server speaks https itself, as on a closed network.
+    """
     port = free_port()
     bind = ["--bind", f"127.0.0.1:{port}", "--log-level", "error"]
+    if certificate:
+        bind += ["--certfile", str(certificate[0]), "--keyfile", str(certificate[1])]
     command = [sys.executable, "-m", "gunicorn", *documented_start(), *bind]
     process = subprocess.Popen(command, env=dict(environment), cwd=ROOT, start_new_session=True)
     try:
-        _wait_until_it_answers(port)
+        _wait_until_it_answers(port, tls=certificate is not None)
         yield port
     finally:
         os.killpg(process.pid, signal.SIGTERM)
         process.wait(30)
 
 
-def _wait_until_it_answers(port: int) -> None:
+def _wait_until_it_answers(port: int, *, tls: bool) -> None:
     end = time.monotonic() + START_WITHIN_S
     while time.monotonic() < end:
         try:
-            Person(port, "").get("/sign-in/")
+            if tls:
+                ssl.get_server_certificate(("127.0.0.1", port), timeout=5)
+            else:
+                Person(port, "").get("/sign-in/")
         except OSError:
             time.sleep(0.1)
         else:
