@@ -168,7 +168,8 @@ def with_https(code: str, **more: str) -> str:
         "DJANGO_SETTINGS_MODULE": "repairs.settings",
         **more,
     }
-    environment["MOUNTSIDE_FOLDER"] = "/nonexistent"
+    # A folder that is not there: how full this machine's disk is says nothing of the settings.
+    environment["MOUNTSIDE_FOLDER"] = str(ROOT / "no-shop-here")
     code = f"import django; from django.conf import settings as s; django.setup(); {code}"
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, env=environment, capture_output=True, text=True
