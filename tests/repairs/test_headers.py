@@ -162,7 +162,9 @@ def test_pages_of_the_shop_are_for_no_cache_and_no_frame(name):
 
 def with_https(code: str, **more: str) -> str:
     """Run code under the settings of a shop in service, in a process of its own."""
-    environment = {name: value for name, value in os.environ.items() if not name.startswith("MOUNTSIDE_")}
+    # The browser tests of the same process say what no shop in service may say.
+    of_tests = ("MOUNTSIDE_", "DJANGO_ALLOW_ASYNC_UNSAFE")
+    environment = {name: value for name, value in os.environ.items() if not name.startswith(of_tests)}
     environment |= {
         "MOUNTSIDE_SECRET_KEY": "k" * 60 + "a1b2c3",
         "DJANGO_SETTINGS_MODULE": "repairs.settings",
