@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -16,6 +17,7 @@ from tests.benchmarks.real_server import Person, expect
 REPORT_PHOTOS, LARGE_PHOTO, REPORT_WITHIN_S = 40, (2400, 1800), 300
 BOOK_LINES = 200_000
 STACKS = 10_000
+SIGNED_BESIDE = ("as found", "specified")
 PHOTOS, PHOTO_SIZE = 20, (4000, 3000)
 
 
@@ -142,7 +144,9 @@ def _check_all_again(shop: Shop) -> None:
     fields = {**person.hidden_fields(page), "why": "hand"}
     asked = expect(person.post("/office/rechecks/start/", fields), 302)
     done = person.wait_for_long_work(expect(person.get(asked.location), 200))
-    if f"{STACKS} stacks checked" not in done.body:
+    checked = re.search(r"(\d+) stacks checked", done.body)
+    # The report's job, where it was filled too, has signed stacks of its own.
+    if checked is None or not STACKS <= int(checked[1]) <= STACKS + len(SIGNED_BESIDE):
         raise AssertionError(f"the run does not say that {STACKS} stacks were checked: {done.body}")
 
 
@@ -167,12 +171,15 @@ def _photograph_a_job() -> dict[str, Any]:
     shown = len([*content["photos"], *content["more_photos"]])
     if shown != REPORT_PHOTOS:
         raise AssertionError(f"the report shows {shown} photos, not {REPORT_PHOTOS}")
-    return {"report_job": job.number}
+    return {"report_job": job.number, "office": session_of(make_user("office"))}
 
 
 def _issue_report(shop: Shop) -> None:
-    """Issue the report as the office does, watch it being made, open it."""
-    person, job = shop.asking, shop.told["report_job"]
+    """Issue the report as the office does, watch it being made, open it.
+
+    A lead could still be the second person of the stack that it shows, and so would not see it.
+    """
+    person, job = Person(shop.asking.port, shop.told["office"]), shop.told["report_job"]
     fields = {
         "do": "issue", "form_key": uuid4().hex, "paper": "letter", "units": "us", "language": "en", "reason": "again",
     }  # fmt: skip
