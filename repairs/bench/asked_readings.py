@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
@@ -23,6 +22,7 @@ from repairs.measurements.asked_readings import BY_CODE, AskedReading, asked_at
 from repairs.measurements.evidence import counted, standing_rows
 from repairs.measurements.forms import AskedReadingForm, ConcessionForm, LimitForm
 from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
+from repairs.measurements.limits import limit_words, plain_number
 from repairs.measurements.models import Reading, RunConcession, StandingLimit
 from repairs.measurements.services import record_asked_reading
 from repairs.measurements.standing_limits import Standing, standing_limit
@@ -31,20 +31,6 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
-
-
-def limit_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
-    """Return a limit as it is shown: at least 5 MΩ."""
-    if low is None and high is None:
-        return ""
-    if low is None or high is None:
-        words = _("at most {value} {unit}") if low is None else _("at least {value} {unit}")
-        return words.format(value=_plain(high if low is None else low), unit=unit)
-    return _("{low} to {high} {unit}").format(low=_plain(low), high=_plain(high), unit=unit)
-
-
-def _plain(value: Decimal | None) -> str:
-    return "" if value is None else f"{value.normalize():f}"
 
 
 def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, Any]]:
@@ -61,7 +47,7 @@ def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict
         "label": one.label,
         "limit": _standing_words(standing),
         "reading": row,
-        "value": f"{_plain(row.value)} {row.unit}" if row is not None else "",
+        "value": f"{plain_number(row.value)} {row.unit}" if row is not None else "",
         "judged": judged,
         "to_judge": row is not None
         and row.verdict == Reading.Verdict.NOT_CHECKED

@@ -11,12 +11,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from repairs.bench.asked_readings import asked_rows, limit_words
+from repairs.bench.asked_readings import asked_rows
 from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.forms import CorrectionForm, ReadingForm
+from repairs.measurements.limits import limit_words
 from repairs.measurements.models import Reading
 from repairs.measurements.services import correct_reading, record_reading
 from repairs.people.middleware import actor_of

@@ -12,11 +12,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from repairs.measurements.asked_readings import ASKED_READINGS
-from repairs.measurements.limits import refused_number
+from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
 from repairs.measurements.models import Reading
 
 _WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
 _ACCEPTED = gettext_lazy("A number, up to 6 decimals")
+_NOT_NEGATIVE = gettext_lazy("0 or more, up to 6 decimals")
 _NEEDS_SOURCE = gettext_lazy(
     "customer, drawing, standard with edition, or shop default; without it the reading is not checked"
 )
@@ -25,9 +26,10 @@ _NEEDS_SOURCE = gettext_lazy(
 class ReadingNumberField(forms.Field):
     """A number that is kept exactly, or refused with the range that is accepted."""
 
-    def __init__(self, **options: Any) -> None:
+    def __init__(self, *, at_least: Decimal = -LARGEST, **options: Any) -> None:
         options.setdefault("widget", forms.TextInput(attrs=_WIDGET))
-        options.setdefault("help_text", _ACCEPTED)
+        options.setdefault("help_text", _ACCEPTED if at_least < 0 else _NOT_NEGATIVE)
+        self.at_least = at_least
         super().__init__(**options)
 
     def to_python(self, value: Any) -> Decimal | None:
@@ -42,7 +44,7 @@ class ReadingNumberField(forms.Field):
                     value=text
                 )
             ) from error
-        if message := refused_number(number):
+        if message := refused_number(number, at_least=self.at_least):
             raise ValidationError(message)
         return number
 
@@ -100,7 +102,7 @@ class CorrectionForm(forms.Form):
 class AskedReadingForm(forms.Form):
     """A reading that a gate asks for: value and instrument. The limit is shown, never typed."""
 
-    value = ReadingNumberField(label=gettext_lazy("Value"))
+    value = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Value"))
     unit = forms.ChoiceField(label=gettext_lazy("Unit"))
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
     note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
@@ -116,8 +118,8 @@ class LimitForm(forms.Form):
     asked = forms.ChoiceField(
         label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in ASKED_READINGS]
     )
-    low = ReadingNumberField(label=gettext_lazy("At least"), required=False)
-    high = ReadingNumberField(label=gettext_lazy("At most"), required=False)
+    low = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("At least"), required=False)
+    high = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("At most"), required=False)
     unit = forms.ChoiceField(
         label=gettext_lazy("Unit"),
         choices=[(unit, unit) for unit in dict.fromkeys(u for one in ASKED_READINGS for u in one.units)],

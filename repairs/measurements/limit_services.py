@@ -12,9 +12,9 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import Actor, record_event
 from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.evidence import failing
-from repairs.measurements.limits import refused_number
+from repairs.measurements.limits import LEAST_ASKED, limit_words, refused_number
 from repairs.measurements.models import Reading, ReadingJudgment, RunConcession, StandingLimit
-from repairs.measurements.standing_limits import standing_limit
+from repairs.measurements.standing_limits import Standing, standing_limit, without_specification
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step, StepKind
@@ -51,8 +51,10 @@ def enter_limit(
     if low is not None and high is not None and low > high:
         raise WorkOrderError(_("The lower limit is above the upper one. Swap them."), "low")
     for field, number in (("low", low), ("high", high)):
-        if number is not None and (message := refused_number(number)):
+        if number is not None and (message := refused_number(number, at_least=LEAST_ASKED)):
             raise WorkOrderError(message, field)
+    if job is not None:
+        _refuse_looser(job, asked, Standing(low=low, high=high, unit=unit, source=source))
     _replace(job, asked)
     limit = StandingLimit.objects.create(
         job=job,
@@ -79,6 +81,20 @@ def enter_limit(
     return limit
 
 
+def _refuse_looser(job: Job, asked: str, limit: Standing) -> None:
+    """Refuse a limit that passes what the motor is held to already: that takes two people, who override the step."""
+    held = without_specification(job, asked)
+    if held is None or not limit.is_looser_than(held):
+        return
+    words = _(
+        "Looser than {limits} ({source}). Enter a tighter limit. To ship outside it, a lead asks for an override of "
+        "the step and a second person confirms it."
+    )
+    told = limit_words(held.low, held.high, held.unit)
+    field = "high" if limit.lets_above(held) else "low"
+    raise WorkOrderError(words.format(limits=told, source=held.source), field)
+
+
 def _replace(job: Job | None, asked: str) -> None:
     rows = StandingLimit.objects.current().filter(asked=asked, job=job)
     rows.update(replaced_at=timezone.now())
@@ -92,6 +108,9 @@ def withdraw_limit(*, actor: Actor, limit: StandingLimit) -> StandingLimit:
     if limit.job_id is not None:
         lock_open_job(limit.job_id)
     now = StandingLimit.objects.select_for_update().get(pk=limit.pk)
+    if now.job is not None and _judged(now.job, now):
+        words = _("A reading of this job was held to this limit. It stays; enter a tighter one if needed.")
+        raise WorkOrderError(words)
     if now.replaced_at is None:
         now.replaced_at = timezone.now()
         now.save(update_fields=["replaced_at"])
@@ -103,6 +122,11 @@ def withdraw_limit(*, actor: Actor, limit: StandingLimit) -> StandingLimit:
             before={"quantity": str(BY_CODE[now.asked].label), "source": now.source},
         )
     return now
+
+
+def _judged(job: Job, limit: StandingLimit) -> bool:
+    rows = Reading.objects.filter(job=job, asked=limit.asked)
+    return rows.exclude(verdict=Reading.Verdict.NOT_CHECKED).filter(at__gte=limit.entered_at).exists()
 
 
 @transaction.atomic

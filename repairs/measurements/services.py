@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
 from repairs.measurements.asked_readings import BY_CODE
-from repairs.measurements.limits import refused_number, verdict_of
+from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number, verdict_of
 from repairs.measurements.models import Reading
 from repairs.measurements.standing_limits import standing_limit, time_of_making
 from repairs.work_orders.entry_origin import note_origin, tell_signers
@@ -57,7 +57,7 @@ def record_asked_reading(
         limits = Limits(
             low=standing.low, high=standing.high, source=standing.source, typed_by=standing.typed_by
         )
-    _refuse(value, limits)
+    _refuse(value, limits, at_least=LEAST_ASKED)
     reading = Reading(
         job=job,
         step=step,
@@ -129,7 +129,7 @@ def correct_reading(
         source=reading.limit_source,
         typed_by=reading.limit_by_id,
     )
-    _refuse(value, limits)
+    _refuse(value, limits, at_least=LEAST_ASKED if reading.asked else -LARGEST)
     newer = Reading(
         job=reading.job,
         step=reading.step,
@@ -144,9 +144,9 @@ def correct_reading(
     return _keep(newer, value, limits, actor)
 
 
-def _refuse(value: Decimal, limits: Limits) -> None:
+def _refuse(value: Decimal, limits: Limits, *, at_least: Decimal = -LARGEST) -> None:
     for field, number in (("value", value), ("limit_low", limits.low), ("limit_high", limits.high)):
-        if number is not None and (message := refused_number(number)):
+        if number is not None and (message := refused_number(number, at_least=at_least)):
             raise WorkOrderError(message, field)
     if limits.low is not None and limits.high is not None and limits.low > limits.high:
         raise WorkOrderError(

@@ -1,25 +1,29 @@
 """The limit that stands for a reading before it is taken, from the first source that has one and is not the measurer's.
 
-In the order in which one overrules the other: the job's specification, the plate, the standard, the shop's policy.
+In the order in which one overrules the other: the job's specification, the plate, the standard, the shop's policy. One
+person never widens what a motor is held to: a specification is at most as loose as what would stand without it, a
+reading at most as loose as the job's earlier ones, and the shop's policy of the day the job was opened holds for it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
+from functools import reduce
 from typing import Final
 
-from django.db.models import Q
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
-from repairs.measurements.models import StandingLimit
+from repairs.measurements.limits import DECIMALS
+from repairs.measurements.models import Reading, StandingLimit
 from repairs.motors.models import Motor
+from repairs.motors.units import INCH_MM
 from repairs.work_orders.models import Job
 
 # Minimum insulation resistance, one minute at 40 °C, in megohms: IEEE 43-2013, table of recommended minimums. 5 MΩ
@@ -28,6 +32,10 @@ from repairs.work_orders.models import Job
 INSULATION_SOURCE: Final = "IEEE 43-2013, minimum insulation resistance, 1 min at 40 °C ({which})"
 LOW_VOLTAGE_V: Final = 1000
 OLD_WINDING_YEAR: Final = 1970
+_INCH: Final = Decimal(str(INCH_MM))
+# What one of a unit is in the SI unit of its quantity; a unit that is not here is its own.
+IN_SI: Final = {"in": _INCH, "in/s": _INCH}
+SPECIFIED, OF_MOTOR, POLICY, EARLIER = range(4)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +48,73 @@ class Standing:
     source: str
     typed_by: int | None = None
     since: datetime | None = None
+    origin: int = OF_MOTOR
+
+    def si(self, number: Decimal | None) -> Decimal | None:
+        """Return one of its two numbers in SI units."""
+        return None if number is None else number * IN_SI.get(self.unit, Decimal(1))
+
+    def is_looser_than(self, other: Standing) -> bool:
+        """Whether some value passes this limit and fails the other."""
+        return self.lets_below(other) or self.lets_above(other)
+
+    def tightened_by(self, other: Standing) -> Standing:
+        """Return a limit that lets through what passes both; where the other one bites, its source is named."""
+        if not self.is_looser_than(other):
+            return self
+        scale = IN_SI.get(other.unit, Decimal(1)) / IN_SI.get(self.unit, Decimal(1))
+        low = other.low * scale if self.lets_below(other) and other.low is not None else self.low
+        high = other.high * scale if self.lets_above(other) and other.high is not None else self.high
+        return replace(
+            self, low=_kept_exactly(low), high=_kept_exactly(high), source=other.source, origin=other.origin
+        )
+
+    def lets_below(self, other: Standing) -> bool:
+        """Whether it passes a value that the other refuses as too low."""
+        mine, theirs = self.si(self.low), other.si(other.low)
+        return theirs is not None and (mine is None or mine < theirs)
+
+    def lets_above(self, other: Standing) -> bool:
+        """Whether it passes a value that the other refuses as too high."""
+        mine, theirs = self.si(self.high), other.si(other.high)
+        return theirs is not None and (mine is None or mine > theirs)
+
+
+def _kept_exactly(number: Decimal | None) -> Decimal | None:
+    return None if number is None else number.quantize(Decimal(1).scaleb(-DECIMALS))
 
 
 def standing_limit(job: Job, asked: str, *, measurer: int | None, at: datetime) -> Standing | None:
     """Return the limit for a reading that a person takes at a moment; None where no source has one.
 
-    A limit that the same person typed, or that was typed after the reading, is none.
+    A limit that the same person typed, or that was typed after the reading, is none; what they typed still tightens.
     """
-    for one in _sources(job, asked):
-        if one.typed_by is not None and one.typed_by == measurer:
-            continue
-        if one.since is None or one.since <= at:
-            return one
-    return None
+    stood = [one for one in _sources(job, asked) if one.since is None or one.since <= at]
+    opens = next((one for one in stood if one.typed_by is None or one.typed_by != measurer), None)
+    if opens is None:
+        return None
+    # The plate overrules a tighter policy; nothing else is overruled by what is looser.
+    below = min((one.origin for one in stood if one.origin != SPECIFIED), default=POLICY)
+    held = [one for one in stood if one.origin in {SPECIFIED, below, opens.origin}]
+    return reduce(Standing.tightened_by, [*held, *_judged_by(job, asked)], opens)
+
+
+def without_specification(job: Job, asked: str) -> Standing | None:
+    """Return what a reading of a job would be held to if the job's specification said nothing of it."""
+    stood = [one for one in _sources(job, asked) if one.origin != SPECIFIED]
+    below = [one for one in stood if one.origin == stood[0].origin]
+    held = [*below, *_judged_by(job, asked)]
+    return reduce(Standing.tightened_by, held) if held else None
+
+
+def _judged_by(job: Job, asked: str) -> list[Standing]:
+    """Return the limits that earlier readings of a job were held to."""
+    rows = Reading.objects.filter(job=job, asked=asked).exclude(verdict=Reading.Verdict.NOT_CHECKED)
+    told = rows.order_by().values_list("limit_low", "limit_high", "unit", "limit_source").distinct()
+    return [
+        Standing(low=low, high=high, unit=unit, source=source, origin=EARLIER)
+        for low, high, unit, source in told
+    ]
 
 
 def time_of_making(actor: Actor) -> datetime:
@@ -63,7 +125,7 @@ def time_of_making(actor: Actor) -> datetime:
 
 
 def _sources(job: Job, asked: str) -> Iterator[Standing]:
-    rows = list(StandingLimit.objects.current().filter(Q(job=job) | Q(job__isnull=True), asked=asked))
+    rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
     yield from (_entered(row) for row in rows if row.job_id is not None)
     if (printed := OF_THE_MOTOR.get(asked)) is not None and (one := printed(job.motor)) is not None:
         yield one
@@ -79,6 +141,7 @@ def _entered(row: StandingLimit) -> Standing:
         source=words.format(source=row.source)[:160],
         typed_by=row.entered_by_id,
         since=row.entered_at,
+        origin=POLICY if row.job_id is None else SPECIFIED,
     )
 
 

@@ -22,18 +22,20 @@ def refuse_closing(job: Job) -> None:
 def refuse_pickup(job: Job) -> None:
     """Refuse to record that a motor left before it was shipped, or that it left a cancelled job with a built stack.
 
-    A motor that goes back to its customer as it came, or in parts, has no submitted stack as built.
+    A motor that goes back to its customer as it came, or in parts, has nothing entered as built. Whatever was entered
+    once is on the mount until two people say otherwise: a record that one person begins anew, or empties, proves
+    nothing, so the motor then leaves by an override of its shipping step.
     """
     if _shipped(job):
         return
     if job.state == Job.State.OPEN and job.steps.filter(state=Step.State.WAITING).exists():
         raise WorkOrderError(_("Steps are still to do. Record the pickup after the motor is shipped."))
-    built = job.stack_records.filter(stage=Stage.AS_BUILT).order_by("-revision").first()
-    if built is not None and built.is_frozen:
+    if job.stack_records.filter(stage=Stage.AS_BUILT).ever_written_in().exists():
         raise WorkOrderError(
             _(
-                "STOP. The stack of this motor is built, and the motor was not shipped by its steps. Reopen the job: "
-                "finish its steps, or take the stack off and begin a new record."
+                "STOP. The stack of this motor was built or begun, and the motor was not shipped by its steps. Reopen "
+                "the job and finish its steps. If the stack is off again, a lead asks for an override of the shipping "
+                "step and a second person confirms it."
             )
         )
 

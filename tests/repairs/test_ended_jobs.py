@@ -12,7 +12,15 @@ from repairs.ledger.models import Event
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Stage, Step, StepKind
 from repairs.work_orders.open_job import JobEndedError
-from repairs.work_orders.services import ended_job, opening, route, stack_editing, work
+from repairs.work_orders.services import (
+    ended_job,
+    opening,
+    overrides,
+    route,
+    stack_changes,
+    stack_editing,
+    work,
+)
 from tests.repairs.factories import actor_for, make_job, make_user
 from tests.repairs.signed_stacks import approved, built
 
@@ -116,11 +124,50 @@ def test_a_motor_leaves_by_its_shipping_step_however_its_job_ends():
     approved(job)
     built(job, "duu")
     opening.close_job(actor=lead, job=job, cancelled=True, reason="they want it today")
-    with pytest.raises(WorkOrderError, match="The stack of this motor is built"):
+    with pytest.raises(WorkOrderError, match="The stack of this motor was built or begun"):
         ended_job.record_pickup(**goes)
     ended_job.reopen_job(actor=lead, job=job, reason="the stack comes off")
     stack_editing.start_record(actor=lead, job=job, stage=Stage.AS_BUILT, reason="the stack is off the mount")
     opening.close_job(actor=lead, job=job, cancelled=True, reason="it goes back in parts")
+    with pytest.raises(WorkOrderError, match="second person confirms"):
+        ended_job.record_pickup(**goes)
+
+
+def test_a_motor_that_nothing_was_built_on_leaves_a_cancelled_job_and_one_whose_record_was_emptied_does_not():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    goes = {"actor": lead, "job": job, "left_on": timezone.localdate(), "signed_by": "R. Oduya"}
+    approved(job)
+    record = stack_editing.start_record(actor=lead, job=job, stage=Stage.AS_BUILT)
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="it goes back in parts")
+    assert ended_job.record_pickup(**goes).signed_by == "R. Oduya"
+    ended_job.reopen_job(actor=lead, job=job, reason="they want it built after all")
+    record = stack_editing.add_item(
+        actor=lead, record=record, version=record.version, data={"kind": "spacer"}
+    )
+    stack_changes.undo_change(actor=lead, record=record, version=record.version)
+    opening.close_job(actor=lead, job=job, cancelled=True, reason="it goes back in parts")
+    with pytest.raises(WorkOrderError, match="was built or begun"):
+        ended_job.record_pickup(**goes)
+
+
+def test_two_people_let_a_motor_leave_whose_stack_is_off_again():
+    job, lead = make_job(), make_user("lead")
+    goes = {"actor": actor_for(lead), "job": job, "left_on": timezone.localdate(), "signed_by": "R. Oduya"}
+    approved(job)
+    built(job, "duu")
+    stack_editing.start_record(
+        actor=actor_for(make_user()), job=job, stage=Stage.AS_BUILT, reason="the stack is off the mount"
+    )
+    ship = job.steps.get(kind=StepKind.SHIP)
+    job.steps.exclude(pk=ship.pk).update(state=Step.State.DONE)
+    asked = overrides.ask_override(
+        actor=actor_for(lead), step=ship, act="pass", reason="goes back in parts, stack in a box",
+        consent_by="R. Haas", consent_on=timezone.localdate(), consent_how="letter",
+    )  # fmt: skip
+    with pytest.raises(WorkOrderError):
+        route.sign_off(actor=actor_for(lead), step=ship)
+    overrides.confirm_override(actor=actor_for(make_user("engineer")), override=asked)
+    route.sign_off(actor=actor_for(lead), step=ship)
     assert ended_job.record_pickup(**goes).signed_by == "R. Oduya"
 
 

@@ -15,6 +15,13 @@ class StandingLimitQuerySet(models.QuerySet["StandingLimit"]):
         """Limits that nobody withdrew and no later entry replaced, oldest first."""
         return self.filter(replaced_at__isnull=True).order_by("id")
 
+    def for_job(self, job: Job) -> StandingLimitQuerySet:
+        """A job's own limits and the shop's, newest first: those of now, and those of the day the job was opened."""
+        opening = models.Q(entered_at__lte=job.opened_at, replaced_at__gt=job.opened_at)
+        now = models.Q(replaced_at__isnull=True)
+        mine, shop = models.Q(job=job) & now, models.Q(job__isnull=True) & (now | opening)
+        return self.filter(mine | shop).order_by("-id")
+
     def of_shop(self) -> StandingLimitQuerySet:
         return self.filter(job__isnull=True)
 

@@ -61,6 +61,10 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
         """Records with what the page of their assessment shows around it, in one query."""
         return self.select_related("job__motor", "job__customer", "assessment", "signed_by")
 
+    def ever_written_in(self) -> StackRecordQuerySet:
+        """Records that hold more than their beginning, or did once: every change raises the version."""
+        return self.filter(version__gt=1)
+
     def change_unsigned(self, pk: int, seen_version: int, **values: Any) -> bool:
         """Write one row if it still has the version seen and nobody signed it; say whether it was written."""
         rows = self.filter(pk=pk, version=seen_version).exclude(state=StackRecord.State.SIGNED)

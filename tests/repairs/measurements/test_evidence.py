@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Any
 
 import pytest
 from django.test import Client
@@ -13,15 +12,16 @@ from django.utils import timezone
 
 from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.evidence import evidence_lacking
-from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
+from repairs.measurements.limit_services import concede_run, judge_reading, withdraw_limit
 from repairs.measurements.models import Reading, ReadingJudgment, StandingLimit
 from repairs.measurements.services import correct_reading, record_asked_reading, record_reading
 from repairs.measurements.standing_limits import standing_limit
 from repairs.motors.services import change_motor
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.gates import STACK_STEPS, blocking_reasons
+from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, Step, StepKind
-from tests.repairs.factories import actor_for, make_job, make_motor, make_user
+from tests.repairs.factories import actor_for, make_user
+from tests.repairs.measurements.gate_readings import limit, plain_job, plate, step_of, take
 from tests.repairs.signed_stacks import POINTS, limits_of_the_shop, measured
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -29,42 +29,8 @@ D = Decimal
 AGREED = {"agreed_by": "R. Haas", "agreed_on": date(2026, 11, 24), "agreed_how": "letter"}
 
 
-def plate(**fields: tuple[str, str, float]) -> dict[str, Any]:
-    """Return plate fields as they were read: typed, unit, SI."""
-    return {
-        key: {"state": "read", "typed": typed, "unit": unit, "si": si}
-        for key, (typed, unit, si) in fields.items()
-    }
-
-
-def plain_job(**nameplate: tuple[str, str, float]) -> Job:
-    """A job without a stack, so that nothing but evidence keeps its steps."""
-    job = make_job(make_motor(nameplate=plate(**nameplate)))
-    job.steps.filter(kind__in=STACK_STEPS).delete()
-    return job
-
-
-def step_of(job: Job, kind: str = StepKind.END_PLAY) -> Step:
-    return job.steps.get(kind=kind)
-
-
-def take(
-    job: Job, value: str, by: Any = None, asked: str = "end_play", unit: str = "mm", **more: Any
-) -> Reading:
-    kind = StepKind.END_PLAY if asked in {"end_play", "runout"} else StepKind.FINAL_TEST
-    actor = actor_for(by or make_user(), **more)
-    return record_asked_reading(
-        actor=actor, job=job, step=step_of(job, kind), asked=asked, value=D(value), unit=unit
-    )
-
-
 def lacking(job: Job, kind: str = StepKind.END_PLAY) -> str:
     return " ".join(evidence_lacking(step_of(job, kind), actor_for(make_user())))
-
-
-def limit(job: Job | None, by: Any = None, asked: str = "end_play", **more: Any) -> StandingLimit:
-    fields = {"unit": "mm", "high": D("0.25"), "source": "order 7", **more}
-    return enter_limit(actor=actor_for(by or make_user("lead")), job=job, asked=asked, **fields)
 
 
 def test_every_reading_of_the_list_is_measured_and_passes_before_the_gate_opens():
@@ -98,9 +64,9 @@ def test_a_reading_out_of_limits_keeps_the_gate_shut_until_a_newer_one_passes():
 
 
 def test_a_reading_without_a_limit_never_replaces_one_with_a_limit():
-    shop = limit(None)
     limit(None, asked="runout", high=D("0.08"))
     job = plain_job()
+    shop = limit(None)
     take(job, "0.31")
     take(job, "0.02", asked="runout")
     withdraw_limit(actor=actor_for(make_user("lead")), limit=shop)
