@@ -14,6 +14,7 @@ from repairs.measurements.models import Reading, StandingLimit
 from repairs.measurements.services import correct_reading
 from repairs.measurements.standing_limits import standing_limit
 from repairs.motors.services import change_motor
+from repairs.work_orders.errors import WorkOrderError
 from tests.repairs.factories import actor_for, make_user
 from tests.repairs.measurements.gate_readings import limit, plain_job, plate, step_of, take
 from tests.repairs.signed_stacks import limits_of_the_shop
