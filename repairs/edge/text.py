@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from typing import Final, TypeVar, cast
+from urllib.parse import urlsplit
 
 from django.http import HttpRequest, QueryDict
 
 # Names of the forms' fields have at most some thirty characters; values are bounded by their own fields.
 LONGEST_NAME: Final = 200
+# The header in which a part of a page names its page.
+SENT_FROM: Final = "HTTP_HX_CURRENT_URL"
 # PostgreSQL keeps no NUL and no file or answer can be written with half a surrogate pair; the other control
 # characters come from broken scanners and pasted terminals and nobody sees them. Tabs and line ends stay.
 Fields = TypeVar("Fields", bound=QueryDict)
@@ -42,8 +45,21 @@ def cleaned(data: Fields) -> Fields:
     return cast(Fields, fresh)
 
 
+def _is_address(text: str) -> bool:
+    try:
+        urlsplit(text)
+    except ValueError:
+        return False
+    return True
+
+
 def clean_headers(request: HttpRequest) -> None:
-    """Clean a request's headers; a cookie that holds what no cookie of the shop holds is left aside."""
+    """Clean a request's headers; a cookie that holds what no cookie of the shop holds is left aside.
+
+    So is the page that a request says it was sent from, when that is no address at all.
+    """
+    if not _is_address(request.META.get(SENT_FROM, "")):
+        del request.META[SENT_FROM]
     for name, value in request.META.items():
         if name.startswith("HTTP_") and isinstance(value, str) and not is_clean(value):
             request.META[name] = clean_text(value)

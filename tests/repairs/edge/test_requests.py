@@ -195,3 +195,11 @@ def test_a_time_of_making_is_kept():
     request = RequestFactory().post("/", headers={"X-Made-At": "2026-11-30T10:00:00+00:00"})
     request.user = make_user()
     assert actor_of(request).made_at == "2026-11-30T10:00:00+00:00"
+
+
+@pytest.mark.parametrize("address", ["http://[", "http://[::1", "//["])
+def test_a_part_of_a_page_that_is_nowhere_is_answered_like_any_other(address):
+    client = Client()
+    client.force_login(make_user("engineer"))
+    answer = client.get(reverse("office:search"), HTTP_HX_REQUEST="true", HTTP_HX_CURRENT_URL=address)
+    assert answer.status_code == 200
