@@ -83,7 +83,7 @@ class Reader:
             "just now": _("just now"),
             "hours": _("{hours}\u00a0h"),
             "days": _("{days}\u00a0d"),
-            **{priority: str(label) for priority, label in Job.Priority.choices},
+            **{priority: str(label).upper() for priority, label in Job.Priority.choices},
         }
 
 
@@ -110,7 +110,7 @@ def table_row(row: BoardRow, reader: Reader) -> str:
     return (
         f'<tr><td class="board__no"><a href="{escape(job_address(row.number))}">{escape(row.number)}</a></td>'
         f'<td class="board__what">{escape(f"{row.customer} · {motor}")}'
-        f"<small>{escape(_second_line(row, reader))}</small></td>"
+        f"<small>{_urgent(row, reader)}{escape(_second_line(row, reader))}</small></td>"
         f'<td class="board__rail">{rail(row.step_position, row.steps_total, row.step_title, reader.language)}</td>'
         f'<td class="board__who">{_who(row, reader)}</td><td class="board__flag">{_flags(row, reader)}</td>'
         f'<td class="board__due num">{_due(row.promised_on, reader)}</td></tr>'
@@ -129,10 +129,15 @@ def rail(done: int, total: int, title: str, _language: str) -> SafeString:
     return mark_safe("".join(line.strip() for line in drawn.splitlines()))
 
 
+def _urgent(row: BoardRow, reader: Reader) -> str:
+    """Return in capitals what must be done before other jobs, or nothing."""
+    if row.priority == Job.Priority.NORMAL:
+        return ""
+    return f'<b class="urgent">{escape(reader.words[row.priority])}</b> '
+
+
 def _second_line(row: BoardRow, reader: Reader) -> str:
     words = _plate_words(row, reader.power)
-    if row.priority != Job.Priority.NORMAL:
-        words = f"{words} · {reader.words[row.priority]}" if words else reader.words[row.priority]
     if row.step_kind == StepKind.OTHER:
         words = f"{words} · {row.step_title}" if words else row.step_title
     return words

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from repairs.customers.models import Customer
+from repairs.edge.names import number_key
 from repairs.motors.models import Motor
 from repairs.office.addresses import customer_address, motor_address
 from repairs.office.history_rows import day_words
@@ -38,10 +39,12 @@ def _motor_row(motor: Motor) -> dict[str, Any]:
     return {"pk": motor.pk, "name": str(motor), "words": " · ".join(word for word in words if word)}
 
 
-def both_sides(kept: Motor | Customer, merged: Motor | Customer) -> list[tuple[str, str, str]]:
-    """Return label, kept and merged of what tells the two apart."""
+def both_sides(kept: Motor | Customer, merged: Motor | Customer) -> list[tuple[str, str, str, bool]]:
+    """Return label, kept and merged of what tells the two apart, and whether it says that they are not the same."""
+    telling = {_("Serial no."), _("Build"), _("Customer"), _("Customer's tag"), _("Name")}
     return [
-        (label, one, other) for (label, one), (_same, other) in zip(_facts(kept), _facts(merged), strict=True)
+        (label, one, other, label in telling and bool(one and other) and number_key(one) != number_key(other))
+        for (label, one), (_same, other) in zip(_facts(kept), _facts(merged), strict=True)
     ]
 
 

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from django.utils.translation import gettext as _
 
 from repairs.work_orders.judging import NEVER_ACCEPTED, judge, refs_of, shop_limits, stored_findings
-from repairs.work_orders.models import StackRecord
+from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.reasons import Reason
+from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 
 
 def never_carried(record: StackRecord) -> list[str]:
@@ -32,6 +33,16 @@ def faces_differ(rows: Sequence[Mapping[str, str]], built: StackRecord, specifie
         return True
     now, then = _faces(built), _faces(specified)
     return len(now) == len(then) and now != then
+
+
+def face_was_wrong(job: Job) -> bool:
+    """Whether the stack last submitted as built had a face another way than specified, and none was submitted since."""
+    records = job.stack_records.filter(stage=Stage.AS_BUILT).order_by("-revision")
+    newest, specified = records.first(), current_specified(job)
+    if newest is None or newest.is_frozen or specified is None:
+        return False
+    before = records.signed().first()
+    return before is not None and faces_differ(standing_differences(before, specified), before, specified)
 
 
 def _faces(record: StackRecord) -> list[str]:

@@ -13,6 +13,7 @@ from repairs.people.pin_services import give_one_time_pin
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import covered_keys, left_out_key
 from repairs.work_orders.models import Job, Override, Stage, Step
+from repairs.work_orders.services import stack_editing
 from repairs.work_orders.services.overrides import (
     ask_override,
     can_be_overridden,
@@ -23,7 +24,7 @@ from repairs.work_orders.services.overrides import (
 from repairs.work_orders.services.pictures import add_photos
 from repairs.work_orders.two_people import SHORTEST_REASON, own_reason, refuse_second
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
-from tests.repairs.signed_stacks import approved, laid_out
+from tests.repairs.signed_stacks import approved, built, laid_out
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 SKIP, PASS = Override.Act.SKIP, Override.Act.PASS
@@ -109,7 +110,7 @@ def test_what_was_asked_for_waits_on_its_step_and_covers_nothing():
     confirm_override(actor=actor_for(make_user("engineer")), override=override)
     job.refresh_from_db()
     assert covered_keys(job) == {left_out_key(step)}
-    assert job.override_words == "Lay out dry: left out"
+    assert job.override_words == "Lay out dry: skipped"
     assert Event.objects.filter(verb="override.confirmed", subject_id=str(override.pk)).exists()
     # One job's override covers nothing of another.
     assert covered_keys(make_job()) == set()
@@ -150,6 +151,23 @@ def test_a_stack_that_is_not_built_or_differs_needs_the_customers_consent():
     assert ask(
         mount, act=SKIP, consent_by="R. Haas", consent_how="phone", consent_on=timezone.localdate()
     ).differs
+
+
+@pytest.mark.parametrize("kind", ["mount", "second_person", "end_play", "final_test"])
+@pytest.mark.parametrize(("faces", "open_to_two"), [("duu", False), ("ddu", True)])
+def test_a_face_that_differed_is_not_overridden_by_beginning_an_empty_record(kind, faces, open_to_two):
+    job = make_job()
+    approved(job)
+    built(job, faces)
+    stack_editing.start_record(actor=actor_for(make_user()), job=job, stage=Stage.AS_BUILT, reason="again")
+    step = job.steps.get(kind=kind)
+    job.steps.filter(position__lt=step.position).update(state=Step.State.DONE)
+    consent = {"consent_by": "R. Haas", "consent_on": timezone.localdate(), "consent_how": "letter"}
+    if open_to_two:
+        assert ask(step, act=SKIP, **consent).differs
+        return
+    with pytest.raises(WorkOrderError, match=r"wrong way up\. Record the stack again"):
+        ask(step, act=SKIP, **consent)
 
 
 @pytest.mark.parametrize(("length", "enough"), [(SHORTEST_REASON - 1, False), (SHORTEST_REASON, True)])

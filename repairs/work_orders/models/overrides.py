@@ -87,5 +87,5 @@ class Override(models.Model):
     @property
     def words(self) -> str:
         """What it is, for board and papers: the step and what became of it."""
-        shown = {self.Act.SKIP: _("{step}: left out"), self.Act.PASS: _("{step}: gate opened")}
+        shown = {self.Act.SKIP: _("{step}: skipped"), self.Act.PASS: _("{step}: passed as it is")}
         return str(shown[self.Act(self.act)]).format(step=self.step.title)

@@ -15,11 +15,13 @@ from repairs.work_orders.gates import chain_of, covered_keys, gate_reasons, left
 from repairs.work_orders.models import Job, Override, Step, StepKind
 from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
 from repairs.work_orders.services.route import leave_out, locked_step
+from repairs.work_orders.standing import face_was_wrong
 from repairs.work_orders.two_people import own_reason, refuse_first, refuse_second
 
 Act = Override.Act
 # Where one of these facts is let pass, the motor leaves with another stack, or less proven, than was agreed.
-NEEDS_CONSENT: Final = ("difference:", "not-built:", "stop:", "recheck:", "link:mount:", "link:final_test:")
+NOT_BUILT: Final = "not-built:"
+NEEDS_CONSENT: Final = ("difference:", NOT_BUILT, "stop:", "recheck:", "link:mount:", "link:final_test:")
 WORDS_LENGTH: Final = 200
 
 
@@ -29,6 +31,7 @@ def in_the_way(step: Step, act: str) -> list[Reason]:
     if never := [reason for reason in reasons if is_never_overridden(reason)]:
         words = _("{why} This cannot be overridden: build it again, or specify a new stack.")
         raise WorkOrderError(words.format(why=" ".join(never)))
+    _refuse_unrecorded_face(step, reasons)
     covered = covered_keys(step.job)
     facts = [one for one in reasons if isinstance(one, Reason) and one.key not in covered]
     plain = [one for one in reasons if not key_of(one)]
@@ -39,6 +42,21 @@ def in_the_way(step: Step, act: str) -> list[Reason]:
     if not facts:
         raise WorkOrderError(_("Nothing stands in the way of this step. Sign it off."))
     return facts
+
+
+def _refuse_unrecorded_face(step: Step, reasons: list[str]) -> None:
+    """Refuse to let a face that differed go by for want of a newer record: an empty one says nothing of the mount.
+
+    The shipping step stays open to two people: a motor whose stack is off again goes back in parts.
+    """
+    if step.kind == StepKind.SHIP or not any(key_of(one).startswith(NOT_BUILT) for one in reasons):
+        return
+    if face_was_wrong(step.job):
+        words = _(
+            "The stack last recorded had a bearing the wrong way up. Record the stack again. Without a new record "
+            "only shipping can be overridden, for a motor that goes back in parts."
+        )
+        raise WorkOrderError(words)
 
 
 def can_be_overridden(step: Step, act: str) -> bool:
