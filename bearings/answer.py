@@ -2,26 +2,81 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bearings.engineering.assessment import Assessment
+from bearings.engineering.case_results import CaseResult
 from bearings.engineering.comparison import Comparison
-from bearings.engineering.results import CaseLoads
+from bearings.engineering.judgement import SubjectResult
 from bearings.engineering.results_sharing import SharingResult
+from bearings.engineering.settling import Settle
+from bearings.engineering.subjects import SUBJECT_OF_CODE
 from bearings.stack_file.mistakes import StackFileError
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Units
 from bearings.wording.findings import finding_sentence
 from bearings.wording.reasons import arrangement_sentence, reason_sentence
+from bearings.wording.verdicts import asks_sentence, headline_sentence
 
 Answer = dict[str, object]
+ANSWER_VERSION: Final = 2
 
 
-def _case(case: CaseLoads) -> Answer:
-    return {
-        "name": case.name,
-        "net_axial_n": case.net_axial_n,
+def _case(case: CaseResult) -> Answer:
+    warm = case.warm
+    return case._asdict() | {
         "bearings": [row._asdict() for row in case.bearings],
         "guides": [row._asdict() for row in case.guides],
-        "carried": case.carried,
+        "skidding": [row._asdict() for row in case.skidding],
+        "warm": None
+        if warm is None
+        else warm._asdict()
+        | {
+            "bearings": [row._asdict() for row in warm.bearings],
+            "guides": [row._asdict() for row in warm.guides],
+        },
+    }
+
+
+def _subject(assessment: Assessment, result: SubjectResult) -> Answer:
+    places = {id(finding): place for place, finding in enumerate(assessment.findings)}
+    return {
+        "subject": result.subject,
+        "applies": result.applies,
+        "verdict": result.verdict,
+        "decides": result.decides,
+        "findings": sorted(places[id(finding)] for finding in result.findings),
+        "missing": [
+            {"field": gap.field, "ref": gap.ref, "asks": asks_sentence(gap.field, (gap.ref,))}
+            for gap in result.missing
+        ],
+    }
+
+
+def _headline(assessment: Assessment, units: Units) -> Answer:
+    headline = assessment.headline
+    return {
+        "verdict": headline.verdict,
+        "because": list(headline.because),
+        "ask": [
+            {"field": field, "ref": refs[0] if len(refs) == 1 else None, "asks": asks_sentence(field, refs)}
+            for field, refs in headline.ask
+        ],
+        "words": headline_sentence(headline.verdict, headline.because, assessment.findings, units),
+    }
+
+
+def _settle(row: Settle) -> Answer:
+    return {
+        "field": row.field,
+        "ref": row.ref,
+        "low": row.low,
+        "high": row.high,
+        "missing": row.missing,
+        "matters": row.matters,
+        "from": row.from_verdict,
+        "to": row.to_verdict,
+        "subject": row.subject,
     }
 
 
@@ -76,14 +131,29 @@ def _sharing(sharing: SharingResult) -> Answer:
     }
 
 
+def headline_values(assessment: Assessment, units: Units = "si") -> Answer:
+    """Return the part of an answer that its headline is read from: quick, without what settles it."""
+    return {
+        "answer": ANSWER_VERSION,
+        "headline": _headline(assessment, units),
+        "subjects": [_subject(assessment, result) for result in assessment.subjects],
+    }
+
+
 def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
     """Return the whole answer; ``units`` changes the sentences only, figures stay SI."""
     life, thermal = assessment.life, assessment.thermal
     return {
+        **headline_values(assessment, units),
         "version": assessment.version,
+        "settles": [_settle(row) for row in assessment.settles],
         "arrangement": _arrangement(assessment),
-        "cases": [_case(case) for case in assessment.cases],
+        "cases": [_case(case) for case in assessment.judged_cases],
         "unloading_thrust_n": assessment.unloading_thrust_n,
+        "unloading_thrust_warm_n": assessment.unloading_thrust_warm_n,
+        "end_play_mounted": None
+        if assessment.end_play_mounted is None
+        else assessment.end_play_mounted._asdict(),
         "life": {
             "bearings": [row._asdict() for row in life.bearings],
             "stack_l10h": life.stack_l10h,
@@ -111,6 +181,8 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
                 "code": finding.code,
                 "severity": finding.severity,
                 "ref": finding.ref,
+                "refs": list(finding.refs or ((finding.ref,) if finding.ref is not None else ())),
+                "subject": SUBJECT_OF_CODE[finding.code],
                 "message": finding_sentence(finding, units),
                 "value": finding.value,
                 "limit": finding.limit,

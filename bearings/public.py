@@ -1,7 +1,13 @@
 """The only door into ``bearings`` for the rest of the project."""
 
 from bearings import book_comparison, book_file
-from bearings.answer import assessment_answer, comparison_answer, refusal_answer
+from bearings.answer import (
+    ANSWER_VERSION,
+    assessment_answer,
+    comparison_answer,
+    headline_values,
+    refusal_answer,
+)
 from bearings.book import (
     FIGURES,
     BookError,
@@ -70,8 +76,6 @@ from bearings.engineering.candidates import (
     set_places,
     stack_with,
 )
-from bearings.engineering.checks import FINDING_CODES
-from bearings.engineering.checks.sharing import MODELS_DIFFER
 from bearings.engineering.comparison import Comparison, Difference, compare
 from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
 from bearings.engineering.estimate import EstimateError, RatingEstimate, Rollers, estimate_ratings
@@ -135,6 +139,9 @@ from bearings.engineering.results import (
 )
 from bearings.engineering.seat_zones import ZoneChoice, proposed_zone, zone_to_use
 from bearings.engineering.seats import SeatResult, Warmth, judge_seat
+from bearings.engineering.subjects import FINDING_CODES, SUBJECT_OF_CODE
+from bearings.engineering.subjects.entries import MODELS_DIFFER
+from bearings.engineering.subjects.subject import Verdict
 from bearings.engineering.thrust import (
     ThrustInputs,
     ThrustResult,
@@ -168,7 +175,6 @@ from bearings.wording import (
     Units,
     arrangement_sentence,
     case_label,
-    check_label,
     customer_not_checked,
     customer_sentence,
     difference_sentence,
@@ -177,6 +183,7 @@ from bearings.wording import (
     not_checked_sentence,
     reason_sentence,
     speed_label,
+    subject_label,
     upside_down_sentence,
 )
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
@@ -190,8 +197,10 @@ from bearings.wording.thrust import (
 from bearings.wording.thrust import missing_words as thrust_missing_words
 from bearings.wording.thrust import question_sentence as thrust_question_sentence
 from bearings.wording.thrust import verdict_sentence as thrust_verdict_sentence
+from bearings.wording.verdicts import asks_sentence, headline_sentence, verdict_label
 
 __all__ = [
+    "ANSWER_VERSION",
     "CEILING_C",
     "CONTACT_ANGLE_DEG",
     "FIGURES",
@@ -207,6 +216,7 @@ __all__ = [
     "RING_DIFFERENCE_K",
     "SCREEN",
     "SEALED_C",
+    "SUBJECT_OF_CODE",
     "THRUST_FIGURES",
     "THRUST_INPUTS",
     "THRUST_VERDICTS",
@@ -287,12 +297,14 @@ __all__ = [
     "ThrustVerdict",
     "TooManyCandidatesError",
     "Units",
+    "Verdict",
     "Warmth",
     "WorkingLine",
     "ZoneChoice",
     "add_rating",
     "add_source",
     "arrangement_sentence",
+    "asks_sentence",
     "assessment_answer",
     "ball_dynamic_rating",
     "ball_static_rating",
@@ -306,7 +318,6 @@ __all__ = [
     "case_label",
     "change_rating",
     "change_source",
-    "check_label",
     "check_stack",
     "check_value",
     "chosen_candidates",
@@ -328,6 +339,8 @@ __all__ = [
     "fit_bars",
     "guide_refs",
     "guide_values",
+    "headline_sentence",
+    "headline_values",
     "heating",
     "identity",
     "is_hole",
@@ -368,6 +381,7 @@ __all__ = [
     "speed_label",
     "stack_values",
     "stack_with",
+    "subject_label",
     "thrust_from_values",
     "thrust_missing_words",
     "thrust_question_sentence",
@@ -377,6 +391,7 @@ __all__ = [
     "thrust_verdict_sentence",
     "type_name",
     "upside_down_sentence",
+    "verdict_label",
     "work_out_thrust",
     "zone_limits",
     "zone_to_use",

@@ -8,30 +8,46 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.assessment import Assessment
 from bearings.engineering.comparison import Comparison
+from bearings.engineering.results import BearingLoad, GuideLoad
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
-from bearings.wording.labels import case_label, speed_label
+from bearings.wording.labels import case_label, speed_label, subject_label
 from bearings.wording.reasons import arrangement_sentence, not_checked_sentence
+from bearings.wording.verdicts import asks_sentence, headline_sentence, verdict_label
 
 
 def _severity(severity: str) -> str:
     return {"stop": _("STOP"), "warn": _("WARN"), "note": _("NOTE")}[severity]
 
 
+def _loads(rows: tuple[BearingLoad, ...], guides: tuple[GuideLoad, ...], figures: Figures) -> str:
+    pairs = [(row.ref, row.axial_n) for row in rows] + [(row.ref, row.axial_n) for row in guides]
+    return ", ".join(f"{ref} {figures.force(load)}" for ref, load in pairs)
+
+
 def _cases(assessment: Assessment, figures: Figures) -> Iterator[str]:
-    for case in assessment.cases:
-        loads = ", ".join(f"{ref} {figures.force(load)}" for ref, load in case.axial_loads())
-        net = figures.force(case.net_axial_n)
-        text = _("%(case)s, net %(net)s down: %(loads)s") % {
+    for case in assessment.judged_cases:
+        text = _("%(case)s, %(speed)s, net %(net)s down: %(loads)s") % {
             "case": case_label(case.name),
-            "net": net,
-            "loads": loads,
+            "speed": figures.speed(case.speed_rpm),
+            "net": figures.force(case.net_axial_n),
+            "loads": _loads(case.bearings, case.guides, figures),
         }
         yield text if case.carried else f"{text} ({_('not carried')})"
+        if case.warm is not None:
+            yield "  " + _("warm: %(loads)s") % {
+                "loads": _loads(case.warm.bearings, case.warm.guides, figures)
+            }
     if assessment.unloading_thrust_n is not None:
         thrust = figures.force(assessment.unloading_thrust_n)
         yield _("first bearing that carries up is unloaded from %(thrust)s down") % {"thrust": thrust}
+
+
+def _subjects(assessment: Assessment) -> Iterator[str]:
+    for result in assessment.subjects:
+        if result.applies:
+            yield f"{verdict_label(result.verdict):<11} {subject_label(result.subject)}"
 
 
 def _results(assessment: Assessment, figures: Figures) -> Iterator[str]:
@@ -94,16 +110,19 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
 
 
 def assessment_text(assessment: Assessment, units: Units = "si") -> str:
-    """Return the answer as text: findings first, then results, then what was not checked."""
+    """Return the answer as text: headline, what to enter, subjects, findings, results, what is open."""
     figures = Figures(units)
-    lines = [arrangement_sentence(assessment.arrangement), ""]
+    headline = assessment.headline
+    lines = [headline_sentence(headline.verdict, headline.because, assessment.findings, units)]
+    lines += [f"- {asks_sentence(field, refs)}" for field, refs in headline.ask]
+    lines += ["", arrangement_sentence(assessment.arrangement), "", *_subjects(assessment), ""]
     lines += [f"{_severity(one.severity)}  {finding_sentence(one, units)}" for one in assessment.findings]
     if not assessment.findings:
         lines.append(_("No findings."))
     lines += ["", *_cases(assessment, figures), *_sharing(assessment, figures)]
     lines += _results(assessment, figures)
     if assessment.not_checked:
-        lines += ["", _("Not checked:")]
+        lines += ["", _("Not proven because of:")]
         lines += [f"- {not_checked_sentence(one)}" for one in assessment.not_checked]
     return "\n".join(lines)
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
-from bearings.engineering.checks import all_findings
-from bearings.engineering.evidence import Evidence, gather
+from bearings.engineering.case_results import CaseResult, EndPlayMounted, case_results, end_play_mounted
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.judgement import Headline, Judgement, SubjectResult
 from bearings.engineering.quantities import Stack
 from bearings.engineering.results import (
     ArrangementResult,
@@ -18,31 +19,125 @@ from bearings.engineering.results import (
     StaticRow,
     ThermalResult,
     WorkingLine,
+    params,
 )
 from bearings.engineering.results_sharing import SharingResult
-from bearings.engineering.unchecked import all_unchecked
+from bearings.engineering.settling import Settle, settles
 from bearings.engineering.working import all_working
 
-VERSION: Final = "1.1.0"
+VERSION: Final = "2.0.0"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Assessment:
-    """The whole answer to a stack: results, findings, what was not checked, and the working."""
+    """The whole answer to a stack. Each part is worked out when somebody asks for it, and once.
 
-    version: str
-    stack: Stack
-    arrangement: ArrangementResult
-    cases: tuple[CaseLoads, ...]
-    unloading_thrust_n: float | None
-    life: LifeResult
-    static: tuple[StaticRow, ...]
-    speed: SpeedResult
-    thermal: ThermalResult
-    sharing: SharingResult
-    findings: tuple[Finding, ...]
-    not_checked: tuple[NotChecked, ...]
-    evidence: Evidence = field(repr=False)
+    Loads, lives and speeds are those of the stack as entered, cold; verdicts are drawn over the ranges of what
+    nobody entered.
+    """
+
+    version = VERSION
+
+    def __init__(self, stack: Stack) -> None:
+        self.stack = stack
+        self.judgement = Judgement(stack)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """The figures of the stack as it was entered."""
+        middle = self.judgement.middle
+        return middle if middle.stack == self.stack else Evidence(self.stack)
+
+    @property
+    def arrangement(self) -> ArrangementResult:
+        """Relations and directions of the one-way bearings."""
+        return self.evidence.arrangement
+
+    @property
+    def cases(self) -> tuple[CaseLoads, ...]:
+        """Loads of the cases whose inputs are known, cold."""
+        return self.evidence.cases
+
+    @property
+    def unloading_thrust_n(self) -> float | None:
+        """Net down thrust that unloads the first bearing carrying up, cold."""
+        return self.evidence.unloading_thrust_n
+
+    @property
+    def unloading_thrust_warm_n(self) -> float | None:
+        """The same as mounted and warm."""
+        middle = self.judgement.middle
+        return None if middle.load_gaps else middle.unloading_thrust_warm_n
+
+    @property
+    def life(self) -> LifeResult:
+        """Lives in the running case at rated speed, cold."""
+        return self.evidence.life
+
+    @property
+    def static(self) -> tuple[StaticRow, ...]:
+        """Static safety of every bearing in its worst case, cold."""
+        return self.evidence.static
+
+    @property
+    def speed(self) -> SpeedResult:
+        """Allowable speeds and margins."""
+        return self.evidence.speed
+
+    @property
+    def thermal(self) -> ThermalResult:
+        """Friction and cooling in the running case."""
+        return self.evidence.thermal
+
+    @property
+    def sharing(self) -> SharingResult:
+        """Second model, mismatch, end play, growth, duty and springs."""
+        return self.evidence.shared
+
+    @cached_property
+    def judged_cases(self) -> tuple[CaseResult, ...]:
+        """Every case judged whole: loads cold and warm, lives, film, skidding, friction."""
+        return case_results(self.evidence, self.judgement.middle)
+
+    @cached_property
+    def end_play_mounted(self) -> EndPlayMounted | None:
+        """The end play that the stack should have as mounted, not warm."""
+        return end_play_mounted(self.stack, self.judgement)
+
+    @property
+    def subjects(self) -> tuple[SubjectResult, ...]:
+        """The verdict of every subject."""
+        return self.judgement.results
+
+    @property
+    def headline(self) -> Headline:
+        """The one line that a reader acts on."""
+        return self.judgement.headline
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding, gravest first."""
+        return self.judgement.findings
+
+    @cached_property
+    def settles(self) -> tuple[Settle, ...]:
+        """Which figure matters: what would change a verdict, and what would not."""
+        return settles(self.judgement)
+
+    @cached_property
+    def not_checked(self) -> tuple[NotChecked, ...]:
+        """What each unproven subject lacks, by subject."""
+        found = []
+        for result in self.subjects:
+            refs: dict[str | None, list[str]] = {}
+            for gap in result.missing:
+                refs.setdefault(gap.ref, []).append(gap.field)
+            found += [
+                NotChecked(result.subject, "missing", params(fields=tuple(fields), ref=ref))
+                for ref, fields in refs.items()
+            ]
+            if result.verdict == "not_proven" and not result.missing:
+                found.append(NotChecked(result.subject, "method-ends"))
+        return tuple(found)
 
     @property
     def working(self) -> tuple[WorkingLine, ...]:
@@ -52,24 +147,9 @@ class Assessment:
     @property
     def stopped(self) -> bool:
         """Whether a finding stops the stack."""
-        return any(finding.severity == "stop" for finding in self.findings)
+        return self.headline.verdict == "stop"
 
 
 def check_stack(stack: Stack) -> Assessment:
-    """Check a stack: directions, loads, life, static safety, speed, heat and build, in one pass."""
-    evidence = gather(stack)
-    return Assessment(
-        version=VERSION,
-        stack=stack,
-        arrangement=evidence.arrangement,
-        cases=evidence.cases,
-        unloading_thrust_n=evidence.unloading_thrust_n,
-        life=evidence.life,
-        static=evidence.static,
-        speed=evidence.speed,
-        thermal=evidence.thermal,
-        sharing=evidence.shared,
-        findings=all_findings(evidence),
-        not_checked=all_unchecked(evidence),
-        evidence=evidence,
-    )
+    """Check a stack: directions, loads, life, static safety, speed, set, skidding, oil, heat and build."""
+    return Assessment(stack)

@@ -21,12 +21,21 @@ Verdict = Literal["fits", "not_checked", "refused"]
 # A 3 15/16 in bore (100.0125 mm) is not a 100 mm bore.
 SAME_SIZE_MM: Final = 0.002
 SPACERS: Final = frozenset({"spacer", "shim"})
-# A candidate that cannot be judged in one of these is never among those that fit.
-DECIDING: Final = frozenset({"load sharing", "life", "static safety", "speed", "speed reverse"})
-# The warning of a bearing without a speed says what stands among the missing already.
-SAID_AS_MISSING: Final = "speed-not-rated"
+# Fields of a bearing that its source answers for; a candidate that lacks one of them is shown apart.
+OF_THE_BOOK: Final = frozenset(
+    {
+        "designation", "maker", "variant", "contact_angle_deg", "bore_mm", "outside_diameter_mm", "height_mm",
+        "dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "limiting_speed_rpm", "oil_speed_rpm",
+        "grease_speed_rpm", "reference_speed_rpm", "minimum_load_factor_n", "cage_material", "stabilised_to_c",
+        "temperature_limit_c",
+    }
+)  # fmt: skip
 # What belongs to a place in the mount, not to the bearing that lies there.
-OF_THE_PLACE: Final = ("wide_face", "spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
+# How the set is paired and fitted is part of the pattern: what is bought is bought so.
+OF_THE_PLACE: Final = (
+    "wide_face", "spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm", "pairing", "set_id",
+    "fit_interference_um", "stand_out_tolerance_um",
+)  # fmt: skip
 
 
 class Reason(NamedTuple):
@@ -72,6 +81,7 @@ class Match:
     refusals: tuple[Reason, ...] = ()
     missing: tuple[Reason, ...] = ()
     warnings: tuple[Reason, ...] = ()
+    lacks_data: bool = False
     height_difference_mm: float | None = None
     permissible_rpm: float | None = None
     margin: float | None = None
@@ -84,6 +94,8 @@ class Match:
 class Figures(NamedTuple):
     """What the checker says of a stack, as far as a match shows it."""
 
+    headline: str
+    lacks: bool
     stops: tuple[Reason, ...]
     missing: tuple[Reason, ...]
     warnings: tuple[Reason, ...]
@@ -218,21 +230,17 @@ def envelope_gaps(place: Place, bearing: Bearing) -> tuple[Reason, ...]:
 
 def figures_of(assessment: Assessment) -> Figures:
     """Return what a match shows of a checked stack."""
-    deciding = [
-        Reason("not-checked", not_checked=one)
-        for one in assessment.not_checked
-        if one.check in DECIDING and not (one.check == "speed reverse" and _reverse_not_asked(one))
-    ]
+    headline = assessment.headline
+    open_ones = [one for one in assessment.not_checked if one.check in headline.because]
+    missing = open_ones if headline.verdict == "not_proven" else []
     continuous = [one for one in assessment.speed.margins if one.speed != "reverse"]
     worst = min(continuous, key=lambda one: one.margin, default=None)
-    by_reference = [row for row in assessment.speed.bearings if row.basis == "reference"]
     return Figures(
+        headline=headline.verdict,
+        lacks=any(_of_the_book(one) for one in missing),
         stops=_findings(assessment, "stop"),
-        missing=tuple(deciding),
-        warnings=(
-            *_findings(assessment, "warn"),
-            *(Reason("speed-by-reference", row.rating_rpm) for row in by_reference[:1]),
-        ),
+        missing=tuple(Reason("not-checked", not_checked=one) for one in missing),
+        warnings=_findings(assessment, "warn"),
         permissible_rpm=assessment.speed.permissible_rpm,
         margin=None if worst is None else worst.margin,
         margin_at=None if worst is None else worst.speed,
@@ -242,17 +250,14 @@ def figures_of(assessment: Assessment) -> Figures:
     )
 
 
+def _of_the_book(one: NotChecked) -> bool:
+    """Whether a bearing's source could answer for something that is missing."""
+    fields = one.params.get("fields")
+    return isinstance(fields, tuple) and not OF_THE_BOOK.isdisjoint(str(name) for name in fields)
+
+
 def _findings(assessment: Assessment, severity: str) -> tuple[Reason, ...]:
-    return tuple(
-        Reason("finding", finding=one)
-        for one in assessment.findings
-        if one.severity == severity and one.code != SAID_AS_MISSING
-    )
-
-
-def _reverse_not_asked(one: NotChecked) -> bool:
-    """Whether a reverse speed was not judged because the motor gives none, not because a bearing lacks a limit."""
-    return one.params.get("ref") is None
+    return tuple(Reason("finding", finding=one) for one in assessment.findings if one.severity == severity)
 
 
 def match_candidates(place: Place, candidates: Iterable[Candidate]) -> list[Match]:
@@ -267,19 +272,17 @@ def match_candidates(place: Place, candidates: Iterable[Candidate]) -> list[Matc
     for candidate in candidates:
         figures = None
         if asked is not None and candidate.bearing.type == asked.type:
-            nameless = _nameless(candidate.bearing)
-            figures = known.get(nameless)
+            bare = _without_remarks(candidate.bearing)
+            figures = known.get(bare)
             if figures is None:
-                figures = known[nameless] = figures_of(
-                    check_stack(stack_with(place.pattern, candidate.bearing))
-                )
+                figures = known[bare] = figures_of(check_stack(stack_with(place.pattern, candidate.bearing)))
         found.append(_match(place, candidate, figures))
     return found
 
 
-def _nameless(bearing: Bearing) -> Bearing:
-    """Return a bearing's figures without its names: what is checked does not depend on those."""
-    return replace(bearing, designation=None, maker=None, variant=None, cage=None, source=None, note=None)
+def _without_remarks(bearing: Bearing) -> Bearing:
+    """Return a bearing with what can change its verdict: its designation does, its source and remarks do not."""
+    return replace(bearing, cage=None, source=None, note=None)
 
 
 def _match(place: Place, candidate: Candidate, figures: Figures | None) -> Match:
@@ -287,9 +290,10 @@ def _match(place: Place, candidate: Candidate, figures: Figures | None) -> Match
     difference = set_height_difference_mm(place, candidate.bearing)
     if figures is None:
         return Match(candidate=candidate, verdict="refused", refusals=refusals, missing=missing)
+    lacks = bool(missing) or figures.lacks
     refusals, missing = (*refusals, *figures.stops), (*missing, *figures.missing)
     verdict: Verdict = "fits"
-    if refusals or missing:
+    if refusals or missing or figures.headline == "not_proven":
         verdict = "refused" if refusals else "not_checked"
     return Match(
         candidate=candidate,
@@ -297,6 +301,7 @@ def _match(place: Place, candidate: Candidate, figures: Figures | None) -> Match
         refusals=refusals,
         missing=missing,
         warnings=figures.warnings,
+        lacks_data=lacks,
         height_difference_mm=difference,
         permissible_rpm=figures.permissible_rpm,
         margin=figures.margin,

@@ -10,7 +10,6 @@ from bearings.engineering.pairing import (
     Candidate,
     Entry,
     Pairs,
-    align,
     by_identity,
     by_order,
     by_order_between,
@@ -21,14 +20,22 @@ from bearings.engineering.pairing import (
 from bearings.engineering.quantities import Bearing, Guide, Item, Part, Stack, guide_refs, item_refs
 from bearings.engineering.results import Params, params
 
-DifferenceCode = Literal["turned-over", "moved", "replaced", "missing", "added", "rating-changed"]
+DifferenceCode = Literal[
+    "turned-over", "moved", "replaced", "missing", "added", "rating-changed", "not-shown"
+]
 
 REPLACED_FIELDS: Final = (
     "type",
     "designation",
     "maker",
     "variant",
+    "cage",
+    "cage_material",
     "serial",
+    "mark",
+    "set_id",
+    "pairing",
+    "stand_out_um",
     "bore_mm",
     "outside_diameter_mm",
     "height_mm",
@@ -52,6 +59,10 @@ RATING_FIELDS: Final = (
     "spring_travel_mm",
 )
 PART_FIELDS: Final = ("ring", "height_mm", "inner_height_mm", "outer_height_mm")
+# What a specification cannot know: a stack that shows them where they were not asked for does not differ.
+OF_THE_PIECE: Final = frozenset(
+    {"serial", "mark", "set_id", "stand_out_um", "height_mm", "inner_height_mm", "outer_height_mm"}
+)
 
 
 class Difference(NamedTuple):
@@ -65,20 +76,46 @@ class Difference(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """All differences of two stacks; ``upside_down`` when the whole stack was turned over, or may have been."""
+    """All differences of two stacks; ``upside_down`` when the whole stack was turned over, or may have been.
+
+    The first stack is what is asked for: what it states and the second does not show is a difference of its own
+    (``not-shown``), never the same.
+    """
 
     differences: tuple[Difference, ...]
     upside_down: Literal["no", "yes", "possible"] = "no"
 
     @property
     def same(self) -> bool:
-        """Whether there is no difference."""
+        """Whether there is no difference, and nothing that the second stack does not show."""
         return not self.differences
+
+    @property
+    def only_not_shown(self) -> bool:
+        """Whether nothing differs but something that was asked for is not shown."""
+        return bool(self.differences) and all(one.code == "not-shown" for one in self.differences)
 
 
 def unlike_fields(found: Item, built: Item, names: Iterable[str]) -> tuple[str, ...]:
-    """Return the fields in which two items differ; one that is unknown on one side only differs too."""
-    return tuple(name for name in names if getattr(found, name) != getattr(built, name))
+    """Return the fields in which two items differ: both show them, or only the second shows what could be asked for."""
+    unlike = []
+    for name in names:
+        asked, shown = _shown(found, name), _shown(built, name)
+        if shown is None or asked == shown or (asked is None and name in OF_THE_PIECE):
+            continue
+        unlike.append(name)
+    return tuple(unlike)
+
+
+def _shown(item: Item, name: str) -> object:
+    """Return what an item shows in a field; a blank text shows nothing."""
+    value = getattr(item, name)
+    return None if isinstance(value, str) and not value.strip() else value
+
+
+def not_shown_fields(found: Item, built: Item, names: Iterable[str]) -> tuple[str, ...]:
+    """Return the fields that the first item states and the second does not show."""
+    return tuple(name for name in names if _shown(found, name) is not None and _shown(built, name) is None)
 
 
 def turned(found: Item, built: Item) -> bool:
@@ -111,6 +148,15 @@ def pair_differences(found: Entry, built: Entry) -> list[Difference]:
     return differences
 
 
+def pair_not_shown(found: Entry, built: Entry) -> list[Difference]:
+    """Return what one item states and the other, taken to be the same, does not show."""
+    if isinstance(found.item, Bearing) and isinstance(built.item, Bearing):
+        names = not_shown_fields(found.item, built.item, ("wide_face", *REPLACED_FIELDS, *RATING_FIELDS))
+    else:
+        names = not_shown_fields(found.item, built.item, PART_FIELDS)
+    return [_difference("not-shown", found, built, names)] if names else []
+
+
 def pair_cost(found: Entry, built: Entry) -> int | None:
     """Return how many differences a pair has; None for items that cannot be the same."""
     if isinstance(found.item, Bearing) and isinstance(built.item, Bearing):
@@ -118,6 +164,12 @@ def pair_cost(found: Entry, built: Entry) -> int | None:
     if isinstance(found.item, Part) and isinstance(built.item, Part) and found.item.kind == built.item.kind:
         return len(pair_differences(found, built))
     return None
+
+
+def pair_cost_shown(found: Entry, built: Entry) -> int | None:
+    """Return the cost of a pair in which something that the second does not show counts as well."""
+    cost = pair_cost(found, built)
+    return None if cost is None else cost + len(pair_not_shown(found, built))
 
 
 def _entries(items: Iterable[Item], refs: tuple[str, ...]) -> list[Entry]:
@@ -140,8 +192,20 @@ def _all_differences(found: list[Entry], built: list[Entry], pairs: Pairs) -> li
     for one, other in sorted(pairs, key=lambda pair: pair[0].place):
         differences += pair_differences(one, other)
         if (one, other) in moved:
-            differences.append(Difference("moved", one.ref, other.ref, params()))
+            differences.append(Difference("moved", one.ref, other.ref, _neighbours(built, other)))
     return differences + _loose(found, built, pairs)
+
+
+def _neighbours(built: list[Entry], moved: Entry) -> Params:
+    """Return between which items of the second stack a moved part now stands; an empty ref is an end of the stack."""
+    above = built[moved.place - 1].ref if moved.place else ""
+    below = built[moved.place + 1].ref if moved.place + 1 < len(built) else ""
+    return params(above=above, below=below)
+
+
+def _all_not_shown(pairs: Pairs) -> list[Difference]:
+    ordered = sorted(pairs, key=lambda pair: pair[0].place)
+    return [difference for one, other in ordered for difference in pair_not_shown(one, other)]
 
 
 def _without_costly(found: list[Entry], built: list[Entry], fixed: Pairs, pairs: Pairs) -> Pairs:
@@ -154,16 +218,20 @@ def _without_costly(found: list[Entry], built: list[Entry], fixed: Pairs, pairs:
 
 
 def _fewest(found: list[Entry], built: list[Entry]) -> tuple[list[Difference], Pairs]:
-    """Return the differences of the pairing that has fewest; identity always pairs first."""
+    """Return the differences of the pairing that has fewest, then fewest things not shown; identity pairs first."""
     fixed = by_identity(found, built)
     ways: tuple[Candidate, ...] = (by_set, by_sameness, by_order_between, by_order)
-    best: tuple[list[Difference], Pairs] | None = None
+    best: tuple[list[Difference], Pairs] = [], []
+    fewest: tuple[int, int] | None = None
     for way in ways:
-        pairs = _without_costly(found, built, fixed, way(found, built, fixed, pair_cost))
-        differences = _all_differences(found, built, pairs)
-        if best is None or len(differences) < len(best[0]):
-            best = differences, pairs
-    return best or ([], [])
+        # What shows everything pairs before what leaves something open: a part without figures fits any place.
+        for cost in (pair_cost, pair_cost_shown):
+            pairs = _without_costly(found, built, fixed, way(found, built, fixed, cost))
+            differences = _all_differences(found, built, pairs)
+            count = len(differences), len(_all_not_shown(pairs))
+            if fewest is None or count < fewest:
+                fewest, best = count, (differences, pairs)
+    return best
 
 
 def _reversed_bearings(found: list[Entry], built: list[Entry]) -> Pairs | None:
@@ -182,41 +250,47 @@ def _reversed_bearings(found: list[Entry], built: list[Entry]) -> Pairs | None:
     return pairs if fixed <= {(one.ref, other.ref) for one, other in pairs} else None
 
 
-def _upside_down(found: list[Entry], built: list[Entry], bearings: Pairs) -> list[Difference]:
-    """Differences of a stack that is upside down: its bearings so, its other parts in whichever order fits."""
-    differences = [found_one for one, other in bearings for found_one in pair_differences(one, other)]
-    upper = [one for one in found if isinstance(one.item, Part)]
-    lower = [one for one in built if isinstance(one.item, Part)]
-    ways = []
-    for order in (lower, lower[::-1]):
-        pairs = align(upper, order, pair_cost)
-        ways.append(
-            [entry for one, other in pairs for entry in pair_differences(one, other)]
-            + _loose(upper, lower, pairs)
-        )
-    return differences + min(ways, key=len)
+def _upside_down(found: list[Entry], built: list[Entry], bearings: Pairs) -> Pairs | None:
+    """Pair all items as a stack turned upside down would have them; None where a part does not stand so.
+
+    Parts either turn with the bearings (spacers) or stay with the mount (shoulder, nut): all of them one way.
+    """
+    if len(found) != len(built):
+        return None
+    turned_with = list(zip(found, reversed(built), strict=True))
+    bearing_of = {one.place: other for one, other in bearings}
+    stayed = [(one, bearing_of.get(one.place, other)) for one, other in zip(found, built, strict=True)]
+    wanted = {(one.place, other.place) for one, other in bearings}
+    for pairs in (turned_with, stayed):
+        kept = {(one.place, other.place) for one, other in pairs if isinstance(one.item, Bearing)}
+        parts = [(one, other) for one, other in pairs if isinstance(one.item, Part)]
+        if kept == wanted and all(pair_cost(one, other) == 0 for one, other in parts):
+            return pairs
+    return None
 
 
 def _compare_items(found: list[Entry], built: list[Entry]) -> Comparison:
-    plain, _pairs = _fewest(found, built)
+    plain, pairs = _fewest(found, built)
     bearings = _reversed_bearings(found, built)
-    if not plain or bearings is None:
-        return Comparison(differences=tuple(plain))
-    whole = _upside_down(found, built, bearings)
-    others = sum(one.code != "turned-over" for one in whole)
+    whole_pairs = None if bearings is None else _upside_down(found, built, bearings)
+    if not plain or whole_pairs is None:
+        return Comparison(differences=(*plain, *_all_not_shown(pairs)))
+    whole = [one for pair in whole_pairs for one in pair_differences(*pair)]
     turns = [one for one in whole if one.code == "turned-over"]
-    only_turned = all(one.code == "turned-over" for one in plain)
-    if others == 0 and only_turned and len(plain) < len(turns):
-        return Comparison(differences=tuple(plain), upside_down="possible")
-    if 1 + others <= len(plain):
-        return Comparison(differences=tuple(whole), upside_down="yes")
-    return Comparison(differences=tuple(plain))
+    others = len(whole) - len(turns)
+    if others == 0 and len(plain) > 1:
+        return Comparison(differences=(*whole, *_all_not_shown(whole_pairs)), upside_down="yes")
+    if others == 0:
+        # One part that moved or one bearing turned over reads the same as the whole stack upside down.
+        return Comparison(differences=(*plain, *_all_not_shown(pairs)), upside_down="possible")
+    return Comparison(differences=(*plain, *_all_not_shown(pairs)))
 
 
 def _compare_guides(found: tuple[Guide, ...], built: tuple[Guide, ...]) -> list[Difference]:
     upper = _entries([one.bearing for one in found], guide_refs(found))
     lower = _entries([one.bearing for one in built], guide_refs(built))
     differences, pairs = _fewest(upper, lower)
+    differences += _all_not_shown(pairs)
     for one, other in pairs:
         if found[one.place].carries != built[other.place].carries:
             values = (found[one.place].carries, built[other.place].carries)

@@ -6,7 +6,6 @@ part as shares that is the same rule for lives in revolutions. A bearing that is
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from bearings.engineering.arrangement import Mount
@@ -14,7 +13,7 @@ from bearings.engineering.lives import life_row
 from bearings.engineering.loads import axial_weight, case_loads
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing, DutyPoint, Stack
 from bearings.engineering.rating import system_life
-from bearings.engineering.results import CaseLoads, LifeRow, NotChecked, params
+from bearings.engineering.results import CaseLoads, LifeRow
 from bearings.engineering.results_sharing import DutyBearing, DutyResult, DutyRow
 from bearings.engineering.sharing import Sharing
 from bearings.engineering.tables.life_factors import LIFE_EXPONENT_BALL, LIFE_EXPONENT_ROLLER
@@ -23,6 +22,18 @@ SOURCE: Final = "linear damage rule (Palmgren, Miner), series system of ISO/TR 1
 Lives = dict[str, LifeRow]
 # Beyond this share of a speed or thrust, a part of the duty counts as beyond what the cases cover.
 ROUNDING: Final = 1e-9
+
+
+def net_thrusts(stack: Stack) -> list[tuple[int, float]]:
+    """Return number (from 1) and net thrust in N (down positive) of every part of the duty that lasts at all."""
+    weight = axial_weight(stack.motor)
+    if weight is None:
+        return []
+    return [
+        (number, weight + point.down_thrust_n)
+        for number, point in enumerate(stack.motor.duty or (), 1)
+        if point.share > 0
+    ]
 
 
 def combined_life(parts: list[tuple[float, float | None]]) -> float | None:
@@ -44,14 +55,12 @@ def _part_lives(
     stack: Stack, point: DutyPoint, case: CaseLoads, bearing: dict[str, Bearing], viscosity: float | None
 ) -> Lives:
     """Return the lives of the bearings that a part of the duty loads."""
-    motor = replace(stack.motor, rated_speed_rpm=point.speed_rpm, duty=None)
-    there = replace(stack, motor=motor)
     loaded = sum(row.unloaded is False for row in case.bearings)
     radial = stack.motor.radial_load_n
     lives = {}
     for ref, axial in case.loaded.items():
         share = 0.0 if ref.startswith("g") else None if radial is None else radial / max(loaded, 1)
-        lives[ref] = life_row(ref, bearing[ref], (axial, share), there, viscosity)
+        lives[ref] = life_row(ref, bearing[ref], (axial, share), stack, viscosity, point.speed_rpm)
     return lives
 
 
@@ -83,30 +92,13 @@ def _bearing(
     )
 
 
-def _beyond(stack: Stack, points: tuple[DutyPoint, ...]) -> bool:
-    """Whether a part of the duty turns faster or presses harder than margins and cases cover."""
-    motor = stack.motor
-    speeds = [motor.rated_speed_rpm, motor.synchronous_speed_rpm, motor.maximum_speed_rpm]
-    thrusts = [motor.down_thrust_n, motor.maximum_down_thrust_n]
-    fastest = max(one for one in speeds if one is not None) * (1 + ROUNDING)
-    most = max((one for one in thrusts if one is not None), default=float("-inf"))
-    lifted = -(motor.up_thrust_n or 0.0)
-    return any(
-        one.speed_rpm > fastest or one.down_thrust_n > max(most, 0.0) or one.down_thrust_n < min(lifted, most)
-        for one in points
-    )
-
-
 def duty_of(
     stack: Stack, mount: Mount, sharing: Sharing, bearing: dict[str, Bearing], viscosity: float | None
-) -> tuple[DutyResult | None, tuple[NotChecked, ...]]:
-    """Return the life over the duty, and what of it is not known; nothing where no duty is given."""
+) -> DutyResult | None:
+    """Return the life over the duty, None in it where it is not known; None where no duty is given."""
     points, weight = stack.motor.duty, axial_weight(stack.motor)
     if points is None:
-        return None, ()
-    unknown: list[NotChecked] = []
-    if weight is None:
-        unknown.append(NotChecked("duty", "missing", params(fields=("motor.rotor_weight_n",), ref=None)))
+        return None
     cases = [
         None if weight is None else case_loads(mount, sharing, "running", weight + one.down_thrust_n)
         for one in points
@@ -117,23 +109,17 @@ def duty_of(
     ]
     counted = [case for point, case in zip(points, cases, strict=True) if point.share > 0]
     whole = all(case is not None and case.carried and case.not_shared is None for case in counted)
-    if weight is not None and not whole:
-        unknown.append(NotChecked("duty", "duty-not-shared"))
     mean = sum(one.share * one.speed_rpm for one in points) / sum(one.share for one in points)
     worn = {ref for one, found in zip(points, lives, strict=True) if one.share > 0 for ref in found}
     refs = [ref for ref in bearing if ref in worn] if whole else []
     rows = tuple(_bearing(ref, bearing[ref], points, lives, mean) for ref in refs)
     stack_l10h = _system([(row.ref, row.l10h) for row in rows], bearing)
     stack_l10mh = _system([(row.ref, row.l10mh) for row in rows], bearing)
-    if whole and (stack_l10h is None or stack_l10mh is None):
-        unknown.append(NotChecked("duty", "duty-life-unknown"))
-    if _beyond(stack, points):
-        unknown.append(NotChecked("duty", "duty-beyond-cases"))
     parts = [
         _row(point, case, found, bearing, stack_l10h)
         for point, case, found in zip(points, cases, lives, strict=True)
     ]
-    return DutyResult(stack_l10h, stack_l10mh, mean, rows, tuple(parts)), tuple(unknown)
+    return DutyResult(stack_l10h, stack_l10mh, mean, rows, tuple(parts))
 
 
 def _row(

@@ -80,11 +80,17 @@ def estimate_ratings(bearing: Bearing, rollers: Rollers | None = None) -> Rating
     }
     try:
         dynamic, static = ball_dynamic_rating(**inside), ball_static_rating(**inside)  # type: ignore[arg-type]
-        limit = ball_fatigue_limit(**inside)  # type: ignore[arg-type]
+        limit = ball_fatigue_limit(**inside, **_grooves(bearing))  # type: ignore[arg-type]
     except ValueError as error:
         raise EstimateError(("ball_diameter_mm", "pitch_diameter_mm"), "outside-table") from error
     source = f"{table.DYNAMIC_SOURCE}; {table.STATIC_SOURCE}; {table.FATIGUE_LIMIT_SOURCE}"
     return RatingEstimate(dynamic, static, limit, source)
+
+
+def _grooves(bearing: Bearing) -> dict[str, float]:
+    """Return the groove ratios that were entered; the ratings' formulas are for the usual ones alone."""
+    entered = {"inner_ratio": bearing.inner_groove_ratio, "outer_ratio": bearing.outer_groove_ratio}
+    return {name: ratio for name, ratio in entered.items() if ratio is not None}
 
 
 def _thrust_roller(bearing: Bearing, rollers: Rollers) -> RatingEstimate:

@@ -1,8 +1,9 @@
-"""Everything computed for a stack, gathered once, for the findings and the answer to read."""
+"""Everything computed for a stack, each figure once and only when somebody asks for it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 from bearings.engineering.arrangement import Mount, RefBearing, describe, mount_of
 from bearings.engineering.heat import RunningState, assess_thermal
@@ -16,7 +17,6 @@ from bearings.engineering.results import (
     CaseLoads,
     CaseName,
     LifeResult,
-    NotChecked,
     SpeedResult,
     StaticRow,
     ThermalResult,
@@ -27,33 +27,115 @@ from bearings.engineering.sharing_result import assess_sharing
 from bearings.engineering.speed import assess_speed
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """A stack with all its results; findings are drawn from this and from nothing else."""
+class HeatSpan(NamedTuple):
+    """Where in their ranges two unknown heats are taken: heat from outside as a share of the friction, and the
+    factor on seat cooling that is only estimated."""
 
-    stack: Stack
-    mount: Mount
-    sharing: Sharing
-    arrangement: ArrangementResult
-    cases: tuple[CaseLoads, ...]
-    unknown_cases: tuple[NotChecked, ...]
-    loaded: dict[CaseName, dict[str, float]]
-    radial_shares: dict[CaseName, float | None]
-    unloading_thrust_n: float | None
-    unloading_unknown: str | None
-    viscosity: float | None
-    life: LifeResult
-    static: tuple[StaticRow, ...]
-    speed: SpeedResult
-    thermal: ThermalResult
-    shared: SharingResult
-    bearing: dict[str, Bearing]
-    loaded_guides: tuple[RefBearing, ...]
+    external_share: float | None = None
+    seat_factor: float = 1.0
+
+
+class Evidence:
+    """A stack with all its results; subjects draw their findings from this and from nothing else."""
+
+    def __init__(self, stack: Stack, heat_span: HeatSpan | None = None) -> None:
+        self.stack = stack
+        self.heat_span = heat_span or HeatSpan()
+
+    @cached_property
+    def mount(self) -> Mount:
+        """The stack seen as its bearings."""
+        return mount_of(self.stack)
+
+    @cached_property
+    def sharing(self) -> Sharing:
+        """The angular contact bearings ready to be solved, cold."""
+        return sharing_of(self.mount)
+
+    @cached_property
+    def arrangement(self) -> ArrangementResult:
+        """Relations and directions."""
+        return describe(self.mount)
+
+    @cached_property
+    def _nets(self) -> dict[CaseName, float]:
+        return net_loads(self.stack.motor)
+
+    @cached_property
+    def cases(self) -> tuple[CaseLoads, ...]:
+        """Loads of every known case at rated speed, cold."""
+        return tuple(case_loads(self.mount, self.sharing, name, net) for name, net in self._nets.items())
+
+    @cached_property
+    def loaded(self) -> dict[CaseName, dict[str, float]]:
+        """Axial load of every loaded bearing and guide, by case and ref."""
+        return {case.name: case.loaded for case in self.cases}
+
+    @cached_property
+    def radial_shares(self) -> dict[CaseName, float | None]:
+        """Radial load of each loaded bearing of the stack, by case."""
+        return {case.name: radial_share(case, self.stack.motor.radial_load_n) for case in self.cases}
+
+    @cached_property
+    def _unloading(self) -> tuple[float | None, str | None]:
+        return unloading_thrust(self.mount, self.sharing)
+
+    @property
+    def unloading_thrust_n(self) -> float | None:
+        """Net down thrust that unloads the first bearing carrying up, cold."""
+        return self._unloading[0]
+
+    @cached_property
+    def viscosity(self) -> float | None:
+        """Viscosity of the oil at its temperature in mm2/s."""
+        return operating_viscosity(self.stack.lubrication)
+
+    @cached_property
+    def bearing(self) -> dict[str, Bearing]:
+        """Every bearing of stack and guides, by ref."""
+        return dict(self.mount.bearings) | {ref: guide.bearing for ref, guide in self.mount.guides}
 
     @property
     def running(self) -> CaseLoads | None:
         """The running case, where its inputs are known."""
         return self.cases[0] if self.cases and self.cases[0].name == "running" else None
+
+    @cached_property
+    def life(self) -> LifeResult:
+        """Lives in the running case at rated speed, cold."""
+        share = self.radial_shares.get("running")
+        return assess_life(self.stack, self.running, share, self.bearing, self.viscosity)
+
+    @cached_property
+    def static(self) -> tuple[StaticRow, ...]:
+        """Static safety of every loaded bearing in its worst case, cold."""
+        return _assess_static(self.cases, self.radial_shares, self.bearing)
+
+    @cached_property
+    def loaded_guides(self) -> tuple[RefBearing, ...]:
+        """The guides that carry thrust in a case."""
+        loaded = {ref for case in self.cases for ref in case.loaded}
+        return tuple((ref, guide.bearing) for ref, guide in self.mount.guides if ref in loaded)
+
+    @cached_property
+    def speed(self) -> SpeedResult:
+        """Allowable speeds and margins."""
+        return assess_speed(self.stack, self.mount, self.loaded_guides)
+
+    @cached_property
+    def thermal(self) -> ThermalResult:
+        """Friction in the running case and what takes the heat away."""
+        loads = _thermal_loads(self.mount, self.running, self.radial_shares.get("running"))
+        return assess_thermal(
+            self.mount, loads, RunningState(self.stack.motor, self.stack.lubrication, self.viscosity)
+        )
+
+    @cached_property
+    def shared(self) -> SharingResult:
+        """Second model, mismatch, end play, growth, duty and springs."""
+        return assess_sharing(
+            self.stack, self.mount, self.sharing, self.cases, self.speed, self.viscosity, self.bearing
+        )
 
     def radial(self, case: CaseName, ref: str) -> float | None:
         """Return the radial load of one bearing in a case: an equal part among the loaded ones."""
@@ -106,45 +188,3 @@ def _thermal_loads(
         if row.axial_n is not None and radial is not None:
             loads[row.ref] = (row.axial_n, radial)
     return loads
-
-
-def _loaded_guides(mount: Mount, cases: tuple[CaseLoads, ...]) -> tuple[RefBearing, ...]:
-    loaded = {ref for case in cases for ref in case.loaded}
-    return tuple((ref, guide.bearing) for ref, guide in mount.guides if ref in loaded)
-
-
-def gather(stack: Stack) -> Evidence:
-    """Compute everything the findings and the answer need, each once."""
-    mount = mount_of(stack)
-    sharing = sharing_of(mount)
-    nets, unknown_cases = net_loads(stack.motor)
-    cases = tuple(case_loads(mount, sharing, name, net) for name, net in nets.items())
-    shares = {case.name: radial_share(case, stack.motor.radial_load_n) for case in cases}
-    bearing = dict(mount.bearings) | {ref: guide.bearing for ref, guide in mount.guides}
-    running = cases[0] if cases and cases[0].name == "running" else None
-    running_share = shares.get("running")
-    viscosity = operating_viscosity(stack.lubrication)
-    unloading, unloading_unknown = unloading_thrust(mount, sharing)
-    guides = _loaded_guides(mount, cases)
-    speed = assess_speed(stack, mount, guides)
-    state = RunningState(stack.motor, stack.lubrication, viscosity)
-    return Evidence(
-        stack=stack,
-        mount=mount,
-        sharing=sharing,
-        arrangement=describe(mount),
-        cases=cases,
-        unknown_cases=unknown_cases,
-        loaded={case.name: case.loaded for case in cases},
-        radial_shares=shares,
-        unloading_thrust_n=unloading,
-        unloading_unknown=unloading_unknown,
-        viscosity=viscosity,
-        life=assess_life(stack, running, running_share, bearing, viscosity),
-        static=_assess_static(cases, shares, bearing),
-        speed=speed,
-        thermal=assess_thermal(mount, _thermal_loads(mount, running, running_share), state),
-        shared=assess_sharing(stack, mount, sharing, cases, speed, viscosity, bearing),
-        bearing=bearing,
-        loaded_guides=guides,
-    )

@@ -19,7 +19,6 @@ from typing import Final, NamedTuple
 from bearings.engineering.arrangement import Mount, relation
 from bearings.engineering.end_play import end_play_mm, overlap_mm
 from bearings.engineering.quantities import Bearing, Part, Stack
-from bearings.engineering.results import NotChecked, params
 from bearings.engineering.results_sharing import GrowthRow
 from bearings.engineering.sharing import Contact, Sharing, shared_forces
 
@@ -90,11 +89,10 @@ def _distance_mm(upper: Bearing, between: list[Part], lower: Bearing) -> float |
 
 
 class Growth(NamedTuple):
-    """Growth of a stack: change of overlap of every one-way bearing in mm (None where not known), rows, unknowns."""
+    """Growth of a stack: change of overlap of every one-way bearing in mm (None where not known), and rows."""
 
     changes: dict[str, float] | None = None
     rows: tuple[GrowthRow, ...] = ()
-    unknown: tuple[NotChecked, ...] = ()
 
 
 def growth_asked(stack: Stack, mount: Mount) -> bool:
@@ -144,25 +142,6 @@ def rest_preload_n(contacts: tuple[Contact, ...]) -> float:
     return sum(force for one, force in zip(contacts, forces, strict=True) if one.sign > 0)
 
 
-def _missing(stack: Stack, mount: Mount, distances: list[float | None]) -> tuple[NotChecked, ...]:
-    """Name what the growth of the stack lacks."""
-    entries = []
-    for ref, one in mount.one_way:
-        fields = []
-        if stack.motor.shaft_warmer_k and one.pitch_mm is None:
-            fields.append("pitch_diameter_mm")
-        if one.contact_angle_deg is None:
-            fields.append("contact_angle_deg")
-        if fit_change_mm(one) is None:
-            fields += [name for name in ("bore_mm", "ball_diameter_mm") if getattr(one, name) is None]
-        if fields:
-            found = params(fields=tuple(dict.fromkeys(fields)), ref=ref)
-            entries.append(NotChecked("growth", "missing", found))
-    if stack.motor.shaft_warmer_k and None in distances:
-        entries.append(NotChecked("growth", "missing", params(fields=("height_mm",), ref=None)))
-    return tuple(entries) or (NotChecked("growth", "raceway-below-bore"),)
-
-
 class _Set(NamedTuple):
     """An opposed set after growth: preload before, its change, end play; None where not known."""
 
@@ -184,41 +163,21 @@ def _grown_set(mount: Mount, sharing: Sharing, changes: dict[str, float]) -> _Se
 
 def growth_of(stack: Stack, mount: Mount, sharing: Sharing) -> Growth:
     """Return what a warmer shaft and tight rings change; nothing where that was not asked."""
-    if not growth_asked(stack, mount):
+    if not growth_asked(stack, mount) or not growth_modelled(mount):
         return Growth()
-    if not growth_modelled(mount):
-        return Growth(unknown=(NotChecked("growth", "growth-not-modelled"),))
     distances = distances_mm(stack)
     places = _places_mm(mount, distances)
     changes = _changes_mm(stack, mount, places)
-    unknown = _not_given(stack, mount)
     found = _Set()
-    if changes is None:
-        unknown += _missing(stack, mount, distances)
-    elif mount.opposed:
+    if changes is not None and mount.opposed:
         found = _grown_set(mount, sharing, changes)
-        if found.preload_n is None:
-            unknown += (NotChecked("growth of the preload", "stiffness-unknown"),)
     rows = []
     for (upper, one), (lower, other) in pairwise(mount.one_way):
         if one.wide_face != other.wide_face:
             thermal, apart = _thermal_um(stack, (one, other), (places[upper], places[lower]))
             pair, faces = (upper, lower), relation(one, other)
             rows.append(GrowthRow(pair, faces, apart, thermal, _fit_um((one, other)), *found))
-    return Growth(changes, tuple(rows), unknown)
-
-
-def _not_given(stack: Stack, mount: Mount) -> tuple[NotChecked, ...]:
-    """Name the cause of growth that nobody entered: what is computed counts the other one alone."""
-    entries = []
-    if stack.motor.shaft_warmer_k is None:
-        entries.append(NotChecked("growth by heat", "missing", params(fields=("motor.shaft_warmer_k",))))
-    refs = tuple(ref for ref, one in mount.one_way if one.fit_interference_um is None)
-    if refs:
-        entries.append(
-            NotChecked("growth by fit", "missing", params(fields=("fit_interference_um",), refs=refs))
-        )
-    return tuple(entries)
+    return Growth(changes, tuple(rows))
 
 
 def _fit_um(pair: tuple[Bearing, Bearing]) -> float | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
+from typing import Final
 
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.quantities import Bearing, Lubrication, MotorDuty
@@ -21,6 +22,8 @@ from bearings.engineering.thermal import (
     reference_speed,
     reference_surface,
 )
+
+LEAST_RISE_K: Final = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,8 @@ def _need(
     beyond = flow = None
     if cooling.seats_w is not None:
         beyond = max(0.0, power + (cooling.external_w or 0.0) - cooling.seats_w)
-        if state.oil.oil_rise_k:
+        # Below a rise that anybody could measure there is no flow to speak of (and a tiny one would overflow).
+        if state.oil.oil_rise_k is not None and state.oil.oil_rise_k >= LEAST_RISE_K:
             flow = beyond / (table.OIL_HEAT_W_PER_L_MIN_K * state.oil.oil_rise_k)
     spread = table.FRICTION_UNCERTAINTY
     return CoolingNeed(name, speed, power, power * (1 - spread), power * (1 + spread), beyond, flow)

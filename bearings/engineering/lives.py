@@ -39,11 +39,17 @@ def _modified(
 
 
 def life_row(
-    ref: str, one: Bearing, loads: tuple[float, float | None], stack: Stack, viscosity: float | None
+    ref: str,
+    one: Bearing,
+    loads: tuple[float, float | None],
+    stack: Stack,
+    viscosity: float | None,
+    speed_rpm: float | None = None,
 ) -> LifeRow:
-    """Return the life of one bearing under its axial and radial load at rated speed."""
+    """Return the life of one bearing under its axial and radial load (N), at rated speed unless another is given."""
     axial, radial = loads
-    oil, speed, pitch = stack.lubrication, stack.motor.rated_speed_rpm, one.pitch_mm
+    oil, pitch = stack.lubrication, one.pitch_mm
+    speed = stack.motor.rated_speed_rpm if speed_rpm is None else speed_rpm
     equivalent = None if radial is None else equivalent_load(one, axial, radial)
     l10h = None if equivalent is None else basic_life_h(one, equivalent, speed)
     kappa = None

@@ -10,8 +10,6 @@ from bearings.engineering.results import (
     CaseLoads,
     CaseName,
     GuideLoad,
-    NotChecked,
-    params,
 )
 from bearings.engineering.sharing import Sharing, freeing_thrust, shared_forces, sharing_of
 
@@ -23,26 +21,18 @@ def axial_weight(motor: MotorDuty) -> float | None:
     return motor.rotor_weight_n if motor.mounting == "vertical" else 0.0
 
 
-def net_loads(motor: MotorDuty) -> tuple[dict[CaseName, float], tuple[NotChecked, ...]]:
-    """Return the net axial load of every case whose inputs are known, and the cases that are not."""
+def net_loads(motor: MotorDuty) -> dict[CaseName, float]:
+    """Return the net axial load of every case whose inputs are known."""
     weight = axial_weight(motor)
-    cases: tuple[tuple[CaseName, str | None, float | None, int], ...] = (
-        ("running", "motor.down_thrust_n", motor.down_thrust_n, 1),
-        ("uncoupled", None, 0.0, 1),
-        ("up_thrust", "motor.up_thrust_n", motor.up_thrust_n, -1),
-        ("maximum", "motor.maximum_down_thrust_n", motor.maximum_down_thrust_n, 1),
+    if weight is None:
+        return {}
+    cases: tuple[tuple[CaseName, float | None, int], ...] = (
+        ("running", motor.down_thrust_n, 1),
+        ("uncoupled", 0.0, 1),
+        ("up_thrust", motor.up_thrust_n, -1),
+        ("maximum", motor.maximum_down_thrust_n, 1),
     )
-    known: dict[CaseName, float] = {}
-    unknown: list[NotChecked] = []
-    for name, field, thrust, sign in cases:
-        if weight is not None and thrust is not None:
-            known[name] = weight + sign * thrust
-            continue
-        missing = [] if weight is not None else ["motor.rotor_weight_n"]
-        if field is not None and thrust is None:
-            missing.append(field)
-        unknown.append(NotChecked(f"case {name}", "missing", params(fields=tuple(missing))))
-    return known, tuple(unknown)
+    return {name: weight + sign * thrust for name, thrust, sign in cases if thrust is not None}
 
 
 def holding_guides(mount: Mount, direction: Direction) -> tuple[str, ...]:

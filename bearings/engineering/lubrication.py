@@ -13,6 +13,8 @@ from bearings.engineering.tables.viscosity import GRADE_MIDPOINTS, INDEX_ROWS
 
 ABSOLUTE_ZERO_C: Final = -273.15
 WALTHER: Final = 0.7
+# Mineral oil of the usual kind, taken for the figures where no index is entered (common practice, no source).
+USUAL_INDEX: Final = 95.0
 THICKEST: Final = 1e6  # mm2/s at 100 degC, beyond any oil
 LOG_40: Final = log10(40.0 - ABSOLUTE_ZERO_C)
 LOG_100: Final = log10(100.0 - ABSOLUTE_ZERO_C)
@@ -105,7 +107,8 @@ def operating_viscosity(lubrication: Lubrication) -> float | None:
     """Return the viscosity of the stack's oil at its temperature; None when either is unknown."""
     if lubrication.iso_vg is None or lubrication.temperature_c is None:
         return None
-    return viscosity_at(lubrication.iso_vg, lubrication.viscosity_index, lubrication.temperature_c)
+    index = USUAL_INDEX if lubrication.viscosity_index is None else lubrication.viscosity_index
+    return viscosity_at(lubrication.iso_vg, index, lubrication.temperature_c)
 
 
 def reference_viscosity(speed_rpm: float, pitch_mm: float) -> float:

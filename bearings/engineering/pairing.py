@@ -37,14 +37,19 @@ def by_identity(found: list[Entry], built: list[Entry]) -> Pairs:
     for name in ("serial", "mark"):
         upper, lower = _rest(found, built, pairs)
         for one in upper:
-            value = getattr(one.item, name, None)
+            value = _identity(one.item, name)
             if value is None:
                 continue
-            match = next((other for other in lower if getattr(other.item, name, None) == value), None)
+            match = next((other for other in lower if _identity(other.item, name) == value), None)
             if match is not None:
                 pairs.append((one, match))
                 lower.remove(match)
     return pairs
+
+
+def _identity(item: Item, name: str) -> str | None:
+    """Return the serial number or mark of an item; a blank one is none."""
+    return (getattr(item, name, None) or "").strip() or None
 
 
 def align(found: list[Entry], built: list[Entry], cost: Cost) -> Pairs:
@@ -119,7 +124,7 @@ def by_set(found: list[Entry], built: list[Entry], fixed: Pairs, cost: Cost) -> 
 
 def _set_key(entry: Entry) -> tuple[str, str] | None:
     item = entry.item
-    if not isinstance(item, Bearing) or item.set_id is None or item.designation is None:
+    if not isinstance(item, Bearing) or not item.set_id or not item.designation:
         return None
     return item.set_id, item.designation
 

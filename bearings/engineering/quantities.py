@@ -1,6 +1,6 @@
 """Validated value types of a stack: what the engineering takes in.
 
-Field names are those of the stack file (version 1). Everything is SI with the unit in the name;
+Field names are those of the stack file. Everything is SI with the unit in the name;
 ``None`` means unknown and is never treated as acceptable. Range checks and messages for people
 live in :mod:`bearings.stack_file`; these types hold what already passed them.
 """
@@ -23,6 +23,9 @@ PartKind = Literal[
 Ring = Literal["inner", "outer", "both"]
 Carries = Literal["none", "up", "down", "both"]
 RatingBasis = Literal["printed", "geometry"]
+ThrustDuty = Literal["momentary", "continuous"]
+Pairing = Literal["single", "universal", "matched"]
+CageMaterial = Literal["brass", "steel", "polyamide", "phenolic", "peek", "other"]
 Severity = Literal["stop", "warn", "note"]
 
 ONE_WAY_TYPES: Final[frozenset[str]] = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
@@ -56,6 +59,13 @@ class MotorDuty:
     required_l10h: float | None = None
     reliability_percent: float = 90.0
     shaft_warmer_k: float | None = None
+    fixed_speed: bool | None = None
+    minimum_speed_rpm: float | None = None
+    minimum_speed_down_thrust_n: float | None = None
+    maximum_speed_down_thrust_n: float | None = None
+    up_thrust_duty: ThrustDuty | None = None
+    maximum_thrust_duty: ThrustDuty | None = None
+    mount_bore_mm: float | None = None
     duty: tuple[DutyPoint, ...] | None = None
 
 
@@ -65,7 +75,7 @@ class Lubrication:
 
     method: Method | None = None
     iso_vg: float | None = None
-    viscosity_index: float = 95.0
+    viscosity_index: float | None = None
     temperature_c: float | None = None
     contamination: str | None = None
     contamination_factor: float | None = None
@@ -102,6 +112,10 @@ class Policy:
     tandem_stand_out_um: float = 3.0
     spacer_pair_um: float = 5.0
     unloaded_warn_ndm: float = 400_000.0
+    assumed_shaft_warmer_k: float | None = None
+    assumed_temperature_c: float | None = None
+    warm_preload_share: float = 0.10
+    gauge_force_n: float = 500.0
     set_factors: SetFactors = field(default_factory=SetFactors)
 
 
@@ -139,6 +153,11 @@ class Bearing:
     inner_groove_ratio: float | None = None
     outer_groove_ratio: float | None = None
     fit_interference_um: float | None = None
+    pairing: Pairing | None = None
+    stand_out_tolerance_um: float | None = None
+    cage_material: CageMaterial | None = None
+    temperature_limit_c: float | None = None
+    stabilised_to_c: float | None = None
     spring_force_n: float | None = None
     spring_rate_n_per_mm: float | None = None
     spring_travel_mm: float | None = None
@@ -202,6 +221,7 @@ class Guide:
     bearing: Bearing
     carries: Carries = "none"
     end_play_um: float | None = None
+    radial_load_n: float | None = None
 
 
 Item = Bearing | Part

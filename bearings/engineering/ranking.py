@@ -10,7 +10,7 @@ from bearings.engineering.candidates import Match, Reason, Verdict
 Order = Literal["margin", "life", "static", "height"]
 ORDERS: Final[tuple[Order, ...]] = ("margin", "life", "static", "height")
 
-_GROUPS: Final[dict[Verdict, int]] = {"fits": 0, "not_checked": 2, "refused": 3}
+_GROUPS: Final[dict[Verdict, int]] = {"fits": 0, "not_checked": 2, "refused": 4}
 Falling = tuple[bool, float]
 
 
@@ -45,7 +45,12 @@ _BY: Final[dict[Order, Callable[[Match], tuple[Falling, ...]]]] = {
 
 
 def _rank(match: Match, order: Order) -> tuple[int, tuple[Falling, ...], bool, str, str, int]:
-    group = _GROUPS[match.verdict] + (match.verdict == "fits" and bool(match.warnings))
+    group = _GROUPS[match.verdict]
+    if match.verdict == "fits":
+        group += bool(match.warnings)
+    elif match.verdict == "not_checked":
+        # One whose own source leaves a gap comes after those that wait for an answer about the job alone.
+        group += match.lacks_data
     bearing = match.candidate.bearing
     return (
         group,

@@ -117,6 +117,11 @@ def fatigue_load_limit(bearing: Bearing) -> float | None:
     """Return Cu: the maker's value, else the simplified estimate from the static rating."""
     if bearing.fatigue_load_limit_n is not None:
         return bearing.fatigue_load_limit_n
+    return estimated_fatigue_load_limit(bearing)
+
+
+def estimated_fatigue_load_limit(bearing: Bearing) -> float | None:
+    """Return Cu in N from the static rating: C0 / 22 (ball), C0 / 8.2 (roller), less above dm 100 mm."""
     pitch = bearing.pitch_mm
     if bearing.static_rating_n is None or pitch is None:
         return None

@@ -12,7 +12,9 @@ from typing import Final, Literal, NamedTuple
 
 from bearings.engineering.quantities import Severity
 
-CaseName = Literal["running", "uncoupled", "up_thrust", "maximum"]
+CaseName = Literal[
+    "running", "uncoupled", "up_thrust", "maximum", "minimum_speed", "maximum_speed", "reverse"
+]
 SpeedName = Literal["rated", "synchronous", "maximum", "reverse"]
 Basis = Literal["limiting", "oil", "grease", "reference"]
 Relation = Literal["DB", "DF", "DT"]
@@ -216,6 +218,7 @@ class Finding:
     unit: str | None = None
     source: str
     params: Params = field(default_factory=dict)
+    refs: tuple[str, ...] = ()
 
 
 class NotChecked(NamedTuple):

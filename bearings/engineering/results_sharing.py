@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from bearings.engineering.results import CaseName, NotChecked, Relation
+from bearings.engineering.results import CaseName, Relation
 
 
 class ModelRow(NamedTuple):
@@ -135,7 +135,7 @@ class SpringRow(NamedTuple):
 
 
 class SharingResult(NamedTuple):
-    """Everything about load sharing beyond the loads of the cases; ``unknown`` is what of it was asked and is not."""
+    """Everything about load sharing beyond the loads of the cases."""
 
     assumed_groove_ratios: bool | None
     loads: tuple[ModelRow, ...]
@@ -147,4 +147,3 @@ class SharingResult(NamedTuple):
     growth: tuple[GrowthRow, ...]
     duty: DutyResult | None
     springs: tuple[SpringRow, ...]
-    unknown: tuple[NotChecked, ...]

@@ -8,20 +8,17 @@ from bearings.engineering.end_play import end_play_asked, end_play_um, gauge_of
 from bearings.engineering.growth import growth_of
 from bearings.engineering.mismatch import mismatch_rows
 from bearings.engineering.quantities import Bearing, Stack
-from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, NotChecked, SpeedResult, params
+from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, SpeedResult
 from bearings.engineering.results_sharing import ModelRow, SharingResult
 from bearings.engineering.rising_angle import (
     RisingContact,
     grooves_assumed,
-    grooves_of,
     rising_contacts,
     rising_freeing_thrust,
     rising_loads,
 )
 from bearings.engineering.sharing import Sharing
-from bearings.engineering.springs import spring_rows, springs_unknown
-
-BALL_FIELDS = ("ball_count", "ball_diameter_mm", "contact_angle_deg")
+from bearings.engineering.springs import spring_rows
 
 
 def _shared_alone(mount: Mount) -> bool:
@@ -52,30 +49,6 @@ def _model_rows(
     return tuple(rows)
 
 
-def _second_model_unknown(mount: Mount) -> tuple[NotChecked, ...]:
-    """Return why there is no second model of bearings whose balls are counted and measured."""
-    entries = []
-    for ref, one in mount.one_way:
-        if one.type != "angular_contact_ball" or any(getattr(one, name) is None for name in BALL_FIELDS):
-            continue
-        if one.pitch_mm is None:
-            fields = ("pitch_diameter_mm",)
-            entries.append(NotChecked("second model", "missing", params(fields=fields, ref=ref)))
-        elif grooves_of(one) is None:
-            entries.append(NotChecked("second model", "balls-impossible", params(ref=ref)))
-    return tuple(entries)
-
-
-def _end_play_unknown(mount: Mount) -> tuple[NotChecked, ...]:
-    """Return which balls the end play of a preloaded stack lacks."""
-    entries = []
-    for ref, one in mount.one_way:
-        fields = tuple(name for name in BALL_FIELDS if getattr(one, name) is None)
-        if one.pair_preload_n and fields:
-            entries.append(NotChecked("end play", "missing", params(fields=fields, ref=ref)))
-    return tuple(entries)
-
-
 def assess_sharing(
     stack: Stack,
     mount: Mount,
@@ -89,12 +62,7 @@ def assess_sharing(
     alone = _shared_alone(mount)
     contacts = rising_contacts(mount) if alone else ()
     loads = _model_rows(mount, contacts, cases) if contacts else ()
-    unknown = list(_second_model_unknown(mount)) if alone and not contacts else []
     growth = growth_of(stack, mount, sharing)
-    duty, duty_unknown = duty_of(stack, mount, sharing, bearing, viscosity)
-    play = end_play_um(mount)
-    if play is None and end_play_asked(mount):
-        unknown += _end_play_unknown(mount)
     asked = end_play_asked(mount)
     return SharingResult(
         assumed_groove_ratios=any(grooves_assumed(one) for _, one in mount.one_way) if contacts else None,
@@ -102,10 +70,9 @@ def assess_sharing(
         greatest_difference=max((row.difference for row in loads), default=None),
         rising_unloading_thrust_n=rising_freeing_thrust(contacts),
         mismatch=mismatch_rows(mount, cases, growth.changes),
-        end_play_um=play,
+        end_play_um=end_play_um(mount),
         gauge=gauge_of(contacts) if asked else None,
         growth=growth.rows,
-        duty=duty,
+        duty=duty_of(stack, mount, sharing, bearing, viscosity),
         springs=spring_rows(stack, mount, cases, speed, viscosity),
-        unknown=(*unknown, *growth.unknown, *duty_unknown, *springs_unknown(mount)),
     )

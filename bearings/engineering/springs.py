@@ -6,14 +6,15 @@ F0 - P; above it the springs give way, u = (P - F0) / k, until they are solid an
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from bearings.engineering.arrangement import Mount
+from bearings.engineering.least_load import least_load
 from bearings.engineering.lives import life_row
 from bearings.engineering.loads import holding_guides
-from bearings.engineering.minimum_load import minimum_load
 from bearings.engineering.quantities import Bearing, Stack, opposite
-from bearings.engineering.results import CaseLoads, NotChecked, SpeedResult, params
+from bearings.engineering.results import CaseLoads, SpeedResult
 from bearings.engineering.results_sharing import SpringCase, SpringGuide, SpringRow
 
 SOURCE: Final = "statics: u = (P - F0) / k, solid from P = F0 + k travel"
@@ -69,9 +70,18 @@ def _held(
 
 
 def spring_rows(
-    stack: Stack, mount: Mount, cases: tuple[CaseLoads, ...], speed: SpeedResult, viscosity: float | None
+    stack: Stack,
+    mount: Mount,
+    cases: tuple[CaseLoads, ...],
+    speed: SpeedResult,
+    viscosity: float | None,
+    entered: Mapping[str, Bearing] | None = None,
 ) -> tuple[SpringRow, ...]:
-    """Return a row for every spherical roller thrust bearing on springs."""
+    """Return a row for every spherical roller thrust bearing on springs.
+
+    ``entered`` are the bearings as entered, where those of the stack hold values out of ranges: the least load of a
+    maker's factor and that of an estimate follow different formulas.
+    """
     permissible = {row.ref: row.permissible_rpm for row in speed.bearings}
     rows = []
     guide_bearings = {ref: guide.bearing for ref, guide in mount.guides}
@@ -88,7 +98,7 @@ def spring_rows(
                 one.spring_rate_n_per_mm,
                 one.spring_travel_mm,
                 solid_from_n(one),
-                minimum_load(one, stack.motor.rated_speed_rpm, stack.motor.radial_load_n),
+                _least_n(stack, one, one if entered is None else entered[ref]),
                 tuple(_case(ref, one, guides, case) for case in cases),
                 held,
             )
@@ -96,11 +106,10 @@ def spring_rows(
     return tuple(rows)
 
 
-def springs_unknown(mount: Mount) -> tuple[NotChecked, ...]:
-    """Return what is missing of springs that somebody began to enter."""
-    entries = []
-    for ref, one in sprung_rollers(mount):
-        fields = tuple(name for name in FIELDS if getattr(one, name) is None)
-        if fields:
-            entries.append(NotChecked("spring travel", "missing", params(fields=fields, ref=ref)))
-    return tuple(entries)
+def _least_n(stack: Stack, one: Bearing, entered: Bearing) -> float | None:
+    """Return what the rollers need at rated speed in N; a radial load that is not known can only raise it."""
+    maker = entered.minimum_load_factor_n
+    if maker is None and one is entered:
+        return None
+    least = least_load(one, stack.motor.radial_load_n or 0.0, maker)
+    return None if least is None else least.at(stack.motor.rated_speed_rpm)

@@ -40,7 +40,7 @@ def dimension_series(bearing: Bearing) -> str | None:
         return None
     digits = bearing.designation.strip()
     if bearing.type == "cylindrical_roller":
-        digits = digits.lstrip("ENUJPF")
+        digits = digits.lstrip("ENUJPF").strip()
     return next(
         (series for prefix, series in table.SERIES_PREFIXES[bearing.type] if _begins(digits, prefix)), None
     )
@@ -49,7 +49,9 @@ def dimension_series(bearing: Bearing) -> str | None:
 def _begins(designation: str, prefix: str) -> bool:
     """Whether a designation is this prefix and a two-digit bore code, then perhaps letters."""
     rest = designation[len(prefix) :]
-    return designation.startswith(prefix) and rest[:2].isdigit() and not rest[2:3].isdigit()
+    return (
+        designation.startswith(prefix) and len(rest) >= 2 and rest[:2].isdigit() and not rest[2:3].isdigit()
+    )
 
 
 def default_f0(bearing: Bearing, method: Method | None, mounting: Mounting) -> float | None:

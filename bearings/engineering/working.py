@@ -63,7 +63,7 @@ def _factors(evidence: Evidence, case: CaseLoads, ref: str) -> Iterator[WorkingL
     one = evidence.bearing[ref]
     axial = evidence.loaded[case.name][ref]
     radial = evidence.radial(case.name, ref)
-    yield WorkingLine("life", ref, "Fr", "Fr = radial load / loaded bearings", radial, "N", BALANCE)
+    yield WorkingLine("life", ref, "Fr", "Fr = radial load / loaded bearings", radial, "N", EQUAL_RADIAL)
     factors = dynamic_factors(one, axial)
     if factors is None:
         return
@@ -160,6 +160,7 @@ def _life(evidence: Evidence) -> Iterator[WorkingLine]:
         yield WorkingLine("life", None, "Lnmh", "Lnmh = a1 L10mh", life.stack_lnmh, "h", life_table.SOURCE)
 
 
+EQUAL_RADIAL: Final = "equal parts assumed: common practice, no source"
 _STATIC_FORMULAS: Final = {
     "angular_contact_ball": "P0 = max(Fr, 0.5 Fr + Y0 Fa)",
     "deep_groove_ball": "P0 = max(Fr, 0.6 Fr + 0.5 Fa)",
@@ -170,7 +171,7 @@ _STATIC_FORMULAS: Final = {
 
 def _static_source(one: Bearing) -> str:
     if one.type == "spherical_roller_thrust":
-        return loads_table.SPHERICAL_THRUST_SOURCE
+        return loads_table.SPHERICAL_THRUST_STATIC_SOURCE
     angle = one.contact_angle_deg
     if one.type == "angular_contact_ball" and angle not in loads_table.CONFIRMED_Y0_ANGLES_DEG:
         return loads_table.Y0_FROM_MEMORY_SOURCE

@@ -11,7 +11,7 @@ from bearings.engineering.end_play import SOURCE as PLAY_SOURCE
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.growth import FIT_SOURCE, THERMAL_SOURCE, raceway_growth
 from bearings.engineering.hertz import SOURCE as HERTZ_SOURCE
-from bearings.engineering.minimum_load import SOURCE as MINIMUM_LOAD_SOURCE
+from bearings.engineering.least_load import MAKER_SOURCE as MINIMUM_LOAD_SOURCE
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
 from bearings.engineering.results import UNLOADED_BELOW_N, WorkingLine
 from bearings.engineering.results_sharing import DutyResult, GrowthRow, ModelRow

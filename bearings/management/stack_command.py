@@ -20,6 +20,8 @@ from bearings.stack_file.mistakes import Mistake, mistake
 FOUND_NOTHING: Final = 0
 FOUND_SOMETHING: Final = 1
 REFUSED: Final = 2
+NOT_PROVEN: Final = 3
+FAULT_OF_THE_PROGRAM: Final = 70  # EX_SOFTWARE of sysexits.h: no verdict
 STANDARD_INPUT: Final = "-"
 
 
@@ -76,6 +78,14 @@ class StackCommand(BaseCommand):
             lines = [f"{one.field}: {one.message} ({one.value!r})" for one in error.mistakes]
             self.write_error("\n".join([*([usage.rstrip()] if usage else []), *lines]))
         sys.exit(REFUSED)
+
+    def fail_as_program(self, error: Exception) -> NoReturn:
+        """Say that the program failed and end with a status that is no verdict."""
+        self.write_error(
+            _("The program failed on this file (%(kind)s). This is no verdict on the stack.")
+            % {"kind": type(error).__name__}
+        )
+        sys.exit(FAULT_OF_THE_PROGRAM)
 
     def stacks(self, names: Sequence[str], *, as_json: bool) -> list[Stack]:
         """Return the stacks of several files, or refuse with the mistakes of all of them."""

@@ -3,13 +3,16 @@ published schema and the web forms are made from."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from bearings.engineering.tables.contamination import CLEANLINESS
 from bearings.engineering.tables.life_factors import CONTAMINATION
 
 FieldKind = Literal["number", "integer", "text", "choice", "boolean", "list"]
+# What becomes of a verdict while a field is unknown: it is judged over a published range, or not proven where the
+# field is asked for, or another field does as well, or a published default stands, or nothing hangs on it.
+WhenUnknown = Literal["ranged", "needed", "alternative", "assumed", "exempt"]
 Room = Literal["motor", "duty_point", "lubrication", "policy", "set_factors", "bearing", "part", "guide"]
 
 MOST_ITEMS: Final = 20
@@ -34,6 +37,12 @@ class FieldSpec:
     choices: tuple[str, ...] = ()
     default: float | str | None = None
     required: bool = False
+    since: int = 1
+
+    @property
+    def when_unknown(self) -> WhenUnknown:
+        """What becomes of a verdict while the field is unknown; a field in none of the lists is a fault."""
+        return KIND_OF[self.name]
 
 
 def _number(
@@ -87,6 +96,11 @@ def _factor(name: str, description: str) -> FieldSpec:
     return _number(name, "1", 1e-9, 1_000, description)
 
 
+def _new(spec: FieldSpec) -> FieldSpec:
+    """Return a field that version 2 of the file brought."""
+    return replace(spec, since=2)
+
+
 def _keyed(*specs: FieldSpec) -> dict[str, FieldSpec]:
     return {spec.name: spec for spec in specs}
 
@@ -132,6 +146,34 @@ MOTOR: Final = _keyed(
     _number("required_l10h", "h", LEAST, 1e8, "life that contract or customer asks for"),
     _number("reliability_percent", "%", 90, 99.95, "reliability that a life is also stated for", 90),
     _number("shaft_warmer_k", "K", -100, 150, "shaft and inner rings warmer than the housing"),
+    FieldSpec(
+        name="fixed_speed",
+        kind="boolean",
+        description="the motor runs across the line, not on a drive",
+        since=2,
+    ),
+    _new(_speed("minimum_speed_rpm", "lowest speed at which the drive runs the motor for long")),
+    _new(
+        _number(
+            "minimum_speed_down_thrust_n", "N", -1e8, 1e8, "external down thrust at the drive's lowest speed"
+        )
+    ),
+    _new(
+        _number(
+            "maximum_speed_down_thrust_n", "N", -1e8, 1e8, "external down thrust at the drive's highest speed"
+        )
+    ),
+    _new(_choice("up_thrust_duty", ("momentary", "continuous"), "how long the up thrust lasts")),
+    _new(_choice("maximum_thrust_duty", ("momentary", "continuous"), "how long the greatest thrust lasts")),
+    _new(
+        _number(
+            "mount_bore_mm",
+            "mm",
+            0,
+            5_000,
+            "bore of the mount or shaft under the inner rings; 0 where it is solid",
+        )
+    ),
     FieldSpec(
         name="duty",
         kind="list",
@@ -212,6 +254,44 @@ POLICY: Final = _keyed(
         1e9,
         "speed times pitch diameter that an unloaded bearing may run at",
         400_000,
+    ),
+    _new(
+        _number(
+            "assumed_shaft_warmer_k",
+            "K",
+            -100,
+            150,
+            "how much warmer than the housing this shop takes shaft and inner rings to be where nobody measured it",
+        )
+    ),
+    _new(
+        _number(
+            "assumed_temperature_c",
+            "degC",
+            -40,
+            250,
+            "oil temperature that this shop takes where nobody measured it",
+        )
+    ),
+    _new(
+        _number(
+            "warm_preload_share",
+            "1",
+            0,
+            1,
+            "share of C that the preload of a warm set may reach (common practice, no source)",
+            0.10,
+        )
+    ),
+    _new(
+        _number(
+            "gauge_force_n",
+            "N",
+            1,
+            1e6,
+            "pull and push at an end play check (common practice, no source)",
+            500,
+        )
     ),
 )
 BEARING_TYPES: Final = (
@@ -296,6 +376,25 @@ BEARING: Final = _keyed(
         1_000,
         "effective interference of the inner ring's bore on the shaft, in diameter, as mounted; negative is loose",
     ),
+    _new(
+        _choice(
+            "pairing",
+            ("single", "universal", "matched"),
+            "how the bearing is made to be paired: not at all, with any like it, or within its set",
+        )
+    ),
+    _new(_number("stand_out_tolerance_um", "um", 0, 1_000, "tolerance of the stand-out", 5)),
+    _new(
+        _choice(
+            "cage_material",
+            ("brass", "steel", "polyamide", "phenolic", "peek", "other"),
+            "material of the cage",
+        )
+    ),
+    _new(
+        _number("temperature_limit_c", "degC", 0, 500, "highest operating temperature that the source states")
+    ),
+    _new(_number("stabilised_to_c", "degC", 0, 500, "temperature that the rings are stabilized to")),
     _force("spring_force_n", "force of the springs that the ring rests on"),
     _number("spring_rate_n_per_mm", "N/mm", LEAST, 1e8, "rate of these springs"),
     _number("spring_travel_mm", "mm", 0, 1_000, "travel of these springs until they are solid"),
@@ -323,7 +422,9 @@ PART: Final = _keyed(
 GUIDE: Final = BEARING | _keyed(
     _choice("carries", ("none", "up", "down", "both"), "thrust that the guide carries", default="none"),
     _number("end_play_um", "um", 0, 100_000, "end play before the guide carries thrust"),
+    _new(_force("radial_load_n", "radial load on the guide")),
 )
+OF_GUIDE: Final = ("carries", "end_play_um", "radial_load_n")
 ROOMS: Final[dict[Room, dict[str, FieldSpec]]] = {
     "motor": MOTOR,
     "duty_point": DUTY_POINT,
@@ -334,6 +435,40 @@ ROOMS: Final[dict[Room, dict[str, FieldSpec]]] = {
     "part": PART,
     "guide": GUIDE,
 }
+RANGED: Final = (
+    "rotor_weight_n", "radial_load_n", "up_thrust_n", "maximum_down_thrust_n", "synchronous_speed_rpm",
+    "fixed_speed", "minimum_speed_rpm", "maximum_speed_rpm", "non_reverse", "reverse_speed_rpm",
+    "up_thrust_duty", "maximum_thrust_duty", "method", "shaft_warmer_k", "temperature_c", "viscosity_index",
+    "ambient_c", "external_heat_w", "fit_interference_um", "mount_bore_mm", "pair_preload_n", "stand_out_um",
+    "minimum_load_factor_n", "fatigue_load_limit_n", "cage_material", "stabilised_to_c", "end_play_um",
+)  # fmt: skip
+NEEDED: Final = (
+    "wide_face", "dynamic_rating_n", "static_rating_n", "contact_angle_deg", "bore_mm", "outside_diameter_mm",
+    "height_mm", "inner_height_mm", "outer_height_mm", "ring", "designation", "maker", "variant", "pairing",
+    "set_id", "iso_vg", "down_thrust_n", "spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm",
+    "grease_speed_rpm", "rated_speed_rpm", "share", "speed_rpm",
+)  # fmt: skip
+ALTERNATIVE: Final = (
+    "limiting_speed_rpm", "oil_speed_rpm", "reference_speed_rpm", "contamination_factor", "contamination",
+    "cleanliness", "heat_removed_w", "oil_flow_l_min", "oil_rise_k", "temperature_limit_c",
+)  # fmt: skip
+ASSUMED: Final = (
+    "mounting", "carries", "pitch_diameter_mm", "inner_groove_ratio", "outer_groove_ratio", "ball_count",
+    "ball_diameter_mm", "f0", "f1", "f0r", "f1r", "reference_surface_mm2", "shaft_washer_diameter_mm",
+    "housing_washer_bore_mm", "stand_out_tolerance_um",
+)  # fmt: skip
+EXEMPT: Final = (
+    "required_l10h", "reliability_percent", "duty", "minimum_speed_down_thrust_n", "maximum_speed_down_thrust_n",
+    "rating_basis", "cage", "source", "serial", "mark", "note", "kind", "type", *SET_FACTORS, *POLICY,
+)  # fmt: skip
+KIND_OF: Final[dict[str, WhenUnknown]] = {
+    **dict.fromkeys(RANGED, "ranged"),
+    **dict.fromkeys(NEEDED, "needed"),
+    **dict.fromkeys(ALTERNATIVE, "alternative"),
+    **dict.fromkeys(ASSUMED, "assumed"),
+    **dict.fromkeys(EXEMPT, "exempt"),
+}
+VERSIONS: Final = (1, 2)
 TOP_FIELDS: Final = ("stack_file", "motor", "lubrication", "policy", "items", "guides")
 CONTACT_ANGLE_DEG: Final = (15.0, 45.0)
 

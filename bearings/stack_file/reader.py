@@ -28,13 +28,15 @@ from bearings.stack_file.values import Value, check_value
 
 MOST_GUIDES: Final = table.MOST_ITEMS
 MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
+LATEST: Final = max(table.VERSIONS)
 Values = dict[str, Value]
 
 
 class StackReader:
     """Reads one stack file and gathers its mistakes, so that all of them are reported together."""
 
-    def __init__(self) -> None:
+    def __init__(self, version: int = LATEST) -> None:
+        self.version = version
         self.mistakes: list[Mistake] = []
 
     def refuse(self, path: str, value: object, message: str) -> None:
@@ -67,6 +69,11 @@ class StackReader:
         values: Values = {}
         for name, spec in specs.items():
             raw = found.get(name)
+            if spec.since > self.version and name in found:
+                message = _('This field belongs to version %(since)d. Accepted: "stack_file": %(since)d.')
+                below = f"{path}.{name}" if path else name
+                self.refuse(below, raw, message % {"since": spec.since})
+                continue
             if spec.kind == "list" or (raw is None and not spec.required):
                 continue
             below = f"{path}.{name}" if path else name
@@ -140,7 +147,7 @@ class StackReader:
             return
         one_way = kind in ONE_WAY_TYPES
         spec = table.BEARING["wide_face"]
-        if one_way and face is None:
+        if one_way and face is None and self.version == 1:
             message = _("This type carries one way only, so the way its wide face looks is required.")
             self.refuse(f"{path}.wide_face", None, f"{message} {accepted(spec)}")
         if not one_way and face is not None:
@@ -167,7 +174,7 @@ class StackReader:
                 f"{path}.kind", value["kind"], _('A guide is a bearing. Accepted: "bearing" or nothing.')
             )
         one = self.bearing(path, value, table.GUIDE)
-        own = {name: table.GUIDE[name] for name in ("carries", "end_play_um")}
+        own = {name: table.GUIDE[name] for name in table.OF_GUIDE}
         values = self.fields(path, value, own)
         if one is None or len(self.mistakes) > before:
             return None
@@ -179,7 +186,17 @@ class StackReader:
         found = self.members("motor", value, tuple(table.MOTOR))
         values = self.fields("motor", found, table.MOTOR)
         points = self.duty(found.get("duty"))
+        self._drive(values)
         return MotorDuty(duty=points, **values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
+
+    def _drive(self, values: Values) -> None:
+        """Refuse the speeds of a drive beside the word that there is none."""
+        if values.get("fixed_speed") is not True:
+            return
+        for name in ("minimum_speed_rpm", "maximum_speed_rpm"):
+            if name in values:
+                message = _("A motor that runs across the line has no such speed. Leave one of the two out.")
+                self.refuse(f"motor.{name}", values[name], message)
 
     def duty(self, value: object) -> tuple[DutyPoint, ...] | None:
         """Return the parts of a duty, or nothing when there are none or one has a mistake."""
@@ -215,12 +232,16 @@ class StackReader:
     def stack(self, value: object) -> Stack:
         """Return the whole stack; raise :class:`StackFileError` with every mistake."""
         if not isinstance(value, dict):
-            message = _('This is not a stack file. Accepted: an object that begins with "stack_file": 1.')
+            message = _(
+                'This is not a stack file. Accepted: an object that begins with "stack_file": 2 (or 1).'
+            )
             raise StackFileError((mistake(WHOLE_FILE, value, message),))
         found = self.members("", value, table.TOP_FIELDS)
         version = found.get("stack_file")
-        if isinstance(version, bool) or version != 1:
-            self.refuse("stack_file", version, _("This version is not known. Accepted: 1."))
+        if isinstance(version, bool) or not isinstance(version, int) or version not in table.VERSIONS:
+            self.refuse("stack_file", version, _("This version is not known. Accepted: 1 or 2."))
+        else:
+            self.version = version
         motor = self.motor(found.get("motor"))
         oil = self.room("lubrication", found.get("lubrication"), table.LUBRICATION)
         policy = self.policy(found.get("policy"))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from bearings.engineering.checks.registry import FINDING_CODES
 from bearings.engineering.quantities import ONE_WAY_TYPES
+from bearings.engineering.subjects import FINDING_CODES, SUBJECTS
 from bearings.stack_file import fields as table
+from bearings.stack_file import schema_verdicts as verdict_parts
 from bearings.stack_file.fields import FieldSpec
 from bearings.stack_file.schema_parts import (
     CASE_NAMES,
@@ -23,6 +24,7 @@ from bearings.stack_file.schema_parts import rows_schema as _rows
 from bearings.stack_file.schema_parts import words_schema as _words
 from bearings.stack_file.schema_sharing import sharing_schema
 
+LATEST: Final = max(table.VERSIONS)
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 CODE_MEANINGS: Final[dict[str, str]] = {
     "down-thrust-not-carried": "stop: nothing carries down on a vertical shaft, or a net down thrust is not carried",
@@ -31,10 +33,10 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "speed-margin": "stop below 0, warn below the policy, per motor speed; reverse stops below 0 only; note: ratchet",
     "reference-speed": "warn: reference speed times set factor below the speed; stop when the heat balance agrees",
     "speed-not-rated": "warn: a bearing has no usable speed",
-    "life": "stop or warn: life of the stack below the policy or the life asked for",
+    "life": "stop or warn: life of the stack in a continuous case below the policy or the life asked for",
     "static-safety": "stop: static safety below the policy in a case",
     "unloaded-in-running": "note, warn above the policy's n dm: an opposed bearing without springs runs unloaded",
-    "minimum-load": "warn: a bearing carries less than it needs to roll",
+    "minimum-load": "warn: a bearing carries less than it needs to roll in a continuous case; note: in a run uncoupled",
     "not-a-matched-arrangement": "warn: the direction changes more than once",
     "mixed-set": "stop: bearings that share thrust are unlike; warn: of different sets",
     "stand-out-mismatch": "warn: stand-out of tandem neighbours differs too much",
@@ -51,7 +53,7 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "rating-geometry": "warn: a rating far from what the balls give",
     "sharing-models-differ": "note: constant and rising contact angle differ by more than 5 % of a load",
     "mismatch-sensitive": "note: stand-outs take over half of what lets one bearing carry all; warn: all of it",
-    "thermal-preload": "warn: heat and fits take an opposed set's preload, double it, or give one to a set without",
+    "thermal-preload": "warn: heat and fits take a set's preload, or raise it above the policy's share of C; else note",
     "duty-life": "stop or warn: life over the duty below the policy or the life asked for",
     "duty-not-carried": "stop: nothing carries the net thrust of a part of the duty",
     "duty-speed": "stop or warn as speed-margin: a part of the duty is faster than every speed of the motor",
@@ -59,6 +61,14 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "spring-too-weak": "warn: spring force below least load and net up thrust; stop: washers part; note: a guide holds",
     "guide-without-thrust": "stop: a guide is entered as carrying what its kind cannot; note: it holds no up thrust",
     "groove-thrust-limit": "warn: thrust on a deep groove bearing above half of its static rating",
+    "thrust-on-guide": "stop: a guide or deep groove bearing takes the running thrust beside one-way bearings",
+    "not-for-pairing": "stop: a bearing made to run alone stands in a set; warn with all stand-outs measured",
+    "life-modified": "stop or warn: modified life of the stack in a continuous case below the limit",
+    "life-warm": "stop or warn: life of the stack as mounted and warm below the limit where the cold one passes",
+    "load-high": "note: a load at the edge of the life formula",
+    "cage-temperature": "warn: oil hotter than cage or rings bear; stop 20 K above",
+    "opposed-oil-flow": "note: opposed neighbours without a spacer pump oil together or apart",
+    "guide-life": "warn: life of a guide below the limit",
     "geometry-impossible": "warn: balls that overlap or do not fit between the rings",
 }
 
@@ -92,7 +102,10 @@ def field_schema(spec: FieldSpec) -> Schema:
     return schema
 
 
-def _object(specs: dict[str, FieldSpec], more: dict[str, Schema] | None = None) -> Schema:
+def _object(
+    specs: dict[str, FieldSpec], more: dict[str, Schema] | None = None, version: int = LATEST
+) -> Schema:
+    specs = {name: spec for name, spec in specs.items() if spec.since <= version}
     properties = {name: field_schema(spec) for name, spec in specs.items()}
     schema: Schema = {
         "type": "object",
@@ -103,10 +116,12 @@ def _object(specs: dict[str, FieldSpec], more: dict[str, Schema] | None = None) 
     return schema | ({"required": required} if required else {})
 
 
-def _one_way_rules() -> list[Schema]:
+def _one_way_rules(version: int) -> list[Schema]:
     """The wide face belongs to one-way bearings; the angle of an angular contact bearing has its table."""
     one_way: Schema = {"properties": {"type": {"enum": sorted(ONE_WAY_TYPES)}}}
     face: Schema = {"required": ["wide_face"], "properties": {"wide_face": {"enum": ["up", "down"]}}}
+    if version > 1:
+        face = {}
     low, high = table.CONTACT_ANGLE_DEG
     angular: Schema = {"properties": {"type": {"const": "angular_contact_ball"}}}
     angle: Schema = {"properties": {"contact_angle_deg": {"minimum": low, "maximum": high}}}
@@ -120,30 +135,27 @@ def _nullable(schema: Schema) -> Schema:
     return schema | {"type": ["object", "null"]}
 
 
-def stack_file_schema() -> Schema:
-    """Return the JSON Schema of the stack file, version 1."""
-    bearing = _object(table.BEARING, {"kind": {"const": "bearing"}}) | {"allOf": _one_way_rules()}
+def _stack_file(version: int) -> Schema:
+    """Return the schema of one version of the stack file."""
+    rules = _one_way_rules(version)
+    bearing = _object(table.BEARING, {"kind": {"const": "bearing"}}, version) | {"allOf": rules}
     bearing["required"] = ["kind", "type"]
-    part = _object(table.PART, {"kind": {"enum": list(table.PART_KINDS)}}) | {"required": ["kind"]}
-    guide = _object(table.GUIDE, {"kind": {"enum": ["bearing", None]}}) | {"allOf": _one_way_rules()}
-    policy = _object(table.POLICY, {"set_factors": _nullable(_object(table.SET_FACTORS))})
+    part = _object(table.PART, {"kind": {"enum": list(table.PART_KINDS)}}, version) | {"required": ["kind"]}
+    guide = _object(table.GUIDE, {"kind": {"enum": ["bearing", None]}}, version) | {"allOf": rules}
+    policy = _object(table.POLICY, {"set_factors": _nullable(_object(table.SET_FACTORS))}, version)
+    motor = _object(table.MOTOR, None, version)
+    if version > 1:
+        speeds = {name: {"type": "null"} for name in ("minimum_speed_rpm", "maximum_speed_rpm")}
+        line: Schema = {"properties": {"fixed_speed": {"const": True}}, "required": ["fixed_speed"]}
+        motor |= {"allOf": [{"if": line, "then": {"properties": speeds}}]}
     return {
-        "$schema": DIALECT,
-        "title": "Stack file, version 1",
-        "description": (
-            "A stack of bearings in the order of the mount, top first, with its duty. SI throughout, the unit in "
-            "the name of the field. A field that is absent or null is unknown. Also refused: an outside diameter "
-            "not above the bore, shares of a duty that do not add up to 1, repeated keys, "
-            f" more than {table.MOST_BYTES} bytes, JSON nested deeper than "
-            f"{table.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
-        ),
         "type": "object",
         "additionalProperties": False,
         "required": ["stack_file", "motor", "items"],
         "properties": {
-            "stack_file": {"const": 1, "description": "version of the stack file"},
-            "motor": _object(table.MOTOR),
-            "lubrication": _nullable(_object(table.LUBRICATION)),
+            "stack_file": {"const": version, "description": "version of the stack file"},
+            "motor": motor,
+            "lubrication": _nullable(_object(table.LUBRICATION, None, version)),
             "policy": _nullable(policy),
             "items": {
                 "description": "bearings and other parts, top of the mount first",
@@ -168,26 +180,43 @@ def stack_file_schema() -> Schema:
     }
 
 
+def stack_file_schema() -> Schema:
+    """Return the JSON Schema of the stack file, versions 1 and 2."""
+    return {
+        "$schema": DIALECT,
+        "title": "Stack file, versions 1 and 2",
+        "description": (
+            "A stack of bearings in the order of the mount, top first, with its duty. SI throughout, the unit in "
+            "the name of the field. A field that is absent or null is unknown; version 2 lets the wide face be so. "
+            "Also refused: an outside diameter not above the bore, shares of a duty that do not add up to 1, "
+            f"repeated keys, more than {table.MOST_BYTES} bytes, JSON nested deeper than "
+            f"{table.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
+        ),
+        "if": {"properties": {"stack_file": {"const": 1}}, "required": ["stack_file"]},
+        "then": _stack_file(1),
+        "else": _stack_file(LATEST),
+    }
+
+
 def _results() -> dict[str, Schema]:
     """Schemas of the answer's results, by key."""
-    load: dict[str, Schema] = {"ref": REF, "axial_n": MAYBE, "unloaded": {"type": ["boolean", "null"]}}
     refs: Schema = {"type": "array", "items": REF}
     return {
+        "answer": {"const": 2, "description": "version of the answer"},
         "version": TEXT,
+        "headline": verdict_parts.headline_schema(),
+        "subjects": verdict_parts.subjects_schema(),
+        "settles": verdict_parts.settles_schema(),
         "arrangement": _row(
             relations={"type": "array", "items": _words("DB", "DF", "DT")},
             carries_down=refs,
             carries_up=refs,
             words=TEXT,
         ),
-        "cases": _rows(
-            name=_words(*CASE_NAMES),
-            net_axial_n=NUMBER,
-            bearings=_rows(**load),
-            guides=_rows(ref=REF, axial_n=MAYBE),
-            carried=FLAG,
-        ),
+        "cases": verdict_parts.cases_schema(),
         "unloading_thrust_n": MAYBE,
+        "unloading_thrust_warm_n": MAYBE,
+        "end_play_mounted": verdict_parts.end_play_schema(),
         "life": _row(
             bearings=_rows(
                 ref=REF,
@@ -282,6 +311,8 @@ def answer_schema() -> Schema:
         code={"enum": list(FINDING_CODES), "description": codes},
         severity=_words("stop", "warn", "note"),
         ref=MAYBE_REF,
+        refs={"type": "array", "items": REF},
+        subject=_words(*(subject.name for subject in SUBJECTS)),
         message=TEXT,
         value=MAYBE,
         limit=MAYBE,
@@ -291,6 +322,6 @@ def answer_schema() -> Schema:
     answer = _row(**_results(), findings=finding, not_checked=_rows(check=TEXT, reason=TEXT))
     return {
         "$schema": DIALECT,
-        "title": "Answer of the stack checker, version 1",
+        "title": "Answer of the stack checker, version 2",
         "description": "Figures are SI and not rounded; null is unknown, and not_checked says what is missing.",
     } | answer

@@ -15,7 +15,9 @@ REF: Final[Schema] = {
 MAYBE_REF: Final[Schema] = {"type": ["string", "null"]}
 FLAG: Final[Schema] = {"type": "boolean"}
 MAYBE_FLAG: Final[Schema] = {"type": ["boolean", "null"]}
-CASE_NAMES: Final = ("running", "uncoupled", "up_thrust", "maximum")
+CASE_NAMES: Final = (
+    "running", "uncoupled", "up_thrust", "maximum", "minimum_speed", "maximum_speed", "reverse",
+)  # fmt: skip
 
 
 def row_schema(**properties: Schema) -> Schema:

@@ -24,7 +24,7 @@ def item_values(item: Item) -> Values:
 
 def guide_values(guide: Guide) -> Values:
     """Return one guide as the stack file holds it."""
-    return _known(guide.bearing, table.BEARING) | _known(guide, ("carries", "end_play_um"))
+    return _known(guide.bearing, table.BEARING) | _known(guide, table.OF_GUIDE)
 
 
 def _overrides(policy: Policy) -> Values:
@@ -46,7 +46,7 @@ def stack_values(stack: Stack) -> Values:
     if stack.motor.duty is not None:
         motor["duty"] = [_known(point, table.DUTY_POINT) for point in stack.motor.duty]
     values: Values = {
-        "stack_file": 1,
+        "stack_file": max(table.VERSIONS),
         "motor": motor,
         "lubrication": _known(stack.lubrication, table.LUBRICATION),
         "policy": _overrides(stack.policy),

@@ -6,7 +6,7 @@ from bearings.wording.customer_sentences import customer_not_checked, customer_s
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
-from bearings.wording.labels import case_label, check_label, field_label, speed_label
+from bearings.wording.labels import case_label, field_label, speed_label, subject_label
 from bearings.wording.reasons import arrangement_sentence, not_checked_sentence, reason_sentence
 
 __all__ = [
@@ -14,7 +14,6 @@ __all__ = [
     "Units",
     "arrangement_sentence",
     "case_label",
-    "check_label",
     "customer_not_checked",
     "customer_sentence",
     "difference_sentence",
@@ -23,5 +22,6 @@ __all__ = [
     "not_checked_sentence",
     "reason_sentence",
     "speed_label",
+    "subject_label",
     "upside_down_sentence",
 ]

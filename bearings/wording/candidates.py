@@ -78,10 +78,6 @@ def candidate_sentence(reason: Reason, units: Units = "si") -> str:
             "found": reason.value,
             "asked": reason.limit,
         }
-    if reason.code == "speed-by-reference":
-        return _(
-            "Its permissible speed rests on a thermal reference speed of %(speed)s alone; no limiting speed is known."
-        ) % {"speed": figures.speed(reason.value)}
     sentences = {"set-too-high": _too_high, "set-too-low": _too_low, "type-differs": _type_differs}
     return sentences[reason.code](reason, figures) if reason.code in sentences else str(GAPS[reason.code])
 

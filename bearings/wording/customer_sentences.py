@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from django.utils.functional import Promise
@@ -11,7 +12,7 @@ from django.utils.translation import gettext_lazy
 from bearings.engineering.results import Finding, NotChecked
 from bearings.wording.figures import Figures, Units
 from bearings.wording.finding_parts import Sentence, number_of, refs_of
-from bearings.wording.labels import check_label, speed_label
+from bearings.wording.labels import speed_label, subject_label
 
 
 def _speed(finding: Finding, figures: Figures) -> str:
@@ -35,7 +36,17 @@ def _speed(finding: Finding, figures: Figures) -> str:
 
 
 def _life(finding: Finding, figures: Figures) -> str:
-    return _("Calculated bearing life is %(life)s (L10).") % {"life": figures.hours(finding.value)}
+    values = {"life": figures.hours(finding.value)}
+    if finding.params.get("warm"):
+        return _("Calculated bearing life at running temperature is %(life)s.") % values
+    if finding.params.get("modified"):
+        return _("Adjusted bearing life is %(life)s (L10m).") % values
+    return _("Calculated bearing life is %(life)s (L10).") % values
+
+
+def _guide_life(finding: Finding, figures: Figures) -> str:
+    values = {"ref": finding.ref, "life": figures.hours(finding.value)}
+    return _("Calculated life of guide bearing %(ref)s is %(life)s (L10).") % values
 
 
 def _static_safety(finding: Finding, figures: Figures) -> str:
@@ -66,6 +77,9 @@ _FIGURED: Final[dict[str, Sentence]] = {
     "speed-margin": _speed,
     "duty-speed": _speed,
     "life": _life,
+    "life-modified": _life,
+    "life-warm": _life,
+    "guide-life": _guide_life,
     "duty-life": _life,
     "static-safety": _static_safety,
     "unloaded-in-running": _unloaded,
@@ -77,6 +91,11 @@ _PLAIN: Final[dict[str, Promise]] = {
     "duty-not-carried": gettext_lazy(
         "Nothing in the bearing stack carries the thrust of a part of the duty."
     ),
+    "thrust-on-guide": gettext_lazy("A guide bearing takes the thrust that a thrust bearing should carry."),
+    "not-for-pairing": gettext_lazy("Bearing %(ref)s is not made to be used in a set."),
+    "load-high": gettext_lazy("The bearing load is high; the calculated life is a rough figure."),
+    "cage-temperature": gettext_lazy("The oil may run too hot for the cage of bearing %(ref)s."),
+    "opposed-oil-flow": gettext_lazy("Oil flow between opposed bearings is uneven."),
     "washers-part": gettext_lazy("Upthrust can separate the parts of bearing %(ref)s."),
     "reference-speed": gettext_lazy("The running temperature of bearing %(ref)s could not be confirmed."),
     "speed-not-rated": gettext_lazy(
@@ -122,6 +141,7 @@ def customer_sentence(finding: Finding, units: Units = "si") -> str:
     return text % {"ref": finding.ref, "refs": refs_of(finding) or finding.ref}
 
 
-def customer_not_checked(reasons: list[NotChecked]) -> list[str]:
-    """Return the names of the checks that could not be made, each once."""
-    return list(dict.fromkeys(check_label(one.check) for one in reasons))
+def customer_not_checked(reasons: Sequence[NotChecked | str]) -> list[str]:
+    """Return the names of what is not proven, each once; an answer of before names its checks in its own words."""
+    names = [one.partition(":")[0] if isinstance(one, str) else subject_label(one.check) for one in reasons]
+    return list(dict.fromkeys(names))

@@ -13,7 +13,7 @@ def _changes(difference: Difference) -> str:
     fields, values = difference.params.get("fields"), difference.params.get("values")
     if not isinstance(fields, tuple) or not isinstance(values, tuple):
         return ""
-    texts = [_("unknown") if value == "None" else str(value) for value in values]
+    texts = [_("not known") if value == "None" else str(value) for value in values]
     return enumeration(
         [
             _("%(field)s %(found)s, now %(built)s")
@@ -23,29 +23,45 @@ def _changes(difference: Difference) -> str:
     )
 
 
+def _place(difference: Difference) -> str:
+    """Return where a moved part now stands: between 2 and 3, above 1, below b."""
+    above, below = difference.params.get("above"), difference.params.get("below")
+    if above and below:
+        return _("between %(above)s and %(below)s") % {"above": above, "below": below}
+    if above:
+        return _("below %(above)s") % {"above": above}
+    return _("above %(below)s") % {"below": below} if below else ""
+
+
 def difference_sentence(difference: Difference, comparison: Comparison | None = None) -> str:
     """Return what changed, with the refs of both stacks; both possibilities where a turn is ambiguous."""
-    values = {"found": difference.ref_found, "built": difference.ref_built, "changes": _changes(difference)}
-    if difference.code == "turned-over":
-        text = _("Found %(found)s is turned over, now %(built)s.") % values
-        if comparison is not None and comparison.upside_down == "possible":
-            return _(
-                "%(text)s Or the whole stack is upside down: like bearings without serial number or mark read the "
-                "same both ways. Check the marks and the photos."
-            ) % {"text": text}
-        return text
-    sentences = {
-        "moved": _("Found %(found)s has changed places, now %(built)s."),
-        "replaced": _("Found %(found)s is not the same as built %(built)s: %(changes)s."),
-        "missing": _("Found %(found)s is missing from the stack built."),
-        "added": _("Built %(built)s was not in the stack found."),
-        "rating-changed": _("The data of found %(found)s differ from built %(built)s: %(changes)s."),
+    values = {
+        "found": difference.ref_found,
+        "built": difference.ref_built,
+        "changes": _changes(difference),
+        "place": _place(difference),
     }
-    return sentences[difference.code] % values
+    sentences = {
+        "turned-over": _("%(found)s is upside down (now %(built)s)."),
+        "moved": _("%(found)s was moved; it is now %(built)s, %(place)s."),
+        "replaced": _("%(found)s is not the same as %(built)s: %(changes)s."),
+        "missing": _("%(found)s is missing."),
+        "added": _("%(built)s was added."),
+        "rating-changed": _("The ratings of %(found)s and %(built)s differ: %(changes)s."),
+        "not-shown": _("Not shown by %(built)s: %(changes)s."),
+    }
+    text = sentences[difference.code] % values
+    either = difference.code in ("turned-over", "moved")
+    if either and comparison is not None and comparison.upside_down == "possible":
+        return _(
+            "%(text)s Or the whole stack is upside down: like bearings without a serial number or mark look the same "
+            "both ways. Check the marks and the photos."
+        ) % {"text": text}
+    return text
 
 
 def upside_down_sentence(comparison: Comparison) -> str | None:
     """Return the one sentence about a whole stack that was turned over; None where it was not."""
     if comparison.upside_down == "yes":
-        return _("The whole stack is upside down: it carries up what it carried down.")
+        return _("The whole stack is upside down: it now carries up what it should carry down.")
     return None

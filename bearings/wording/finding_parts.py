@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from django.utils.translation import gettext as _
+
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
-from bearings.wording.labels import case_label, enumeration
+from bearings.wording.labels import case_label, enumeration, part_label
 
 Sentence = Callable[[Finding, Figures], str]
 
@@ -24,6 +26,16 @@ def number_of(finding: Finding, name: str) -> float | None:
 
 
 def case_of(finding: Finding) -> str:
-    """Return the name of the load case that a finding is about."""
+    """Return the name of the load case, or of the part of the duty, that a finding is about."""
+    part = number_of(finding, "part")
+    if part is not None:
+        return _("part %(number)s of the duty") % {"number": round(part)}
     found = finding.params.get("case")
     return case_label(found if isinstance(found, str) else None)
+
+
+def part_of(finding: Finding, *, at_start: bool = True) -> str:
+    """Return the bearings or parts that a finding is about: Bearing 1, Bearings 1 and 2."""
+    refs = finding.refs or ((finding.ref,) if finding.ref is not None else ())
+    text = part_label(refs)
+    return text[:1].upper() + text[1:] if at_start else text

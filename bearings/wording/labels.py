@@ -24,6 +24,14 @@ FIELDS: Final[dict[str, Promise]] = {
     "required_l10h": gettext_lazy("required life"),
     "reliability_percent": gettext_lazy("reliability"),
     "shaft_warmer_k": gettext_lazy("shaft warmer than housing"),
+    "fixed_speed": gettext_lazy("across the line or drive"),
+    "minimum_speed_rpm": gettext_lazy("lowest speed of the drive"),
+    "minimum_speed_down_thrust_n": gettext_lazy("down thrust at the lowest speed"),
+    "maximum_speed_down_thrust_n": gettext_lazy("down thrust at the highest speed"),
+    "up_thrust_duty": gettext_lazy("how long upthrust lasts"),
+    "maximum_thrust_duty": gettext_lazy("how long maximum thrust lasts"),
+    "mount_bore_mm": gettext_lazy("bore through the mount"),
+    "items": gettext_lazy("the way this stack shares thrust"),
     "duty": gettext_lazy("duty"),
     "share": gettext_lazy("share of the running time"),
     "speed_rpm": gettext_lazy("speed"),
@@ -72,6 +80,11 @@ FIELDS: Final[dict[str, Promise]] = {
     "inner_groove_ratio": gettext_lazy("groove radius of the inner ring over ball diameter"),
     "outer_groove_ratio": gettext_lazy("groove radius of the outer ring over ball diameter"),
     "fit_interference_um": gettext_lazy("interference of the inner ring as mounted"),
+    "pairing": gettext_lazy("pairing"),
+    "stand_out_tolerance_um": gettext_lazy("tolerance of the face offset"),
+    "cage_material": gettext_lazy("cage material"),
+    "temperature_limit_c": gettext_lazy("temperature limit"),
+    "stabilised_to_c": gettext_lazy("ring stabilization"),
     "spring_force_n": gettext_lazy("spring force"),
     "spring_rate_n_per_mm": gettext_lazy("spring rate"),
     "spring_travel_mm": gettext_lazy("spring travel"),
@@ -93,6 +106,9 @@ CASES: Final[dict[str, Promise]] = {
     "uncoupled": gettext_lazy("uncoupled"),
     "up_thrust": gettext_lazy("up thrust"),
     "maximum": gettext_lazy("maximum thrust"),
+    "minimum_speed": gettext_lazy("lowest speed"),
+    "maximum_speed": gettext_lazy("highest speed"),
+    "reverse": gettext_lazy("backspin"),
 }
 SPEEDS: Final[dict[str, Promise]] = {
     "rated": gettext_lazy("rated speed"),
@@ -100,44 +116,20 @@ SPEEDS: Final[dict[str, Promise]] = {
     "maximum": gettext_lazy("maximum speed"),
     "reverse": gettext_lazy("reverse speed"),
 }
-CHECKS: Final[dict[str, Promise]] = {
-    "case running": gettext_lazy("running case"),
-    "case uncoupled": gettext_lazy("uncoupled case"),
-    "case up_thrust": gettext_lazy("up-thrust case"),
-    "case maximum": gettext_lazy("maximum-thrust case"),
-    "load sharing": gettext_lazy("load sharing"),
-    "stiffness": gettext_lazy("stiffness of the bearings"),
-    "unloading thrust": gettext_lazy("unloading thrust"),
-    "springs": gettext_lazy("springs in the load sharing"),
-    "guide end play": gettext_lazy("end play of a guide"),
-    "second model": gettext_lazy("load sharing with rising contact angle"),
-    "end play": gettext_lazy("end play of the stack"),
-    "growth": gettext_lazy("growth by heat and fit"),
-    "growth by heat": gettext_lazy("growth by heat"),
-    "growth by fit": gettext_lazy("growth by fit"),
-    "growth of the preload": gettext_lazy("preload after growth"),
-    "duty": gettext_lazy("duty"),
-    "spring travel": gettext_lazy("springs under a bearing"),
-    "life": gettext_lazy("life"),
-    "modified life": gettext_lazy("modified life"),
-    "viscosity": gettext_lazy("viscosity"),
-    "unloaded-in-running": gettext_lazy("bearing unloaded in running"),
-    "static safety": gettext_lazy("static safety"),
-    "speed": gettext_lazy("permissible speed"),
-    "speed synchronous": gettext_lazy("margin at synchronous speed"),
-    "speed maximum": gettext_lazy("margin at maximum speed"),
-    "speed reverse": gettext_lazy("margin at reverse speed"),
-    "friction": gettext_lazy("friction"),
-    "heat removed": gettext_lazy("heat removed"),
-    "thermal permissible speed": gettext_lazy("speed that the heat allows"),
-    "oil cooling": gettext_lazy("oil cooling"),
-    "seat cooling": gettext_lazy("cooling by the seats"),
-    "computed reference speed": gettext_lazy("computed reference speed"),
-    "reference-speed": gettext_lazy("printed reference speed"),
-    "minimum-load": gettext_lazy("minimum load"),
-    "radial-load-on-thrust-roller": gettext_lazy("radial load on a thrust roller bearing"),
-    "set": gettext_lazy("bearings that share thrust"),
-    "spacer-pair": gettext_lazy("spacer heights"),
+SUBJECTS: Final[dict[str, Promise]] = {
+    "directions": gettext_lazy("Thrust directions"),
+    "capacity": gettext_lazy("Static capacity"),
+    "life": gettext_lazy("Life"),
+    "speed": gettext_lazy("Speed"),
+    "set": gettext_lazy("Bearing set"),
+    "skidding": gettext_lazy("Skidding"),
+    "lubrication": gettext_lazy("Lubrication"),
+    "springs": gettext_lazy("Springs"),
+    "preload": gettext_lazy("Preload"),
+    "heat": gettext_lazy("Heat"),
+    "guides": gettext_lazy("Guide bearings"),
+    "parts": gettext_lazy("Parts"),
+    "entries": gettext_lazy("Entries"),
 }
 
 
@@ -161,9 +153,9 @@ def speed_label(name: str) -> str:
     return str(SPEEDS[name])
 
 
-def check_label(check: str) -> str:
-    """Return the name of a check that could not be made."""
-    return str(CHECKS[check])
+def subject_label(subject: str) -> str:
+    """Return the name of a subject."""
+    return str(SUBJECTS[subject])
 
 
 def enumeration(words: list[str]) -> str:
@@ -171,3 +163,15 @@ def enumeration(words: list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}
+
+
+def part_label(refs: Iterable[str]) -> str:
+    """Return bearings, guides or other parts by their refs: bearing 1, bearings 1 and 2, part a, guide g1."""
+    named = [str(ref) for ref in refs]
+    if named and named[0].isalpha():
+        one, many = _("part %(refs)s"), _("parts %(refs)s")
+    elif named and named[0].startswith("g"):
+        one, many = _("guide %(refs)s"), _("guides %(refs)s")
+    else:
+        one, many = _("bearing %(refs)s"), _("bearings %(refs)s")
+    return (one if len(named) == 1 else many) % {"refs": enumeration(named)}

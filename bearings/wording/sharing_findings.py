@@ -32,11 +32,9 @@ def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
 
 
 def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
-    grown = finding.params.get("grown") is True
     values = {
         "refs": refs_of(finding),
-        "apart": figures.small_length(None if finding.value is None else round(finding.value, 1))
-        + (_(" (growth by heat and fit counted in)") if grown else ""),
+        "apart": figures.small_length(None if finding.value is None else round(finding.value, 1)),
         "limit": figures.small_length(None if finding.limit is None else round(finding.limit, 1)),
         "load": figures.force(number_of(finding, "load_n")),
         "case": case_of(finding),
@@ -54,44 +52,35 @@ def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
     return text % values
 
 
-def _growth_cause(finding: Finding, figures: Figures) -> str:
-    warmer = number_of(finding, "warmer_k")
-    if not warmer:
-        return _("With the rings fitted as entered")
-    values = {"warmer": figures.difference(abs(warmer))}
-    if warmer < 0:
-        text = _("With a shaft %(warmer)s cooler than the housing")
-    elif number_of(finding, "fit_um"):
-        text = _("With a shaft %(warmer)s warmer than the housing and the rings fitted as entered")
-    else:
-        text = _("With a shaft %(warmer)s warmer than the housing")
-    return text % values
-
-
 def _thermal_preload(finding: Finding, figures: Figures) -> str:
-    play = number_of(finding, "end_play_um")
+    warmer = number_of(finding, "warmer_k")
     values = {
-        "cause": _growth_cause(finding, figures),
-        "refs": refs_of(finding),
-        "before": figures.force(finding.limit),
+        "before": figures.force(number_of(finding, "before_n")),
         "after": figures.force(finding.value),
-        "play": figures.small_length(None if play is None else round(play, 1)),
+        "limit": figures.force(finding.limit),
+        "warmer": figures.difference(None if warmer is None else abs(warmer)),
     }
-    texts = {
-        "lost": _(
-            "%(cause)s, bearings %(refs)s lose their preload of %(before)s and have an end play of %(play)s. Mount "
-            "with more preload, use springs, or let the shaft warm less."
-        ),
-        "gained": _(
-            "%(cause)s, bearings %(refs)s press against each other with %(after)s where there was no preload. Leave "
-            "more end play, or use springs."
-        ),
-        "grown": _(
-            "%(cause)s, the preload of bearings %(refs)s grows from %(before)s to %(after)s. Mount with less preload, "
-            "use springs, or a looser fit."
-        ),
-    }
-    return texts[str(finding.params["kind"])] % values
+    if finding.params.get("kind") == "lost":
+        cooler = _(
+            "Mounted and warm, the set loses its preload of %(before)s (shaft %(warmer)s cooler). Mount with more "
+            "preload, or use springs."
+        )
+        hotter = _(
+            "Mounted and warm, the set loses its preload of %(before)s (shaft %(warmer)s warmer). Mount with more "
+            "preload, or use springs."
+        )
+        return (cooler if (warmer or 0.0) < 0 else hotter) % values
+    if finding.params.get("heavy") is True:
+        return (
+            _(
+                "Mounted and warm, preload grows from %(before)s to %(after)s; shop maximum %(limit)s. Use less "
+                "preload, a looser shaft fit, or springs."
+            )
+            % values
+        )
+    return (
+        _("Mounted and warm, preload goes from %(before)s to %(after)s (shaft %(warmer)s warmer).") % values
+    )
 
 
 def _duty_life(finding: Finding, figures: Figures) -> str:

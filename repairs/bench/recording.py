@@ -12,12 +12,13 @@ from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from bearings.public import Stack, arrangement_sentence, parse_stack
+from bearings.public import Stack, arrangement_sentence, headline_values, parse_stack
 from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
 from repairs.work_orders.differing import called
+from repairs.work_orders.headlines import HeadlineView, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
     Judgement,
@@ -48,6 +49,7 @@ class Shown:
     findings: Rows
     not_checked: Rows
     not_checked_count: int
+    headline: HeadlineView | None
 
 
 def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
@@ -63,6 +65,7 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
             finding_rows(stored_findings(stored), units),
             not_checked_rows(reasons if whole else reasons[:1]),
             len(reasons),
+            headline_view(stored.answer, stored_findings(stored), units),
         )
     judgement = judge(record, record.job.motor, _limits(record))
     rows, count = _not_checked(judgement, whole)
@@ -73,7 +76,15 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
         finding_rows(list(judgement.findings), units),
         rows,
         count,
+        _headline(judgement, units),
     )
+
+
+def _headline(judgement: Judgement, units: Any) -> HeadlineView | None:
+    """Return the headline of a record that is checked as it stands; none while nothing can be checked."""
+    if judgement.assessment is None:
+        return None
+    return headline_view(headline_values(judgement.assessment), list(judgement.findings), units)
 
 
 def _limits(record: StackRecord) -> dict[str, Any]:
@@ -135,6 +146,7 @@ def recorder_context(
         "counted": counted_directions(record),
         "words": shown.words,
         "findings": _with_acceptance(shown.findings, record, user, typed),
+        "headline": shown.headline,
         "not_checked": shown.not_checked,
         "not_checked_more": shown.not_checked_count - len(shown.not_checked),
         "rows": rows,

@@ -39,6 +39,8 @@ def duty_of(motor: Motor) -> dict[str, Any]:
             duty[key] = value
     if (ratchet := motor.si("non_reverse")) is not None:
         duty["non_reverse"] = ratchet == "yes"
+    if (lasts := motor.si("up_thrust_duration")) is not None:
+        duty["up_thrust_duty"] = lasts
     if (life := motor.si("required_life_h")) is not None:
         duty["required_l10h"] = life
     if parts := duty_parts(motor):

@@ -34,6 +34,7 @@ from bearings.public import (
     speed_chart,
     speed_label,
 )
+from repairs.work_orders.headlines import entered_cases
 
 SHARES: Final = tuple(share / 10 for share in range(2, 19))  # of the running case's thrust
 
@@ -81,7 +82,7 @@ def _load_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
         [point.net_axial_n for point in curve.points],
         lines,
         unloading_n=answer["unloading_thrust_n"],
-        cases=[LoadCase(case_label(case["name"]), case["net_axial_n"]) for case in answer["cases"]],
+        cases=[LoadCase(case_label(case["name"]), case["net_axial_n"]) for case in entered_cases(answer)],
         options=_options("loads", units),
     )
 

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from bearings.public import Figures, Stack, StoredAssessment, Units, arrangement_sentence, parse_stack
 from repairs.office.assessment_charts import charts_of
 from repairs.office.assessment_heat import heat_table
+from repairs.office.assessment_settles import settle_lines
 from repairs.office.assessment_sharing import duty_table, sharing_tables, spring_tables
 from repairs.office.assessment_tables import life_table, load_table, margin_table, speed_table
 from repairs.office.assessment_working import (
@@ -21,6 +22,7 @@ from repairs.office.assessment_working import (
 )
 from repairs.people.models import User
 from repairs.people.permissions import Permission
+from repairs.work_orders.headlines import headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
     Judgement,
@@ -56,6 +58,8 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
             }
             for row, kept in zip(finding_rows(found, units), answer["findings"], strict=True)
         ],
+        "headline": headline_view(answer, found, units),
+        "settles": settle_lines(answer, figures),
         "not_checked": not_checked_rows(stored_not_checked(stored)),
         "loads": load_table(answer, stack, figures),
         "life": life_table(answer, stack, figures),

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from bearings.public import Figures, Finding, Stack, case_label, speed_label
 from repairs.office.assessment_charts import bearing_names
+from repairs.work_orders.headlines import entered_cases
 
 NOT_CHECKED: Final = gettext_lazy("not checked")
 BASES: Final[dict[str, str | Promise]] = {
@@ -56,7 +57,7 @@ def figure_text(figures: Figures, value: float | str | None, unit: str | None) -
 def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
     """Return the axial load of each bearing in each case, and its static safety in the worst one."""
     static = {row["ref"]: row for row in answer["static"]["bearings"]}
-    cases = answer["cases"]
+    cases = _states(entered_cases(answer))
     loads: dict[str, Rows] = {}
     for case in cases:
         for row in (*case["bearings"], *case["guides"]):
@@ -75,10 +76,23 @@ def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dic
     return {"cases": [_case_head(case, figures) for case in cases], "rows": rows}
 
 
+def _states(cases: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Return each case cold and, where heat and fits change it, warm beside it."""
+    found: list[Mapping[str, Any]] = []
+    for case in cases:
+        found.append(case)
+        if case.get("warm"):
+            found.append({**case, **case["warm"], "is_warm": True})
+    return found
+
+
 def _case_head(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
     net = case["net_axial_n"]
     text = (_("{force} up") if net < 0 else _("{force} down")).format(force=figures.force(abs(net)))
-    return {"name": case_label(case["name"]), "net": text, "carried": case["carried"]}
+    name = case_label(case["name"])
+    if case.get("is_warm"):
+        name = _("{case}, warm").format(case=name)
+    return {"name": name, "net": text, "carried": case["carried"]}
 
 
 def _load_cell(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:

@@ -165,6 +165,7 @@ def _policy_rows(stack: Stack, figures: Figures) -> Rows:
     rows = [
         (LIMITS[name].label, _given(value, field_spec("policy", name).unit, figures))
         for name, value in values.items()
+        if value is not None
     ]
     rows += [
         (_("Speed factor: {set}").format(set=SET_FACTORS[name].label), f"{value:.2f}")

@@ -117,6 +117,9 @@ def read_question(form: MatchForm, record: StackRecord | None) -> Question | Non
         kept = {name: value for name, value in values[room].items() if name not in names}
         given = {name: asked[name] for name in names if _is_given(asked[name])}
         values[room] = {**kept, **given}
+    if "maximum_speed_rpm" not in values["motor"]:
+        # A question without a drive's speed is one about a motor across the line.
+        values["motor"].setdefault("fixed_speed", True)
     pattern = _pattern(form, record, values)
     if pattern is None:
         return None
@@ -137,8 +140,11 @@ def _base_values(form: MatchForm, record: StackRecord | None) -> Values:
     one: Values = {"kind": "bearing", "type": form.cleaned_data["type"]}
     if form.cleaned_data["contact_angle_deg"] is not None:
         one["contact_angle_deg"] = form.cleaned_data["contact_angle_deg"]
+    if form.cleaned_data["type"] == "angular_contact_ball":
+        # A set is ordered as one: ground to be paired, none of it in the shop yet to be measured.
+        one["pairing"] = "universal"
     items = [{**one, "wide_face": FACES[letter]} for letter in form.faces()]
-    values: Values = {"stack_file": 1, "motor": {}, "lubrication": {}, "items": items}
+    values: Values = {"stack_file": 2, "motor": {}, "lubrication": {}, "items": items}
     return {**values, "policy": limits} if limits else values
 
 

@@ -17,6 +17,7 @@ from repairs.work_orders.models import ShopPolicy, StepKind
 from repairs.work_orders.services.policy import DEFAULTS
 
 PRACTICE: Final = gettext_lazy("common practice, no source")
+ASSUMED: Final = gettext_lazy("the shop's own assumption, printed as such")
 BY_HAND: Final = "none"
 
 
@@ -46,6 +47,14 @@ LIMITS: Final = {
     "unloaded_warn_ndm": Limit(
         gettext_lazy("Warn of an unloaded bearing above speed × pitch diameter of"), PRACTICE, "mm/min"
     ),
+    "warm_preload_share": Limit(
+        gettext_lazy("Largest warm preload, share of the dynamic rating; 0.10 is 10%"), PRACTICE
+    ),
+    "gauge_force_n": Limit(gettext_lazy("Pull and push for the end play check"), PRACTICE, "N"),
+    "assumed_shaft_warmer_k": Limit(
+        gettext_lazy("Assumed shaft warmer than housing, where not measured"), ASSUMED, "K"
+    ),
+    "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, where not measured"), ASSUMED, "°C"),
 }  # fmt: skip
 SET_FACTORS: Final = {
     "single": Limit(gettext_lazy("single bearing"), PRACTICE),
@@ -73,7 +82,11 @@ class PolicyForm(forms.Form):
     def __init__(self, data: Mapping[str, Any] | None = None, *, policy: ShopPolicy) -> None:
         factors = policy.limits.get("set_factors", {})
         numbers = {**DEFAULTS, **policy.limits, **DEFAULTS["set_factors"], **factors}
-        held = {name: _whole(value) for name, value in numbers.items() if name != "set_factors"}
+        held = {
+            name: _whole(value)
+            for name, value in numbers.items()
+            if name != "set_factors" and value is not None
+        }
         kept = {"name": policy.name, "address": policy.address, "version": policy.version}
         super().__init__(data, initial={**held, **kept})
         for name, limit in LIMITS.items():
@@ -81,7 +94,7 @@ class PolicyForm(forms.Form):
         for name, limit in SET_FACTORS.items():
             self.fields[name] = _number_field("set_factors", name, limit, DEFAULTS["set_factors"][name])
 
-    def limits(self) -> dict[str, float]:
+    def limits(self) -> dict[str, float | None]:
         return {name: self.cleaned_data[name] for name in LIMITS}
 
     def set_factors(self) -> dict[str, float]:
@@ -94,15 +107,19 @@ class PolicyForm(forms.Form):
         return [self[name] for name in SET_FACTORS]
 
 
-def _number_field(room: Any, name: str, limit: Limit, default: float) -> forms.FloatField:
+def _number_field(room: Any, name: str, limit: Limit, default: float | None) -> forms.FloatField:
     spec = field_spec(room, name)
-    hint = _("{low} to {high}; default {default}; {source}").format(
+    text = _("{low} to {high}; leave empty for none; {source}")
+    if default is not None:
+        text = _("{low} to {high}; default {default}; {source}")
+    hint = text.format(
         low=_plain(spec.minimum or 0),
         high=_plain(spec.maximum or 0),
-        default=_plain(default),
+        default="" if default is None else _plain(default),
         source=limit.source,
     )
     return forms.FloatField(
+        required=default is not None,
         label=str(limit.label),
         min_value=spec.minimum,
         max_value=spec.maximum,

@@ -11,6 +11,7 @@ from bearings.public import Assessment
 
 UNCHECKED: Final = "unchecked"
 _RANK: Final = {"": 0, "note": 1, "warn": 2, UNCHECKED: 3, "stop": 4}
+_HEADLINE_RANK: Final = {"": 0, "ok": 0, "warn": 1, "not_proven": 2, "stop": 3}
 # A stored figure comes back from JSON as it was; this is for a checker that sums in another order.
 _SAME: Final = 1e-9
 
@@ -28,6 +29,7 @@ class Outcome:
     l10h: float | None = None
     l10mh: float | None = None
     worst: str = UNCHECKED
+    headline: str = ""
     findings: frozenset[tuple[str, str, str]] = frozenset()
 
 
@@ -56,7 +58,8 @@ def outcome_of_answer(answer: Mapping[str, Any] | None) -> Outcome:
     speed, life = answer["speed"], answer["life"]
     margins = [(row["margin"], row["speed"]) for row in speed["margins"]] if speed["complete"] else []
     found = [(row["severity"], row["code"], row["ref"] or "") for row in answer["findings"]]
-    return _outcome(margins, life["stack_l10h"], life["stack_l10mh"], found)
+    headline = answer["headline"]["verdict"] if "headline" in answer else ""
+    return _outcome(margins, life["stack_l10h"], life["stack_l10mh"], found, headline)
 
 
 def outcome_of_assessment(assessment: Assessment | None) -> Outcome:
@@ -66,7 +69,7 @@ def outcome_of_assessment(assessment: Assessment | None) -> Outcome:
     speed, life = assessment.speed, assessment.life
     margins = [(row.margin, str(row.speed)) for row in speed.margins] if speed.complete else []
     found = [(str(one.severity), one.code, one.ref or "") for one in assessment.findings]
-    return _outcome(margins, life.stack_l10h, life.stack_l10mh, found)
+    return _outcome(margins, life.stack_l10h, life.stack_l10mh, found, assessment.headline.verdict)
 
 
 def _outcome(
@@ -74,6 +77,7 @@ def _outcome(
     l10h: float | None,
     l10mh: float | None,
     found: list[tuple[str, str, str]],
+    headline: str,
 ) -> Outcome:
     margin, speed = min(margins, default=(None, ""))
     worst = max((severity for severity, _code, _ref in found), key=_RANK.__getitem__, default="")
@@ -83,6 +87,7 @@ def _outcome(
         l10h=l10h,
         l10mh=l10mh,
         worst=worst,
+        headline=headline,
         findings=frozenset(one for one in found if one[0] in {"stop", "warn"}),
     )
 
@@ -95,9 +100,12 @@ def follow(before: Outcome, after: Outcome) -> Verdict:
         (before.l10mh, after.l10mh),
     )
     moved = [(old, new) for old, new in pairs if not _same(old, new)]
-    changed = bool(moved) or before.worst != after.worst or before.findings != after.findings
+    # An answer of before the headlines has none to compare.
+    turned = bool(before.headline) and before.headline != after.headline
+    changed = bool(moved) or turned or before.worst != after.worst or before.findings != after.findings
     worse = (
         _RANK[after.worst] > _RANK[before.worst]
+        or (turned and _HEADLINE_RANK[after.headline] > _HEADLINE_RANK[before.headline])
         or bool(after.findings - before.findings)
         or any(old is not None and (new is None or new < old) for old, new in moved)
     )

@@ -56,7 +56,7 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
 def _only_left_open(one: Difference, after: StackRecord) -> bool:
     """Whether two parts differ in nothing but what the later record leaves open and nobody sees at the mount."""
     fields, values = one.params.get("fields"), one.params.get("values")
-    if one.code not in {"replaced", "rating-changed"} or not isinstance(fields, tuple):
+    if one.code not in {"replaced", "rating-changed", "not-shown"} or not isinstance(fields, tuple):
         return False
     left_open = isinstance(values, tuple) and all(value == "None" for value in values[1::2])
     seen = SEEN_AT_THE_MOUNT | (HEIGHTS if _is_measured(one.ref_built, after) else frozenset())
@@ -76,7 +76,7 @@ def _comparable(record: StackRecord) -> Any:
     duty.setdefault("rated_speed_rpm", 1.0)
     return parse_stack(
         {
-            "stack_file": 1,
+            "stack_file": 2,
             "motor": duty,
             "items": [entry["data"] for entry in record.items],
             "guides": [entry["data"] for entry in record.guides],
@@ -105,6 +105,7 @@ def _sentence(one: Difference, found: Comparison, before: StackRecord, after: St
         "missing": _("{was} of “{first}” is missing."),
         "added": _("{now} is not on the list of “{first}”."),
         "rating-changed": _("{now} has other data than {was} of “{first}”: {changes}."),
+        "not-shown": _("{now} does not show what {was} of “{first}” states: {changes}."),
     }
     text = sentences[one.code].format(**values)
     return text[:1].upper() + text[1:]

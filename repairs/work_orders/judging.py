@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from bearings.public import (
+    ANSWER_VERSION,
     VERSION,
     ArrangementResult,
     Assessment,
@@ -37,7 +39,14 @@ from repairs.work_orders.models import ShopPolicy, StackRecord
 
 # A thrust that nothing carries, or that a guide would carry which cannot, is only corrected, never accepted.
 NEVER_ACCEPTED = frozenset(
-    {"down-thrust-not-carried", "up-thrust-not-carried", "washers-part", "guide-without-thrust"}
+    {
+        "down-thrust-not-carried",
+        "up-thrust-not-carried",
+        "thrust-on-guide",
+        "washers-part",
+        "duty-not-carried",
+        "guide-without-thrust",
+    }
 )
 ONE_WAY_TYPES = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
 NEEDS_NO_SPEED = frozenset(
@@ -83,7 +92,7 @@ def shop_limits() -> dict[str, Any]:
 def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> dict[str, Any]:
     """Return a record as a stack file: the motor's duty, its oil, the shop's policy, the recorded parts."""
     data: dict[str, Any] = {
-        "stack_file": 1,
+        "stack_file": 2,
         "motor": duty_of(motor),
         "lubrication": {**lubrication_of(motor), **record.lubrication},
         "items": [entry["data"] for entry in record.items],
@@ -101,8 +110,10 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgemen
     try:
         stack = parse_stack(data)
     except StackFileError as error:
-        hindrances = tuple(dict.fromkeys(_hindrance(record, one) for one in error.mistakes))
-        return _judged_without_motor(record, data, hindrances)
+        hindrances = dict.fromkeys(_hindrance(record, one) for one in error.mistakes)
+        return _judged_without_motor(record, data, (*hindrances, *_faceless(record)))
+    if faces_unknown(record):
+        return _judged_without_motor(record, data, _faceless(record))
     assessment = check_stack(stack)
     return Judgement(
         stack=stack,
@@ -110,6 +121,13 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgemen
         arrangement=assessment.arrangement,
         findings=tuple(assessment.findings),
     )
+
+
+def _faceless(record: StackRecord) -> tuple[str, ...]:
+    """Return a sentence for every bearing whose face nobody saw: nothing is told of its loads before."""
+    words = _("bearing {ref}, {field}")
+    labels = [words.format(ref=ref, field=field_label("wide_face")) for ref in faces_unknown(record)]
+    return tuple(_("{field}: not known.").format(field=capfirst(label)) for label in labels)
 
 
 _PLACE = re.compile(r"(items|guides)\[(\d+)\]")
@@ -175,29 +193,20 @@ def _drawable(record: StackRecord) -> Stack | None:
     """Return a stack good enough to draw: every item that can be read, whatever the motor lacks."""
     items, guides = [], []
     for entry in record.items:
-        item, _mistakes = parse_item(_with_some_face(entry["data"]))
+        item, _mistakes = parse_item(entry["data"])
         if item is None:
             return None
-        items.append(_without_face(item) if face_unknown(entry) else item)
+        items.append(item)
     for entry in record.guides:
-        guide, _mistakes = parse_guide(_with_some_face(entry["data"]))
+        guide, _mistakes = parse_guide(entry["data"])
         if guide is not None:
-            bearing = _without_face(guide.bearing) if face_unknown(entry) else guide.bearing
-            guides.append(replace(guide, bearing=bearing))
+            guides.append(guide)
     return plain_stack(tuple(items), tuple(guides)) if items else None
 
 
 def plain_stack(items: tuple[Any, ...], guides: tuple[Any, ...] = ()) -> Stack:
     """Return a stack without a duty, for drawing and comparing only."""
     return Stack(motor=MotorDuty(rated_speed_rpm=1.0), items=items, guides=guides)
-
-
-def _with_some_face(data: dict[str, Any]) -> dict[str, Any]:
-    return {**data, "wide_face": "down"} if face_unknown({"data": data}) else data
-
-
-def _without_face(item: Any) -> Any:
-    return replace(item, wide_face=None)
 
 
 def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
@@ -265,14 +274,21 @@ def stored_findings(stored: StoredAssessment) -> list[Finding]:
                 unit=row["unit"],
                 source=row["source"],
                 params={key: _tuples(value) for key, value in own.items()},
+                refs=tuple(row.get("refs", ())),
             )
         )
     return found
 
 
-def stored_not_checked(stored: StoredAssessment) -> list[NotChecked]:
-    """Return what a stored answer could not check, ready for sentences."""
-    rows = zip(stored.answer["not_checked"], stored.answer.get("not_checked_params", []), strict=True)
+def stored_not_checked(stored: StoredAssessment) -> list[NotChecked | str]:
+    """Return what a stored answer could not check: ready for sentences, or in its own words of its day.
+
+    Answers of the first version named checks that no longer exist; they stay readable as they were written.
+    """
+    answer = stored.answer
+    if answer.get("answer") != ANSWER_VERSION:
+        return [f"{capfirst(row['check'])}: {row['reason']}" for row in answer["not_checked"]]
+    rows = zip(answer["not_checked"], answer.get("not_checked_params", []), strict=True)
     return [
         NotChecked(
             check=row["check"],
@@ -297,6 +313,9 @@ def finding_rows(findings: list[Finding], units: Units) -> list[dict[str, Any]]:
     ]
 
 
-def not_checked_rows(reasons: list[NotChecked]) -> list[dict[str, Any]]:
+def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[dict[str, Any]]:
     """Return what was not checked as the pages and papers show it."""
-    return [{"severity": "not_checked", "title": not_checked_sentence(one)} for one in reasons]
+    return [
+        {"severity": "not_checked", "title": one if isinstance(one, str) else not_checked_sentence(one)}
+        for one in reasons
+    ]

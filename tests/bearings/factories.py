@@ -121,3 +121,33 @@ def turned_over(items: tuple[Item, ...]) -> tuple[Item, ...]:
         replace(item, wide_face=other.get(item.wide_face)) if isinstance(item, Bearing) else item
         for item in reversed(items)
     )
+
+
+def settled(built: Stack) -> Stack:
+    """Return a stack with what a set needs to be judged: ground to be paired, flush, on a solid mount, line power."""
+    items = tuple(
+        replace(
+            item,
+            pairing=item.pairing or "universal",
+            stand_out_um=0.0 if item.stand_out_um is None else item.stand_out_um,
+            maker=item.maker or "Invented",
+            variant=item.variant or "none",
+        )
+        if isinstance(item, Bearing) and item.type == "angular_contact_ball"
+        else item
+        for item in built.items
+    )
+    motor = built.motor
+    known: dict[str, Any] = {
+        "fixed_speed": True,
+        "shaft_warmer_k": 0.0,
+        "mount_bore_mm": 0.0,
+        "up_thrust_n": 0.0,
+        "maximum_down_thrust_n": motor.down_thrust_n,
+        "up_thrust_duty": "momentary",
+        "maximum_thrust_duty": "momentary",
+    }
+    if motor.maximum_speed_rpm is not None:
+        known["fixed_speed"] = None
+    more = {name: value for name, value in known.items() if getattr(motor, name) is None}
+    return replace(built, items=items, motor=replace(motor, **more))

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from bearings.stack_file import ROOMS, FieldSpec
 
+DRIVE_SPEEDS = ("minimum_speed_rpm", "maximum_speed_rpm")
 ONE_WAY = ("angular_contact_ball", "spherical_roller_thrust")
 
 
@@ -54,7 +55,7 @@ def room_of(draw: Any, room: Any, skip: tuple[str, ...] = ()) -> dict[str, Any]:
 def bearing_of(draw: Any, room: Any = "bearing") -> dict[str, Any]:
     """A bearing that the reader accepts."""
     values = draw(room_of(room, skip=("wide_face", "contact_angle_deg")))
-    if values["type"] in ONE_WAY:
+    if values["type"] in ONE_WAY and draw(st.integers(0, 5)):
         values["wide_face"] = draw(st.sampled_from(["up", "down"]))
     if values["type"] == "angular_contact_ball" and draw(st.booleans()):
         values["contact_angle_deg"] = draw(st.floats(15.0, 45.0))
@@ -74,9 +75,12 @@ def stack_values_of(draw: Any) -> dict[str, Any]:
             items.append(
                 {"kind": draw(st.sampled_from(["spacer", "lock_nut", "snap_ring"]))} | draw(room_of("part"))
             )
+    motor = draw(room_of("motor"))
+    if motor.get("fixed_speed") is True:
+        motor = {name: value for name, value in motor.items() if name not in DRIVE_SPEEDS}
     return {
-        "stack_file": 1,
-        "motor": draw(room_of("motor")),
+        "stack_file": 2,
+        "motor": motor,
         "lubrication": draw(room_of("lubrication")),
         "policy": draw(room_of("policy")) | {"set_factors": draw(room_of("set_factors"))},
         "items": items,

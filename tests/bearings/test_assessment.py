@@ -36,6 +36,9 @@ def test_the_triple_has_the_answer_that_another_program_gave_it():
     answer = assessment_answer(check_stack(parse_stack((REFERENCE / "triple.json").read_bytes())))
 
     agrees(expected.pop("static"), answer["static"]["bearings"])
+    # The independent answer knows the cases whose thrust is entered; one whose thrust is ranged follows them.
+    cases = expected.pop("cases")
+    agrees(cases, [one for one in answer["cases"] if not one["ranged"]])
     agrees(expected, answer)
 
 
@@ -133,7 +136,8 @@ def test_an_unknown_input_never_turns_a_stop_of_its_own_check_into_nothing(value
     values["motor"].pop(name, None)
     after = check_stack(parse_stack(values))
 
-    lost = {one.code for one in before.findings} - {one.code for one in after.findings}
+    lost = {one.code for one in before.findings if one.severity == "stop"}
+    lost -= {one.code for one in after.findings}
     assert not lost or after.not_checked
 
 
@@ -149,9 +153,9 @@ def test_a_stack_of_which_nothing_is_known_leaves_nothing_in_order():
     assert answer.life.stack_l10h is None
     assert answer.speed.permissible_rpm is None
     assert answer.thermal.permissible_rpm is None
-    assert {"life", "static safety", "speed", "friction", "minimum-load"} <= {
-        one.check for one in answer.not_checked
-    }
+    open_ones = {one.subject for one in answer.subjects if one.verdict == "not_proven"}
+    assert {"capacity", "life", "speed", "skidding", "lubrication", "heat"} <= open_ones
+    assert answer.headline.verdict == "not_proven"
     assert {one.code for one in answer.findings} == {"speed-not-rated", "thrust-through-snap-ring"}
 
 

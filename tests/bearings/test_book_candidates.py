@@ -96,11 +96,7 @@ def test_chosen_ratings_come_in_the_order_they_were_chosen_and_those_gone_are_le
                 "not-checked",
                 not_checked=NotChecked("speed", "missing", params(fields=("limiting_speed_rpm",), ref="1")),
             ),
-            "Permissible speed: bearing 1: not given: limiting speed.",
-        ),
-        (
-            Reason("speed-by-reference", 2_700.0),
-            "Its permissible speed rests on a thermal reference speed of 2 700 rpm alone; no limiting speed is known.",
+            "Speed: bearing 1, not entered: limiting speed.",
         ),
     ],
 )

@@ -1,9 +1,10 @@
 import pytest
 
 from bearings.engineering.assessment import check_stack
-from bearings.engineering.checks.registry import FINDING_CODES, check, registered_codes
 from bearings.engineering.quantities import Part, Policy, Stack
+from bearings.engineering.subjects import FINDING_CODES, SUBJECTS
 from bearings.wording import finding_sentence
+from bearings.wording.findings import SENTENCES
 from tests.bearings.factories import (
     angular,
     deep_groove,
@@ -11,6 +12,7 @@ from tests.bearings.factories import (
     faces,
     guide,
     oil,
+    settled,
     shoulder,
     stack,
     thrust_roller,
@@ -18,13 +20,14 @@ from tests.bearings.factories import (
 
 
 def found(built, code):
-    return [(one.severity, one.ref) for one in check_stack(built).findings if one.code == code]
+    findings = check_stack(settled(built)).findings
+    return [(one.severity, one.ref) for one in findings if one.code == code]
 
 
-def test_every_published_code_has_exactly_one_check():
-    assert registered_codes() == set(FINDING_CODES)
-    with pytest.raises(ValueError, match="life"):
-        check("life")(lambda evidence: [])
+def test_every_published_code_belongs_to_exactly_one_subject():
+    codes = [code for subject in SUBJECTS for code in subject.codes]
+    assert len(codes) == len(set(codes)) == len(FINDING_CODES)
+    assert set(SENTENCES) == set(codes)
 
 
 def test_a_vertical_shaft_that_nothing_holds_is_stopped_without_any_magnitude():
@@ -42,7 +45,7 @@ def test_a_vertical_shaft_that_nothing_holds_is_stopped_without_any_magnitude():
     [
         ({"up_thrust_n": 9_000.0}, [("stop", None)]),
         ({"up_thrust_n": 2_200.0}, []),
-        ({"up_thrust_n": 9_000.0, "rotor_weight_n": None}, [("warn", None)]),
+        ({"up_thrust_n": 9_000.0, "rotor_weight_n": None, "down_thrust_n": None}, [("warn", None)]),
         ({"rotor_weight_n": None}, []),
         ({"down_thrust_n": -5_000.0}, [("stop", None)]),
         ({"mounting": "horizontal", "up_thrust_n": 10.0}, [("stop", None)]),
@@ -103,25 +106,34 @@ def test_minimum_load_counts_speed_squared_and_names_the_case_that_lacks_most():
     light = duty(down_thrust_n=0.0, rotor_weight_n=500.0)
     built = stack(angular(minimum_load_factor_n=300.0), motor=light)
 
-    (finding,) = [one for one in check_stack(built).findings if one.code == "minimum-load"]
-    assert finding.limit == pytest.approx(300.0 * 1.78**2)
-    assert finding.params["case"] == "running"
+    warned, noted = [one for one in check_stack(settled(built)).findings if one.code == "minimum-load"]
+    assert warned.limit == pytest.approx(300.0 * 1.78**2)
+    assert (warned.severity, warned.params["case"]) == ("warn", "running")
+    # Uncoupled is no case to run in for long: the speed at which the rotor alone suffices is told.
+    assert (noted.severity, noted.params["case"]) == ("note", "uncoupled")
+    assert noted.params["test_run_rpm"] == pytest.approx(1000 * (500.0 / 300.0) ** 0.5)
     assert found(stack(*faces("du", minimum_load_factor_n=300.0)), "minimum-load") == []
 
 
 def test_a_thrust_roller_needs_its_minimum_load_even_when_it_carries_none():
-    motor = duty(up_thrust_n=9_000.0)
-    built = stack(thrust_roller(minimum_load_factor_n=3_000.0), motor=motor, guides=(guide("up"),))
+    motor = duty(down_thrust_n=-9_000.0)
+    roller = thrust_roller(minimum_load_factor_n=3_000.0)
+    built = stack(roller, motor=motor, guides=(guide("up"),))
 
-    (finding,) = [one for one in check_stack(built).findings if one.code == "minimum-load"]
-    # 1.8 Fr + A (n/1000)^2 (older form; common practice, no source) with Fr = 0: 9 505 N.
-    assert finding.value == 0.0
-    assert finding.limit == pytest.approx(3_000.0 * 1.78**2)
+    findings = [one for one in check_stack(settled(built)).findings if one.code == "minimum-load"]
+    assert [(one.severity, one.params["case"]) for one in findings] == [
+        ("warn", "uncoupled"),
+        ("warn", "running"),
+    ]
+    # max(1.8 Fr, 0.0005 C0) + A (n/1000)^2 (handbook; the C0 branch from memory).
+    uncoupled, running = findings
+    assert uncoupled.limit == pytest.approx(max(1.8 * 800.0, 0.0005 * 4_300_000.0) + 3_000.0 * 1.78**2)
+    assert running.value == 0.0
 
 
 def test_a_direction_that_changes_twice_is_no_matched_arrangement():
     assert found(stack(*faces("dud")), "not-a-matched-arrangement") == [("warn", None)]
-    told = [finding_sentence(one) for one in check_stack(stack(*faces("dud"))).findings]
+    told = [finding_sentence(one) for one in check_stack(settled(stack(*faces("dud")))).findings]
     assert any("changes 2 times" in words for words in told)
     assert found(stack(*faces("dduu")), "not-a-matched-arrangement") == []
 
@@ -130,7 +142,6 @@ def test_a_direction_that_changes_twice_is_no_matched_arrangement():
     ("values", "expected"),
     [
         ({}, []),
-        ({"maker": None}, []),
         ({"maker": "Maker B"}, [("stop", "2")]),
         ({"designation": "7320 X"}, [("stop", "2")]),
         ({"contact_angle_deg": 30.0}, [("stop", "2")]),
@@ -139,7 +150,7 @@ def test_a_direction_that_changes_twice_is_no_matched_arrangement():
     ],
 )
 def test_bearings_that_share_thrust_must_be_of_one_kind(values, expected):
-    known = {"maker": "Maker A", "variant": "A", "set_id": "S1"}
+    known = {"maker": "Maker A", "variant": "A", "set_id": "S1", "pairing": "matched"}
     tandem = stack(angular(**known), angular(**(known | values)))
     opposed = stack(angular("d", **known), angular("u", **(known | values)))
 
@@ -165,7 +176,7 @@ def test_stand_out_of_tandem_neighbours_may_differ_by_the_policy_exactly():
 def test_preload_without_a_nut_is_noted_with_the_loads_that_follow_without_it():
     built = Stack(motor=duty(down_thrust_n=0.0), items=faces("du", pair_preload_n=1_500.0), lubrication=oil())
 
-    (finding,) = [one for one in check_stack(built).findings if one.code == "preload-not-proven"]
+    (finding,) = [one for one in check_stack(settled(built)).findings if one.code == "preload-not-proven"]
     assert finding.params["loads"] == (("1", pytest.approx(2_200.0)), ("2", 0.0))
     assert found(stack(*faces("du", pair_preload_n=1_500.0)), "preload-not-proven") == []
     assert found(Stack(motor=duty(), items=faces("du")), "preload-not-proven") == []

@@ -12,6 +12,7 @@ from bearings.engineering.assessment import VERSION
 
 ROOT = Path(__file__).parents[2]
 TRIPLE = ROOT / "tests" / "reference" / "triple.json"
+EXAMPLES = Path(__file__).parents[2] / "bearings" / "examples"
 
 
 def run(*arguments: str, content: bytes = b"", **environment: str) -> tuple[int, str, str]:
@@ -47,26 +48,51 @@ def changed(tmp_path):
     return write
 
 
-def test_check_stack_answers_in_json_and_ends_with_0_without_a_stop():
+@pytest.mark.parametrize(
+    ("name", "status", "verdicts", "asked"),
+    [("nameplate", 3, {"not_proven"}, 3), ("normal", 0, {"ok", "warn"}, 0), ("complete", 0, {"ok"}, 0)],
+)
+def test_the_examples_have_their_answers(name, status, verdicts, asked):
+    """A nameplate alone proves nothing and asks at most three things; book data and measured fits leave none."""
+    found, output, errors = run("check_stack", str(EXAMPLES / f"{name}.json"), "--format", "json")
+    answer = json.loads(output)
+
+    assert (found, errors) == (status, "")
+    assert answer["version"] == VERSION
+    assert answer["headline"]["verdict"] in verdicts
+    assert len(answer["headline"]["ask"]) == asked
+    assert answer == json.loads((EXAMPLES / f"{name}.answer.json").read_text())
+
+
+def test_a_complete_stack_leaves_notes_alone():
+    _status, output, _errors = run("check_stack", str(EXAMPLES / "complete.json"), "--format", "json")
+    answer = json.loads(output)
+
+    assert {one["severity"] for one in answer["findings"]} == {"note"}
+    assert all(one["verdict"] == "ok" for one in answer["subjects"])
+    assert not any(one["missing"] for one in answer["settles"])
+
+
+def test_a_version_1_file_without_what_a_set_needs_is_not_proven():
     status, output, errors = run("check_stack", str(TRIPLE), "--format", "json")
 
-    assert (status, errors) == (0, "")
-    assert json.loads(output)["version"] == VERSION
+    assert (status, errors) == (3, "")
+    assert json.loads(output)["answer"] == 2
 
 
 def test_check_stack_reads_standard_input_and_answers_in_text():
     status, output, _errors = run("check_stack", "-", content=TRIPLE.read_bytes())
 
-    assert status == 0
-    assert "WARN" in output
-    assert "Not checked" in output
+    assert status == 3
+    assert output.startswith("NOT PROVEN.")
+    assert "Universal, matched or single?" in output
 
 
 def test_check_stack_writes_to_a_terminal_of_few_signs():
     status, output, errors = run("check_stack", str(TRIPLE), PYTHONIOENCODING="ascii")
 
-    assert (status, errors) == (0, "")
-    assert "Speed margin" in output
+    assert (status, errors) == (3, "")
+    assert "Bearing set" in output
 
 
 def test_check_stack_ends_with_1_at_a_stop(changed):
@@ -132,7 +158,7 @@ def test_compare_stacks_ends_with_0_for_the_same_and_1_for_a_difference(changed)
 
     assert (same, json.loads(output)) == (0, {"same": True, "differences": []})
     assert status == 1
-    assert "turned over" in text
+    assert "upside down" in text
 
 
 def test_compare_stacks_names_the_file_of_a_mistake(changed):

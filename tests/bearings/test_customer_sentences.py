@@ -59,5 +59,5 @@ def test_checks_that_could_not_be_made_are_named_once():
         NotChecked(check="life", reason="missing", params={}),
         NotChecked(check="life", reason="x", params={}),
     ]
-    assert customer_not_checked(reasons) == ["life"]
+    assert customer_not_checked(reasons) == ["Life"]
     assert customer_not_checked([]) == []

@@ -3,7 +3,7 @@ import pytest
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.end_play import end_play_mm, gauge_of
 from bearings.engineering.rising_angle import Grooves, RisingContact
-from tests.bearings.factories import angular, deep_groove, faces, stack
+from tests.bearings.factories import angular, deep_groove, faces, settled, stack
 
 
 def sharing(*items):
@@ -52,11 +52,13 @@ def test_play_is_not_told_where_it_is_not_asked_or_has_no_meaning(items):
 
 
 def test_preload_without_balls_leaves_the_play_open_and_says_what_is_missing():
-    answer = check_stack(stack(*faces("du", pair_preload_n=2_000.0, ball_count=None)))
+    upper = angular("d", pair_preload_n=2_000.0, ball_count=None)
+    lower = angular("u", pair_preload_n=2_000.0, ball_count=None, outside_diameter_mm=225.0)
+    answer = check_stack(settled(stack(upper, lower)))
 
     assert answer.sharing.end_play_um is None
-    missing = [one for one in answer.not_checked if one.check == "end play"]
-    assert [one.params["fields"] for one in missing] == [("ball_count",)] * 2
+    (preload,) = [one for one in answer.subjects if one.subject == "preload"]
+    assert {("ball_count", "1"), ("ball_count", "2")} <= set(preload.missing)
 
 
 def test_measured_gaps_need_no_balls():

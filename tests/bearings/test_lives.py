@@ -81,8 +81,10 @@ def test_a_higher_reliability_shortens_the_life_stated_for_it_and_nothing_else()
 
 def test_cleanliness_without_viscosity_asks_for_the_oil_only():
     answer = check_stack(stack(angular("d"), lubrication=Lubrication(cleanliness="bath_17_14")))
-    fields = [one.params["fields"] for one in answer.not_checked if one.check == "modified life"]
-    assert fields == [("lubrication.iso_vg", "lubrication.temperature_c")]
+    (life,) = [one for one in answer.subjects if one.subject == "life"]
+    assert life.verdict == "not_proven"
+    assert ("lubrication.iso_vg", None) in life.missing
+    assert "lubrication.contamination" not in {field for field, _ in life.missing}
 
 
 @pytest.mark.parametrize(

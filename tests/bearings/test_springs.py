@@ -63,11 +63,12 @@ def test_what_is_not_known_of_springs_is_null_and_named():
 
     assert cases(found)["running"].compression_mm is None
     assert cases(found)["running"].solid is None
-    (missing,) = [one for one in found.not_checked if one.check == "spring travel"]
-    assert missing.params["fields"] == ("spring_rate_n_per_mm",)
+    springs = {one.subject: one for one in found.subjects}["springs"]
+    assert springs.verdict == "not_proven"
+    assert springs.missing == (("spring_rate_n_per_mm", "1"),)
     plain = check_stack(stack(thrust_roller("d")))
     assert plain.sharing.springs == ()
-    assert not [one for one in plain.not_checked if one.check == "spring travel"]
+    assert not {one.subject: one for one in plain.subjects}["springs"].applies
 
 
 def test_the_guide_is_told_with_its_worst_case_life_and_speed():
@@ -95,7 +96,8 @@ def test_springs_that_let_the_washers_part_stop_the_stack():
     lifted = {"rotor_weight_n": 0.0, "down_thrust_n": 60_000.0, "up_thrust_n": 9_000.0}
 
     assert severity(answer(motor=lifted), "spring-too-weak") == "stop"
-    assert severity(answer(motor=lifted, spring_force_n=9_500.0), "spring-too-weak") is None
+    enough = answer(motor=lifted, spring_force_n=12_000.0, minimum_load_factor_n=100.0)
+    assert severity(enough, "spring-too-weak") is None
     short = answer(motor=lifted, spring_force_n=9_500.0, minimum_load_factor_n=500.0)
     assert severity(short, "spring-too-weak") == "warn"
     held = answer(guide("up"), motor=lifted, minimum_load_factor_n=500.0)

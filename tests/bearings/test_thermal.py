@@ -143,4 +143,6 @@ def test_the_friction_of_the_stack_is_the_sum_and_an_unknown_part_leaves_it_unkn
     assert answer.thermal.friction_w == pytest.approx(sum(row.friction_w for row in answer.thermal.bearings))
     assert answer.thermal.permissible_rpm < 1_780.0
     assert unknown.thermal.friction_w is None
-    assert "friction" in {one.check for one in unknown.not_checked}
+    (heat,) = [one for one in unknown.subjects if one.subject == "heat"]
+    assert heat.verdict == "not_proven"
+    assert ("bore_mm", "3") in heat.missing

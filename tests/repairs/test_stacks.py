@@ -351,7 +351,7 @@ def test_what_nobody_can_see_at_the_mount_may_be_left_open_as_built():
     ("changed", "code"),
     [
         ({"pair_preload_n": 900}, "rating-changed"),
-        ({"maker": None}, "replaced"),
+        ({"maker": None}, "not-shown"),
         ({"designation": "7320 X"}, "replaced"),
         ({"ball_count": 12}, "replaced"),
     ],

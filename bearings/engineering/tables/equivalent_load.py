@@ -32,7 +32,7 @@ GROOVE_E: Final = (0.19, 0.22, 0.26, 0.28, 0.3, 0.34, 0.38, 0.42, 0.44)
 
 # f0 where the ball geometry is unknown: the rows against Fa / C0 (common practice, no source).
 TEXTBOOK_F0: Final = 12.3
-TEXTBOOK_F0_SOURCE: Final = "table of Fa/C0 (common practice, no source)"
+TEXTBOOK_F0_SOURCE: Final = "table of Fa/C0 (common practice, no source), not ISO 281 Table 3"
 
 # Static: P0 = max(Fr, X0 Fr + Y0 Fa). 15, 25, 30, 40 degrees confirmed; the rest from memory, unverified.
 Y0_FROM_MEMORY_SOURCE: Final = "ISO 76:2006 (Y0 between the confirmed angles from memory, unverified)"
@@ -48,6 +48,9 @@ GROOVE_Y0: Final = 0.5
 SPHERICAL_THRUST_X: Final = 1.2
 SPHERICAL_THRUST_X0: Final = 2.7
 SPHERICAL_THRUST_RADIAL_LIMIT: Final = 0.55
+SPHERICAL_THRUST_STATIC_SOURCE: Final = (
+    "common practice, no source; ISO 76:2006 has 2.3 Fr tan(alpha) + Fa (from memory, unverified)"
+)
 SPHERICAL_THRUST_SOURCE: Final = (
     "common practice, no source; ISO 281:2007 Table 9 gives 1.19 and 0.56 at 50 degrees"
 )

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import sys
-from typing import Any
+from typing import Any, Final
 
 from django.core.management.base import CommandParser
 from django.utils.translation import gettext as _
 
 from bearings.answer import assessment_answer
 from bearings.engineering.assessment import check_stack
-from bearings.management.stack_command import FOUND_SOMETHING, StackCommand
+from bearings.management.stack_command import FOUND_SOMETHING, NOT_PROVEN, StackCommand
 from bearings.text_answer import assessment_text
+
+# What the shell is told of each verdict.
+STATUS: Final = {"ok": 0, "warn": 0, "stop": FOUND_SOMETHING, "not_proven": NOT_PROVEN}
 
 
 class Command(StackCommand):
-    """check_stack FILE: status 0 without a stop, 1 with one, 2 when the file is refused."""
+    """check_stack FILE: status 0 ok or warn, 1 stop, 2 file refused, 3 not proven, 70 the program failed."""
 
     help = _("Check a stack of bearings described by a stack file.")
 
@@ -28,10 +31,16 @@ class Command(StackCommand):
         """Read, check, answer."""
         as_json = options["format"] == "json"
         (stack,) = self.stacks([options["file"]], as_json=as_json)
-        assessment = check_stack(stack)
-        if as_json:
-            self.write_json(assessment_answer(assessment))
+        try:
+            assessment = check_stack(stack)
+            answer = assessment_answer(assessment) if as_json else None
+            text = "" if as_json else assessment_text(assessment)
+        except Exception as error:  # whatever it is, its status must not read as a verdict
+            self.fail_as_program(error)
+        if answer is not None:
+            self.write_json(answer)
         else:
-            self.write_text(assessment_text(assessment))
-        if assessment.stopped:
-            sys.exit(FOUND_SOMETHING)
+            self.write_text(text)
+        status = STATUS[assessment.headline.verdict]
+        if status:
+            sys.exit(status)

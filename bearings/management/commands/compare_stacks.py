@@ -10,14 +10,19 @@ from django.utils.translation import gettext as _
 
 from bearings.answer import comparison_answer
 from bearings.engineering.comparison import compare
-from bearings.management.stack_command import FOUND_SOMETHING, STANDARD_INPUT, StackCommand
+from bearings.management.stack_command import (
+    FOUND_SOMETHING,
+    NOT_PROVEN,
+    STANDARD_INPUT,
+    StackCommand,
+)
 from bearings.stack_file import StackFileError
 from bearings.stack_file.mistakes import mistake
 from bearings.text_answer import comparison_text
 
 
 class Command(StackCommand):
-    """compare_stacks FOUND BUILT: status 0 for the same, 1 for a difference, 2 when a file is refused."""
+    """compare_stacks FOUND BUILT: status 0 same, 1 a difference, 2 file refused, 3 only not shown."""
 
     help = _("Compare the stack as it was found with the stack as it was built.")
 
@@ -40,5 +45,7 @@ class Command(StackCommand):
             self.write_json(comparison_answer(comparison))
         else:
             self.write_text(comparison_text(comparison))
+        if comparison.only_not_shown:
+            sys.exit(NOT_PROVEN)
         if not comparison.same:
             sys.exit(FOUND_SOMETHING)

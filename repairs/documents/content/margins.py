@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from bearings.public import Finding, Units, case_label, customer_sentence, speed_label
 from repairs.documents.content.reader import Reader, day_words, moment_words
+from repairs.work_orders.headlines import entered_cases
 from repairs.work_orders.judging import finding_rows
 from repairs.work_orders.models import AcceptedFinding, StackRecord
 
@@ -37,7 +38,7 @@ def load_table(answer: Answer, reader: Reader) -> dict[str, Any]:
     refs = [row["ref"] for row in answer["speed"]["bearings"]]
     guides = [row["ref"] for case in answer["cases"][:1] for row in case["guides"]]
     rows = []
-    for case in answer["cases"]:
+    for case in entered_cases(answer):
         loads = {row["ref"]: row["axial_n"] for row in [*case["bearings"], *case["guides"]]}
         rows.append(
             {

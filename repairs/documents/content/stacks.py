@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -13,6 +13,7 @@ from bearings.public import (
     NotChecked,
     Part,
     Stack,
+    StoredAssessment,
     carries_words,
     customer_not_checked,
     face_words,
@@ -26,6 +27,7 @@ from bearings.public import (
 from repairs.documents.content import margins
 from repairs.documents.content.reader import Reader, moment_words
 from repairs.work_orders.differing import differences
+from repairs.work_orders.headlines import headline_view
 from repairs.work_orders.judging import (
     judge,
     not_checked_rows,
@@ -110,6 +112,7 @@ def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[st
             "words": answer["arrangement"]["words"],
             "findings": told(stored_findings(stored), record, reader.units),
             "not_checked": _not_checked(stored_not_checked(stored), for_customer),
+            "headline": None if for_customer else _headline(stored, reader),
             "figures": margins.bearing_figures(answer, reader),
             "speeds": margins.speed_rows(answer, reader),
             "loads_table": margins.load_table(answer, reader),
@@ -119,7 +122,13 @@ def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[st
     return _as_it_stands(record, reader, for_customer)
 
 
-def _not_checked(reasons: list[NotChecked], for_customer: bool) -> list[dict[str, Any]]:
+def _headline(stored: StoredAssessment, reader: Reader) -> dict[str, Any]:
+    """Return the headline of a signed record, in the words and units of the paper."""
+    view = headline_view(stored.answer, stored_findings(stored), reader.units)
+    return {"severity": view.severity, "words": view.words, "asks": list(view.asks)}
+
+
+def _not_checked(reasons: Sequence[NotChecked | str], for_customer: bool) -> list[dict[str, Any]]:
     """Return what could not be checked: what is missing for the shop, the names of the checks for a customer."""
     if not for_customer:
         return not_checked_rows(reasons)

@@ -9,7 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from repairs.ledger.services import Actor
-from repairs.management.shop.opened import FLANGE, Opened, Ratings
+from repairs.management.shop.opened import FLANGE, INSIDE, Opened, Ratings
 from repairs.management.shop.seats import measure_seats, measure_worn_housing
 from repairs.management.shop.shipping import lay_out_dry
 from repairs.measurements.services import record_reading
@@ -40,6 +40,8 @@ LOWER_GUIDE = {
     "dynamic_rating_n": 143000,
     "static_rating_n": 107000,
     "limiting_speed_rpm": 5000,
+    "cage_material": "brass",
+    "stabilised_to_c": 150,
     "note": "lower guide, locked to the shaft",
 }
 
@@ -127,7 +129,7 @@ def _parts_of_well7(work: Opened) -> None:
     )
     list_part(actor=actor, job=job, name="Oil stand tube", tag="0001-C", place="cart 3")
     use_part(actor=actor, job=job, name="7320", designation="matched set S-118", quantity=Decimal(3))
-    use_part(actor=actor, job=job, name="Turbine oil VG 68", quantity=Decimal("9.5"), unit="qt")
+    use_part(actor=actor, job=job, name="Turbine oil VG 150", quantity=Decimal("9.5"), unit="qt")
     sent = timezone.localdate() - timedelta(days=5)
     spray = send_out(actor=actor, job=job, what="Metal spray of the mount's seat", sent_to="Spray shop (invented)",
                      sent_on=sent, due_on=sent + timedelta(days=4))  # fmt: skip
@@ -175,7 +177,7 @@ def _booster(work: Opened) -> None:
     work.sign_until(StepKind.STRIP_RECORD, by="tech2")
     actor = work.actors["tech2"]
     record = start_record(actor=actor, job=work.job, stage=Stage.AS_FOUND)
-    roller = {**item_from_rating(work.ratings["29428 standard"], face="down"), **SPRINGS}
+    roller = {**item_from_rating(work.ratings["29428 standard"], face="down"), **SPRINGS, **INSIDE}
     springs = {
         "kind": "spring_pack",
         "ring": "outer",

@@ -37,7 +37,7 @@ CUSTOMERS = {
 
 
 def _vertical(
-    power: str, volts: str, amps: str, speed: str, down: str, up: str, rotor: str, **more: Any
+    power: str, volts: str, amps: str, speed: str, down: str, highest: str, up: str, rotor: str, **more: Any
 ) -> dict[str, Any]:
     plate = {
         "power_w": (power, "hp"),
@@ -46,16 +46,21 @@ def _vertical(
         "frequency_hz": ("60", "Hz"),
         "phases": ("3", ""),
         "rated_speed_rpm": (speed, "r/min"),
+        "maximum_speed_rpm": (speed, "r/min"),
+        "shaft_warmer_k": ("8", "K"),
         "insulation_class": ("F", ""),
         "service_factor": ("1.15", ""),
         "enclosure": ("weather protected", ""),
         "down_thrust_n": (down, "lbf"),
+        "maximum_down_thrust_n": (highest, "lbf"),
         "up_thrust_n": (up, "lbf"),
+        "up_thrust_duration": ("momentary", ""),
         "thrust_basis": ("external", ""),
         "rotor_weight_n": (rotor, "lbf"),
         "radial_load_n": ("180", "lbf"),
         "lubrication": ("oil_bath", ""),
-        "oil_iso_vg": ("68", ""),
+        "oil_iso_vg": ("150", ""),
+        "oil_viscosity_index": ("97", ""),
         "oil_temperature_c": ("158", "°F"),
         "cleanliness": ("slight_contamination", ""),
         "oil_capacity_l": ("9.5", "US qt"),
@@ -74,10 +79,10 @@ PLANS = (
         tag="Well 7",
         serial="SF-70417",
         plate=_vertical(
-            "150", "460", "171", "1780", "6744", "2023", "495",
+            "150", "460", "171", "1780", "6744", "7300", "2023", "495",
             frame=("445TP", ""), thrust_bearings=("three 7320, two down, one up", ""),
             mount_ambient_c=("95", "°F"), oil_cleanliness_code=("bath_17_14", ""),
-            reliability_percent=("95", "%"), shaft_warmer_k=("8", "K"),
+            reliability_percent=("95", "%"),
             duty_1_percent=("70", "%"), duty_1_speed_rpm=("1780", "r/min"), duty_1_thrust_n=("6744", "lbf"),
             duty_2_percent=("30", "%"), duty_2_speed_rpm=("1500", "r/min"), duty_2_thrust_n=("4800", "lbf"),
         ),
@@ -89,7 +94,7 @@ PLANS = (
         site="Well field north",
         tag="Well 5",
         serial="SF-51102",
-        plate=_vertical("200", "460", "226", "1785", "7200", "2100", "560", frame=("447TP", "")),
+        plate=_vertical("200", "460", "226", "1785", "7200", "7300", "2100", "560", frame=("447TP", "")),
     ),
     Plan(
         key="well3",
@@ -97,7 +102,7 @@ PLANS = (
         site="Well field north",
         tag="Well 3",
         serial="",
-        plate=_vertical("250", "2300", "59", "890", "14500", "900", "1400", frame=("5011", "")),
+        plate=_vertical("250", "2300", "59", "890", "14500", "15600", "900", "1400", frame=("5011", "")),
         illegible=("year",),
     ),
     Plan(
@@ -106,7 +111,7 @@ PLANS = (
         site="Well field north",
         tag="Well 9",
         serial="SF-90233",
-        plate=_vertical("125", "460", "143", "1780", "5600", "1400", "410", frame=("444TP", "")),
+        plate=_vertical("125", "460", "143", "1780", "5600", "6050", "1400", "410", frame=("444TP", "")),
     ),
     Plan(
         key="well2",
@@ -114,7 +119,10 @@ PLANS = (
         site="Well field north",
         tag="Well 2",
         serial="SF-20871",
-        plate=_vertical("100", "460", "121", "1185", "6200", "1300", "520", frame=("444TP", "")),
+        plate=_vertical(
+            "100", "460", "121", "1185", "6200", "6700", "1300", "520", frame=("444TP", ""),
+            mount_ambient_c=("95", "°F"), heat_removed_w=("1500", "W"),
+        ),
     ),
     Plan(
         key="booster4",
@@ -122,7 +130,7 @@ PLANS = (
         site="Booster station 4",
         tag="Booster 4",
         serial="DC-0093",
-        plate=_vertical("300", "4000", "38", "1185", "26000", "0", "2100", frame=("5813", "")),
+        plate=_vertical("300", "4000", "38", "1185", "26000", "28000", "0", "2100", frame=("5813", "")),
     ),
     Plan(
         key="sump",
@@ -131,7 +139,7 @@ PLANS = (
         tag="Sump B",
         serial="OM-2210",
         build="vertical_solid",
-        plate=_vertical("75", "460", "88", "1770", "3100", "1200", "310", frame=("365HP", "")),
+        plate=_vertical("75", "460", "88", "1770", "3100", "3350", "1200", "310", frame=("365HP", "")),
     ),
     Plan(
         key="fan2",

@@ -23,6 +23,15 @@ from repairs.work_orders.services.stack_editing import (
 Ratings = dict[str, Rating]
 FLANGE = {"kind": "shoulder", "ring": "inner", "note": "flange of the mount"}
 NUT = {"kind": "lock_nut", "ring": "inner", "note": "tab washer, 1½ threads below the nut"}
+# What the invented shop read off its bearings and measured on them: ground to pair in any order, flush.
+INSIDE = {"cage_material": "brass", "stabilised_to_c": 150}
+OF_A_SET = {
+    "stabilised_to_c": 150,
+    "pairing": "universal",
+    "stand_out_um": 0,
+    "fit_interference_um": 10,
+    "pair_preload_n": 1500,
+}
 FACES = {"d": "down", "u": "up"}
 
 
@@ -58,7 +67,8 @@ class Opened:
             {
                 **item_from_rating(self.ratings[rating], face=FACES[face]),
                 "mark": str(41 + index),
-                "pair_preload_n": 1500,
+                "cage_material": "steel" if "steel" in self.ratings[rating].cage else "brass",
+                **OF_A_SET,
             }
             for index, face in enumerate(faces)
         ]

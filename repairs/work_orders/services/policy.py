@@ -23,7 +23,7 @@ def shop_policy() -> ShopPolicy:
     return ShopPolicy.objects.filter(pk=1).first() or ShopPolicy(pk=1)
 
 
-def overrides(limits: Mapping[str, float], set_factors: Mapping[str, float]) -> dict[str, Any]:
+def overrides(limits: Mapping[str, float | None], set_factors: Mapping[str, float]) -> dict[str, Any]:
     """Return only what differs from the defaults, so that a better default reaches a shop that never chose."""
     kept: dict[str, Any] = {}
     for name, value in limits.items():
@@ -38,7 +38,7 @@ def overrides(limits: Mapping[str, float], set_factors: Mapping[str, float]) -> 
     return {**kept, "set_factors": factors} if factors else kept
 
 
-def _check(room: Any, name: str, value: float) -> None:
+def _check(room: Any, name: str, value: float | None) -> None:
     _value, wrong = check_value(field_spec(room, name), value)
     if wrong:
         raise WorkOrderError(wrong, name)
@@ -51,7 +51,7 @@ def change_policy(
     version: int,
     name: str,
     address: str,
-    limits: Mapping[str, float],
+    limits: Mapping[str, float | None],
     set_factors: Mapping[str, float],
 ) -> ShopPolicy:
     """Change the policy, unless somebody did so since it was shown."""

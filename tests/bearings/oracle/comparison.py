@@ -4,28 +4,49 @@ from __future__ import annotations
 
 from tests.bearings.oracle.parts import Row, Stack
 
-NAMES = ("designation", "maker", "variant", "serial", "type", "contact_angle_deg")
+NAMES = (
+    "designation", "maker", "variant", "cage", "cage_material", "serial", "mark", "set_id", "pairing", "stand_out_um",
+    "type", "contact_angle_deg",
+)  # fmt: skip
 SIZES = ("bore_mm", "outside_diameter_mm", "height_mm", "ball_count", "ball_diameter_mm", "pitch_diameter_mm")
 RATINGS = (
     "dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "limiting_speed_rpm", "reference_speed_rpm",
     "oil_speed_rpm", "grease_speed_rpm", "minimum_load_factor_n", "pair_preload_n", "spring_force_n",
     "spring_rate_n_per_mm", "spring_travel_mm",
 )  # fmt: skip
+# What no specification can state of a piece that it does not know yet.
+OF_THE_PIECE = ("serial", "mark", "set_id", "stand_out_um", "height_mm", "inner_height_mm", "outer_height_mm")
 PART_SIZES = ("ring", "height_mm", "inner_height_mm", "outer_height_mm")
 Difference = tuple[str | None, str | None, str]
 Pairs = dict[int, int]
 
 
+def unlike(found: Row, built: Row, names: tuple[str, ...]) -> bool:
+    """Say whether two items contradict each other, or the second shows what the first could have asked for."""
+    for name in names:
+        asked, shown = found.get(name), built.get(name)
+        if shown is not None and asked != shown and not (asked is None and name in OF_THE_PIECE):
+            return True
+    return False
+
+
+def not_shown(found: Row, built: Row) -> bool:
+    """Say whether the first states something that the second leaves open."""
+    bearing = found.get("kind", "bearing") == "bearing"
+    names = ("wide_face", *NAMES, *SIZES, *RATINGS) if bearing else PART_SIZES
+    return any(found.get(name) is not None and built.get(name) is None for name in names)
+
+
 def pair_codes(found: Row, built: Row) -> list[str]:
     """Name what differs between two paired items, their places aside."""
     if found.get("kind", "bearing") != "bearing":
-        return ["replaced"] if any(found.get(k) != built.get(k) for k in PART_SIZES) else []
+        return ["replaced"] if unlike(found, built, PART_SIZES) else []
     codes = []
-    if any(found.get(k) != built.get(k) for k in NAMES + SIZES):
+    if unlike(found, built, NAMES + SIZES):
         codes.append("replaced")
     if found["sign"] * built["sign"] < 0:
         codes.append("turned-over")
-    if any(found.get(k) != built.get(k) for k in RATINGS):
+    if unlike(found, built, RATINGS):
         codes.append("rating-changed")
     return codes
 

@@ -74,8 +74,8 @@ class Findings:
             self.add("down-thrust-not-carried", "stop")
         up, weight = stack.motor.get("up_thrust_n"), stack.axial_weight_n
         if up and not stack.anything_carries(-1):
-            if weight is None:
-                self.add("up-thrust-not-carried", "warn")
+            if weight is None:  # over the range of weights it may be sure or not
+                self.add("up-thrust-not-carried", "?")
             elif up > weight:
                 self.add("up-thrust-not-carried", "stop")
 
@@ -219,11 +219,15 @@ class Findings:
         stack = self.stack
         for above, below in pairwise(stack.one_way):
             known = above.get("stand_out_um") is not None and below.get("stand_out_um") is not None
+            if above["sign"] == below["sign"] and not known:
+                # What nobody measured is small in rings ground to be paired: far from it the step is sure.
+                self.add("stand-out-mismatch", "?", below["ref"])
             if above["sign"] == below["sign"] and known:
                 step = abs(above["stand_out_um"] - below["stand_out_um"])
                 if step > self.policy["tandem_stand_out_um"]:
                     self.add("stand-out-mismatch", "warn", below["ref"])
-        preload = any(b.get("pair_preload_n") for b in stack.bearings)
+        opposed = len(stack.angular) > 1 and stack.facing(1) and stack.facing(-1)
+        preload = opposed and any(b.get("pair_preload_n") for b in stack.bearings)
         if preload and not any(i["kind"] == "lock_nut" for i in stack.items):
             self.add("preload-not-proven", "note")
 

@@ -269,6 +269,26 @@ def random_stack(seed: int) -> Row:
     return data
 
 
+def settled(data: Row) -> Row:
+    """Enter what the second implementation knows nothing of: line power, no heat, no fits, rings ground to pair."""
+    motor = {name: value for name, value in data["motor"].items() if value is not None}
+    drive = motor.get("maximum_speed_rpm") is not None
+    motor |= {
+        "shaft_warmer_k": 0,
+        "mount_bore_mm": 0,
+        "up_thrust_duty": "momentary",
+        "maximum_thrust_duty": "momentary",
+    } | ({} if drive else {"fixed_speed": True})
+    known = {
+        "pairing": "universal",
+        "fit_interference_um": 0,
+        "cage_material": "brass",
+        "stabilised_to_c": 150,
+    }
+    items = [item | known if item.get("type") == "angular_contact_ball" else item for item in data["items"]]
+    return {**data, "stack_file": 2, "motor": motor, "items": items}
+
+
 def changed_stack(seed: int, data: Row) -> Row:
     """Change a stack as a shop might on the way back: turn, swap, replace, leave out, add, or enter anew."""
     rng = Random(seed)

@@ -58,7 +58,7 @@ def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
     wanted = (
         told_job.number, "Traveler · revision 1", "HV-20417", "1780 r/min", "It growls when the pump starts.",
         "Stack as specified", "Thrust is carried by 1 and 2 down; 3 up", "Tobias Reeve", "Heat, mount, record as built",
-        "Speed margin 5.0", "this shop asks for 10", "fixed line speed, oil cooler fitted", "NOT CHECKED", "NOTE",
+        "Margin is 5.0", "shop minimum 10", "fixed line speed, oil cooler fitted", "NOT PROVEN",
         "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
         "stack beside the mount, top to the left", "local codes",
     )  # fmt: skip

@@ -19,7 +19,7 @@ def motor(build=Motor.Build.VERTICAL_HOLLOW, **values) -> Motor:
 FULL = {
     "rated_speed_rpm": 1780, "frequency_hz": 60, "down_thrust_n": 30000, "maximum_down_thrust_n": 36000,
     "up_thrust_n": 9000, "rotor_weight_n": 2200, "radial_load_n": 800, "maximum_speed_rpm": 1900,
-    "reverse_speed_rpm": 2500, "non_reverse": "no", "required_life_h": 40000,
+    "reverse_speed_rpm": 2500, "non_reverse": "no", "required_life_h": 40000, "up_thrust_duration": "momentary",
 }  # fmt: skip
 OIL = {
     "lubrication": "oil_bath", "oil_iso_vg": 32, "oil_temperature_c": 70, "cleanliness": "normal_cleanliness",
@@ -33,13 +33,14 @@ def test_a_whole_plate_gives_a_whole_duty():
         "mounting": "vertical", "rated_speed_rpm": 1780, "synchronous_speed_rpm": 1800.0, "maximum_speed_rpm": 1900,
         "reverse_speed_rpm": 2500, "up_thrust_n": 9000, "rotor_weight_n": 2200, "radial_load_n": 800,
         "down_thrust_n": 30000.0, "maximum_down_thrust_n": 36000.0, "non_reverse": False, "required_l10h": 40000,
+        "up_thrust_duty": "momentary",
     }  # fmt: skip
 
 
 def test_both_blocks_are_accepted_by_the_reader_of_stack_files():
     nut = {"kind": "lock_nut", "ring": "inner"}
     whole = motor(**FULL, **OIL)
-    data = {"stack_file": 1, "motor": duty_of(whole), "lubrication": lubrication_of(whole), "items": [nut]}
+    data = {"stack_file": 2, "motor": duty_of(whole), "lubrication": lubrication_of(whole), "items": [nut]}
     stack = parse_stack(data)
     assert stack.motor.down_thrust_n == 30000
     assert stack.lubrication is not None
@@ -54,6 +55,11 @@ def test_every_cleanliness_on_the_plate_is_one_that_stack_files_know():
         assert {value for value, _words in BY_KEY[key].choices} == set(
             field_spec("lubrication", name).choices
         )
+
+
+def test_how_long_up_thrust_lasts_is_one_that_stack_files_know():
+    choices = {value for value, _words in BY_KEY["up_thrust_duration"].choices}
+    assert choices == set(field_spec("motor", "up_thrust_duty").choices)
 
 
 def test_what_was_not_read_stays_away():
@@ -94,7 +100,7 @@ def test_parts_of_the_running_time_become_a_duty():
         {"share": 0.3, "speed_rpm": 1200.0, "down_thrust_n": -500.0},
     ]
     nut = {"kind": "lock_nut", "ring": "inner"}
-    stack = parse_stack({"stack_file": 1, "motor": duty_of(motor(**FULL, **DUTY)), "items": [nut]})
+    stack = parse_stack({"stack_file": 2, "motor": duty_of(motor(**FULL, **DUTY)), "items": [nut]})
     assert stack.motor.duty is not None
     assert sum(point.share for point in stack.motor.duty) == pytest.approx(1)
 

@@ -94,8 +94,9 @@ def test_every_topic_of_the_working_can_be_opened_and_is_reached_from_its_findin
 
 def test_what_was_not_checked_is_listed_with_what_is_missing(reader):
     text = words(reader.get(address(make_stack_record())))
-    assert "NOT CHECKED maximum-thrust case: not given: maximum down thrust" in text
-    assert re.search(r"NOT CHECKED viscosity: bearing 1: not given: .*oil temperature", text)
+    assert "NOT PROVEN. Open: " in text
+    assert "Bearings 1, 2 and 3: Universal, matched or single?" in text
+    assert re.search(r"Life: bearing 1, not entered: pairing and stand-out", text)
 
 
 def test_load_speed_and_life_are_charted_with_a_title_in_words(reader):

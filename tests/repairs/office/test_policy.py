@@ -27,7 +27,7 @@ def signed_in(client):
 def policy_form(**fields) -> dict[str, str]:
     limits = {name: value for name, value in DEFAULTS.items() if name != "set_factors"}
     whole = {"name": "Mill Street Motors", "address": "", "version": 1, **limits, **DEFAULTS["set_factors"]}
-    return {name: str(value) for name, value in {**whole, **fields}.items()}
+    return {name: str(value) for name, value in {**whole, **fields}.items() if value is not None}
 
 
 def test_the_page_shows_every_limit_with_its_default_range_and_source(signed_in):

@@ -1,0 +1,254 @@
+"""The verdict of every subject over the ranges of what nobody entered, and the headline.
+
+One law: unknown is never better than known. A subject with unknown ranged fields is tried with all of them low, in
+the middle and high, each alone at its ends with the rest in the middle, then all at the ends that were worse and at
+those that were better. What all tries share is its verdict; else it is not proven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import Final, NamedTuple
+
+from bearings.engineering.quantities import Stack, guide_refs, item_refs
+from bearings.engineering.ranges import Filler, Point, Unknown
+from bearings.engineering.results import Finding
+from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.subjects import SUBJECTS
+from bearings.engineering.subjects.subject import (
+    DUTY_FIELDS,
+    LOAD_FIELDS,
+    RANK,
+    SEVERITY_RANK,
+    Look,
+    Subject,
+    SubjectName,
+    Verdict,
+)
+
+MOST_ASKED: Final = 3
+# What a load case or a load in it depends on.
+LOADS_AND_CASES: Final = frozenset({*LOAD_FIELDS, *DUTY_FIELDS})
+
+
+class SubjectResult(NamedTuple):
+    """What came of one subject. ``stop_in_range`` says that some of what is possible would stop the stack."""
+
+    subject: SubjectName
+    applies: bool
+    verdict: Verdict
+    decides: bool
+    findings: tuple[Finding, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    stop_in_range: bool = False
+
+
+class Headline(NamedTuple):
+    """The one line: verdict, the subjects it rests on, and at most three fields to enter.
+
+    An asked field stands once with every part it is missing of.
+    """
+
+    verdict: Verdict
+    because: tuple[SubjectName, ...]
+    ask: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+Key = tuple[str, str | None, bool, str]
+
+
+def _key(finding: Finding) -> Key:
+    """Return what makes two findings of two tries the same one; a grouped one may name another bearing first.
+
+    Backspin is a matter of its own, and so is a run uncoupled.
+    """
+    ref = None if finding.refs else finding.ref
+    apart = str(finding.params.get("case")) if finding.code == "minimum-load" else ""
+    return finding.code, ref, finding.params.get("speed") == "reverse", apart
+
+
+class Judgement:
+    """All tries of one stack, each made once and only when a subject asks for it."""
+
+    def __init__(self, stack: Stack) -> None:
+        self.stack = stack
+        self.filler = Filler(stack, item_refs(stack.items), guide_refs(stack.guides))
+        self._situations: dict[Point, Situation] = {}
+        self._by_loads: dict[Point, Situation] = {}
+        self._load_numbers = [
+            number for number, one in enumerate(self.unknown) if one.field in LOADS_AND_CASES
+        ]
+        self._looks: dict[tuple[SubjectName, Point], Look] = {}
+
+    @property
+    def unknown(self) -> tuple[Unknown, ...]:
+        """The ranged fields that nobody entered."""
+        return self.filler.unknown
+
+    @cached_property
+    def middle_point(self) -> Point:
+        """Every unknown field in the middle of its range."""
+        return self.filler.everywhere("middle")
+
+    @property
+    def middle(self) -> Situation:
+        """The stack with every unknown field in the middle of its range."""
+        return self.situation(self.middle_point)
+
+    def situation(self, point: Point) -> Situation:
+        """Return the stack with its unknown fields at a point."""
+        found = self._situations.get(point)
+        if found is None:
+            loads = tuple(point[number] for number in self._load_numbers)
+            filled, span = self.filler.stack_at(point), self.filler.heat_span_at(point)
+            found = Situation(filled, self.stack, span, self._by_loads.get(loads))
+            self._situations[point] = found
+            self._by_loads.setdefault(loads, found)
+        return found
+
+    def look(self, subject: Subject, point: Point) -> Look:
+        """Return what a subject sees at a point."""
+        key = subject.name, point
+        if key not in self._looks:
+            self._looks[key] = subject.look(self.situation(point))
+        return self._looks[key]
+
+    def read_by(self, subject: Subject) -> list[int]:
+        """Return the places of the unknown fields that a subject reads."""
+        return [number for number, one in enumerate(self.unknown) if subject.reads(one.field)]
+
+    def alone(self, number: int, place: int) -> Point:
+        """Return the point with one field at a place and the rest in the middle."""
+        return (*self.middle_point[:number], place, *self.middle_point[number + 1 :])
+
+    def _extreme(self, subject: Subject, numbers: list[int], *, worse: bool) -> Point:
+        """Return the point with every field that a subject reads at the end that was worse (or better)."""
+        point = list(self.middle_point)
+        for number in numbers:
+            places = self.unknown[number].alone
+            looks = [(self.look(subject, self.alone(number, place)), place) for place in places]
+            ranked = sorted(looks, key=lambda pair: (-RANK[pair[0].verdict], pair[0].margin))
+            point[number] = ranked[0 if worse else -1][1]
+        return tuple(point)
+
+    def tries(self, subject: Subject) -> list[Look]:
+        """Return every look at a subject over the ranges."""
+        numbers = self.read_by(subject)
+        if not numbers:
+            return [self.look(subject, self.middle_point)]
+        points = [self.filler.everywhere(which) for which in ("middle", "low", "high")]
+        points += [self.alone(n, place) for n in numbers for place in self.unknown[n].alone]
+        points += [self._extreme(subject, numbers, worse=worse) for worse in (True, False)]
+        return [self.look(subject, point) for point in dict.fromkeys(points)]
+
+    def differing(self, subject: Subject) -> list[int]:
+        """Return the unknown fields whose own ends give a subject different verdicts."""
+        found = []
+        for number in self.read_by(subject):
+            places = self.unknown[number].alone
+            verdicts = {self.look(subject, self.alone(number, place)).verdict for place in places}
+            if len(verdicts) > 1:
+                found.append(number)
+        return found
+
+    def result(self, subject: Subject) -> SubjectResult:
+        """Return the verdict of one subject."""
+        if not subject.applies(self.middle):
+            return SubjectResult(subject.name, False, "ok", subject.decides)
+        looks = self.tries(subject)
+        verdicts = {look.verdict for look in looks}
+        verdict: Verdict = looks[0].verdict if len(verdicts) == 1 else "not_proven"
+        kept = self._shared_findings(looks)
+        if verdict in ("stop", "warn") and not any(one.severity == verdict for one in kept):
+            # Every try stops, only not at the same bearing: the middle tells of one.
+            told = {_key(one) for one in kept}
+            own = tuple(one for one in looks[0].findings if one.severity == verdict and _key(one) not in told)
+            kept = (*kept, *own)
+        missing: tuple[Missing, ...] = ()
+        if verdict == "not_proven":
+            missing = self._missing(subject, looks)
+        return SubjectResult(
+            subject.name,
+            True,
+            verdict,
+            subject.decides,
+            kept,
+            missing,
+            "stop" in verdicts and verdict != "stop",
+        )
+
+    @staticmethod
+    def _shared_findings(looks: list[Look]) -> tuple[Finding, ...]:
+        """Return the findings that hold whatever the unknown fields are, each as mild as any try has it."""
+        if len(looks) == 1:
+            return looks[0].findings
+        shared = set.intersection(*({_key(one) for one in look.findings} for look in looks))
+        kept: dict[Key, Finding] = {}
+        for look in looks:
+            for one in look.findings:
+                known = kept.get(_key(one))
+                if _key(one) in shared and (
+                    known is None or SEVERITY_RANK[one.severity] > SEVERITY_RANK[known.severity]
+                ):
+                    kept[_key(one)] = one
+        return tuple(kept.values())
+
+    def _missing(self, subject: Subject, looks: list[Look]) -> tuple[Missing, ...]:
+        """Return what would prove a subject: needed fields that every try lacks, then the ranges that decide."""
+        needed = [gap for gap in looks[0].missing if all(gap in look.missing for look in looks)]
+        numbers = self.differing(subject)
+        verdicts = {look.verdict for look in looks}
+        if not numbers and len(verdicts) > 1:
+            numbers = self.read_by(subject)
+        ranged = [Missing(self.unknown[n].field, self.unknown[n].ref) for n in numbers]
+        if not needed and not ranged:
+            # Every try lacks something, only not the same.
+            needed = [gap for look in looks for gap in look.missing]
+        return tuple(dict.fromkeys([*needed, *ranged]))
+
+    @cached_property
+    def results(self) -> tuple[SubjectResult, ...]:
+        """Every subject, in the published order."""
+        return tuple(self.result(subject) for subject in SUBJECTS)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding: stops first, then warnings, then notes, each in the order of the subjects."""
+        found = [finding for result in self.results for finding in result.findings]
+        return tuple(sorted(found, key=lambda finding: SEVERITY_RANK[finding.severity]))
+
+    @cached_property
+    def headline(self) -> Headline:
+        """The one line that a reader acts on."""
+        return headline_of(self.results)
+
+
+def _headline_verdict(results: Iterable[SubjectResult]) -> tuple[Verdict, tuple[SubjectName, ...]]:
+    results = tuple(results)
+    stopping = tuple(one.subject for one in results if one.verdict == "stop")
+    if stopping:
+        return "stop", stopping
+    open_ones = tuple(
+        one.subject for one in results if one.verdict == "not_proven" and (one.decides or one.stop_in_range)
+    )
+    if open_ones:
+        return "not_proven", open_ones
+    warned = tuple(one.subject for one in results if one.verdict in ("warn", "not_proven"))
+    return ("warn", warned) if warned else ("ok", ())
+
+
+def headline_of(results: tuple[SubjectResult, ...]) -> Headline:
+    """Return the headline of all subjects: what decides, and the fields that settle most of what is open."""
+    verdict, because = _headline_verdict(results)
+    asked: dict[str, dict[str, None]] = {}
+    weight: dict[str, int] = {}
+    unproven = [one for one in results if one.verdict == "not_proven"]
+    for result in sorted(unproven, key=lambda one: not one.decides):
+        for field in dict.fromkeys(gap.field for gap in result.missing):
+            refs = asked.setdefault(field, {})
+            refs |= {gap.ref: None for gap in result.missing if gap.field == field and gap.ref is not None}
+            weight[field] = weight.get(field, 0) + (len(results) + 1 if result.decides else 1)
+    # Python's sort is stable: of fields that settle as much the first that was asked comes first.
+    order = sorted(asked, key=lambda field: -weight[field])[:MOST_ASKED]
+    return Headline(verdict, because, tuple((field, tuple(asked[field])) for field in order))

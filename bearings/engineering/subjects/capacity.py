@@ -1,0 +1,166 @@
+"""Capacity: static safety of every loaded bearing in every case, cold and warm (ISO 76)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import NamedTuple
+
+from bearings.engineering.quantities import Bearing, Policy
+from bearings.engineering.rating import equivalent_static_load
+from bearings.engineering.results import CaseLoads, CaseName, Finding, params
+from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.subjects.subject import LOAD_FIELDS, SHOP_POLICY, Look, Subject, reader
+from bearings.engineering.tables.equivalent_load import (
+    SPHERICAL_THRUST_RADIAL_LIMIT,
+    SPHERICAL_THRUST_SOURCE,
+)
+
+# Thrust that a deep groove bearing bears by itself over its static rating; small and light ones bear half of that.
+GROOVE_THRUST_SHARE = 0.5
+GROOVE_THRUST_SOURCE = "handbook rule for pure thrust, 0.5 C0 (from memory, unverified)"
+
+
+def minimum_static_safety(bearing: Bearing, policy: Policy) -> float | None:
+    """Return the shop's minimum static safety for a type; None where it has none."""
+    if bearing.type == "spherical_roller_thrust":
+        return policy.minimum_static_safety_spherical_roller_thrust
+    if bearing.type == "cylindrical_roller":
+        return None
+    return policy.minimum_static_safety_ball
+
+
+class _State(NamedTuple):
+    """Loads of one case or part of the duty, cold or warm."""
+
+    case: CaseName
+    part: int | None
+    warm: bool
+    loads: CaseLoads
+
+
+def _states(situation: Situation) -> Iterator[_State]:
+    for case in situation.judged_cases:
+        for warm, loads in case.states:
+            yield _State(case.name, None, warm, loads)
+    for part, warm, loads in situation.duty_loads:
+        yield _State("running", part, warm, loads)
+
+
+def _static_safety(situation: Situation, ref: str) -> tuple[Finding | None, float, list[Missing]]:
+    """Return the stop of one bearing where it is loaded most, its margin over the minimum, and what is missing."""
+    one = situation.bearing[ref]
+    minimum = minimum_static_safety(one, situation.stack.policy)
+    worst: Finding | None = None
+    margin, missing = inf, []
+    for state in _states(situation):
+        axial = state.loads.loaded.get(ref)
+        radial = situation.radial_of(state.loads, ref)
+        if axial is None or minimum is None:
+            continue
+        load = None if radial is None else equivalent_static_load(one, axial, radial)
+        if load is None:
+            missing.append(Missing("contact_angle_deg", ref))
+            continue
+        if one.static_rating_n is None:
+            missing.append(Missing("static_rating_n", ref))
+            continue
+        safety = one.static_rating_n / load
+        ratio = inf if minimum <= 0 else safety / minimum
+        if ratio >= margin:
+            continue
+        margin = ratio
+        if safety < minimum:
+            worst = _too_small(situation, ref, state, safety, load)
+    return worst, margin, missing
+
+
+def _too_small(situation: Situation, ref: str, state: _State, safety: float, load_n: float) -> Finding:
+    return Finding(
+        code="static-safety",
+        severity="stop",
+        ref=ref,
+        value=safety,
+        limit=minimum_static_safety(situation.bearing[ref], situation.stack.policy),
+        unit="1",
+        source=f"ISO 76:2006; {SHOP_POLICY}",
+        params=params(case=state.case, part=state.part, load_n=load_n, warm=state.warm),
+    )
+
+
+def _radial_on_thrust_roller(situation: Situation) -> Iterator[Finding]:
+    """Stop when a spherical roller thrust bearing takes more radial load than its axial load allows."""
+    for ref, one in situation.bearing.items():
+        if one.type != "spherical_roller_thrust":
+            continue
+        worst: Finding | None = None
+        for case in situation.judged_cases:
+            axial, radial = case.cold.loaded.get(ref), situation.radial_of(case.cold, ref)
+            if case.name not in ("running", "maximum") or axial is None or radial is None:
+                continue
+            limit = SPHERICAL_THRUST_RADIAL_LIMIT * axial
+            if radial <= limit or (
+                worst is not None and radial / limit <= (worst.value or 0) / (worst.limit or 1)
+            ):
+                continue
+            worst = Finding(
+                code="radial-load-on-thrust-roller",
+                severity="stop",
+                ref=ref,
+                value=radial,
+                limit=limit,
+                unit="N",
+                source=SPHERICAL_THRUST_SOURCE,
+                params=params(case=case.name, axial_n=axial),
+            )
+        if worst is not None:
+            yield worst
+
+
+def _groove_thrust_limit(situation: Situation) -> Iterator[Finding]:
+    """Warn of a deep groove bearing whose thrust in a case is more than half of its static rating."""
+    for ref, one in situation.bearing.items():
+        if one.type != "deep_groove_ball" or one.static_rating_n is None:
+            continue
+        limit = GROOVE_THRUST_SHARE * one.static_rating_n
+        loads = [
+            (case.cold.loaded[ref], case.name) for case in situation.judged_cases if ref in case.cold.loaded
+        ]
+        axial, name = max(loads, default=(0.0, None))
+        if axial > limit:
+            yield Finding(
+                code="groove-thrust-limit",
+                severity="warn",
+                ref=ref,
+                value=axial,
+                limit=limit,
+                unit="N",
+                source=GROOVE_THRUST_SOURCE,
+                params=params(case=name),
+            )
+
+
+def _look(situation: Situation) -> Look:
+    gaps = situation.load_gaps or situation.sharing_gaps
+    if gaps:
+        return Look(missing=gaps)
+    findings: list[Finding] = []
+    missing: list[Missing] = []
+    margin = inf
+    for ref in situation.bearing:
+        stop, own, lacking = _static_safety(situation, ref)
+        findings += [] if stop is None else [stop]
+        missing += lacking
+        margin = min(margin, own)
+    findings += [*_radial_on_thrust_roller(situation), *_groove_thrust_limit(situation)]
+    return Look(tuple(findings), tuple(dict.fromkeys(missing)), margin)
+
+
+SUBJECT = Subject(
+    name="capacity",
+    decides=True,
+    codes=("static-safety", "radial-load-on-thrust-roller", "groove-thrust-limit"),
+    reads=reader(*LOAD_FIELDS),
+    applies=lambda _situation: True,
+    look=_look,
+)

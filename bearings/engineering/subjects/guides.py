@@ -1,0 +1,132 @@
+"""Guides: does something guide the shaft, and how long does it live under thrust and radial load?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import NamedTuple
+
+from bearings.engineering.quantities import Bearing
+from bearings.engineering.rating import basic_life_h, equivalent_load
+from bearings.engineering.results import Finding, params
+from bearings.engineering.situation import JudgedCase, Missing, Situation
+from bearings.engineering.subjects.life import SOURCE, severity_of, wanted_life_h
+from bearings.engineering.subjects.subject import (
+    COMMON_PRACTICE,
+    DUTY_FIELDS,
+    LOAD_FIELDS,
+    SHOP_POLICY,
+    Look,
+    Subject,
+    reader,
+)
+
+
+class GuideLife(NamedTuple):
+    """Life of one guide in the continuous case that wears it most."""
+
+    ref: str
+    case: str
+    axial_n: float
+    radial_n: float
+    equivalent_load_n: float
+    l10h: float
+
+
+def _no_radial_guide(situation: Situation) -> Iterator[Finding]:
+    """Warn when spherical roller thrust bearings stand without anything that guides the shaft."""
+    thrust_only = [ref for ref, one in situation.mount.bearings if one.type == "spherical_roller_thrust"]
+    guiding = any(one.type != "spherical_roller_thrust" for one in situation.bearing.values())
+    if thrust_only and not guiding:
+        yield Finding(
+            code="no-radial-guide",
+            severity="warn",
+            ref=thrust_only[0],
+            source=COMMON_PRACTICE,
+            params=params(refs=tuple(thrust_only)),
+        )
+
+
+def _equivalent(one: Bearing, axial_n: float, radial_n: float) -> float | None:
+    if one.type == "cylindrical_roller":
+        return radial_n
+    return equivalent_load(one, axial_n, radial_n)
+
+
+def _axial(case: JudgedCase, ref: str) -> float | None:
+    loads = [state.axial_n(ref) for _, state in case.states]
+    known = [load for load in loads if load is not None]
+    return max(known) if len(known) == len(loads) else None
+
+
+def guide_lives(situation: Situation) -> tuple[list[GuideLife], list[Missing]]:
+    """Return the shortest life of every guide that is loaded, and what is missing for it."""
+    found, missing = [], []
+    for ref, guide in situation.mount.guides:
+        one, radial = guide.bearing, guide.radial_load_n
+        shortest: GuideLife | None = None
+        if one.dynamic_rating_n is None:
+            missing.append(Missing("dynamic_rating_n", ref))
+        for case in situation.judged_cases:
+            if not case.continuous:
+                continue
+            axial = _axial(case, ref)
+            if axial is None or radial is None:
+                continue
+            load = _equivalent(one, axial, radial)
+            if load is None:
+                name = "contact_angle_deg" if one.type == "angular_contact_ball" else "static_rating_n"
+                missing.append(Missing(name, ref))
+                continue
+            hours = basic_life_h(one, load, case.speed_rpm) if load > 0 else None
+            if hours is not None and (shortest is None or hours < shortest.l10h):
+                shortest = GuideLife(ref, case.name, axial, radial, load, hours)
+        if shortest is not None:
+            found.append(shortest)
+    return found, missing
+
+
+def _guide_life(situation: Situation, lives: list[GuideLife]) -> Iterator[Finding]:
+    """Warn of every guide whose life is below what the stack's must reach."""
+    short = [row for row in lives if severity_of(situation, row.l10h, may_stop=False) is not None]
+    if not short:
+        return
+    worst = min(short, key=lambda row: row.l10h)
+    required = situation.stack.motor.required_l10h is not None
+    yield Finding(
+        code="guide-life",
+        severity="warn",
+        ref=worst.ref,
+        refs=(worst.ref, *(row.ref for row in short if row.ref != worst.ref)),
+        value=worst.l10h,
+        limit=wanted_life_h(situation),
+        unit="h",
+        source=f"{SOURCE}; " + ("life asked for" if required else SHOP_POLICY),
+        params=params(case=worst.case, axial_n=worst.axial_n, radial_n=worst.radial_n),
+    )
+
+
+def _look(situation: Situation) -> Look:
+    lives, missing = guide_lives(situation)
+    gaps = list(missing)
+    if situation.mount.guides:
+        gaps += situation.load_gaps
+        gaps += situation.sharing_gaps
+    findings = (*_no_radial_guide(situation), *_guide_life(situation, lives))
+    margin = min((row.l10h for row in lives), default=inf)
+    return Look(findings, tuple(dict.fromkeys(gaps)), margin)
+
+
+def _applies(situation: Situation) -> bool:
+    rollers = any(one.type == "spherical_roller_thrust" for _, one in situation.mount.bearings)
+    return bool(situation.mount.guides) or rollers
+
+
+SUBJECT = Subject(
+    name="guides",
+    decides=False,
+    codes=("no-radial-guide", "guide-life"),
+    reads=reader(*LOAD_FIELDS, *DUTY_FIELDS, "radial_load_n"),
+    applies=_applies,
+    look=_look,
+)

@@ -1,0 +1,222 @@
+"""Heat: does a printed speed, a reference speed or a heat balance say that the stack stays cool enough?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import NamedTuple
+
+from bearings.engineering.heat import judged_speed
+from bearings.engineering.quantities import Bearing
+from bearings.engineering.results import Finding, params
+from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.speed import (
+    SET_FACTOR_SOURCE,
+    bearing_set_factor,
+    permissible,
+    set_factor,
+)
+from bearings.engineering.subjects.subject import (
+    Look,
+    Subject,
+    reader,
+)
+from bearings.engineering.tables.friction import COOLING_SOURCE, FRICTION_SOURCE
+
+
+class Balance(NamedTuple):
+    """Friction of the stack at the motor's speed against what is taken away, in W."""
+
+    friction_w: float
+    high_w: float
+    available_w: float
+    given: bool
+
+
+def _printed(one: Bearing, method: str | None) -> bool:
+    """Whether the source prints a speed for this way of lubricating, which holds heat and all."""
+    return (one.grease_speed_rpm if method == "grease" else one.oil_speed_rpm) is not None
+
+
+def _short_references(situation: Situation) -> list[tuple[str, float]]:
+    """Return the bearings whose reference speed in this set is below the motor's, with that speed."""
+    speed = judged_speed(situation.stack.motor)[1]
+    factors, mount = situation.stack.policy.set_factors, situation.mount
+    of_the_set = set_factor(len(mount.down), len(mount.up), factors)
+    if situation.unfaced:
+        of_the_set = max(of_the_set, factors.single)
+    short = []
+    for ref, one in situation.mount.bearings:
+        if one.reference_speed_rpm is None:
+            continue
+        allowed = permissible(one.reference_speed_rpm, bearing_set_factor(one, of_the_set, factors))
+        if allowed < speed:
+            short.append((ref, allowed))
+    return short
+
+
+def _unsettled(situation: Situation) -> list[str]:
+    """Return the bearings that neither a printed speed nor their reference speed settles."""
+    method = situation.stack.lubrication.method
+    short = {ref for ref, _ in _short_references(situation)}
+    return [
+        ref
+        for ref, one in situation.mount.bearings
+        if not _printed(one, method) and (one.reference_speed_rpm is None or ref in short)
+    ]
+
+
+def balance_of(situation: Situation) -> Balance | None:
+    """Return the heat balance at the motor's speed; None where friction or cooling is not known."""
+    thermal = situation.thermal
+    if thermal.need is None:
+        return None
+    friction = thermal.need.friction_w
+    if thermal.cooling.basis == "given":
+        return Balance(friction, thermal.need.high_w, thermal.cooling.available_w or 0.0, given=True)
+    seats, by_oil = thermal.cooling.seats_w, thermal.cooling.oil_w
+    needs_flow = situation.stack.lubrication.method in ("oil_circulating", "oil_jet")
+    if seats is None or (needs_flow and by_oil is None):
+        return None
+    share = situation.heat_span.external_share
+    external = thermal.cooling.external_w if share is None else share * friction
+    available = seats * situation.heat_span.seat_factor + (by_oil or 0.0) - (external or 0.0)
+    return Balance(friction, thermal.need.high_w, available, given=False)
+
+
+def _heat_balance(situation: Situation, balance: Balance | None, *, needed: bool) -> Iterator[Finding]:
+    """Warn when more is lost than taken away and nothing else settles it; else note it.
+
+    It never stops: neither the friction nor an estimated cooling is known well enough for that.
+    """
+    if balance is None or balance.high_w <= balance.available_w:
+        return
+    need = situation.thermal.need
+    name, speed = judged_speed(situation.stack.motor)
+    yield Finding(
+        code="heat-balance",
+        severity="warn" if needed and balance.friction_w > balance.available_w else "note",
+        value=balance.friction_w,
+        limit=balance.available_w,
+        unit="W",
+        source=f"{FRICTION_SOURCE}; {COOLING_SOURCE}",
+        params=params(
+            speed=name,
+            speed_rpm=speed,
+            low_w=None if need is None else need.low_w,
+            high_w=balance.high_w,
+            basis="given" if balance.given else "estimated",
+            external_known=balance.given or situation.entered.lubrication.external_heat_w is not None,
+        ),
+    )
+
+
+def _reference_speed(situation: Situation) -> Iterator[Finding]:
+    """Weigh the printed reference speeds; a heat that is given settles them."""
+    speed = judged_speed(situation.stack.motor)[1]
+    given = None if situation.load_gaps else situation.thermal.permissible_rpm
+    short = _short_references(situation)
+    if not short or (given is not None and given >= speed):
+        return
+    ref, allowed = min(short, key=lambda pair: pair[1])
+    yield Finding(
+        code="reference-speed",
+        severity="warn" if given is None else "stop",
+        ref=ref,
+        refs=(ref, *(other for other, _ in short if other != ref)),
+        value=allowed,
+        limit=speed,
+        unit="rpm",
+        source=f"ISO 15312, printed reference speed; set factor: {SET_FACTOR_SOURCE}",
+        params=params(thermal_rpm=given, heat_removed_w=situation.stack.lubrication.heat_removed_w),
+    )
+
+
+def _missing(situation: Situation, unsettled: list[str], balance: Balance | None) -> tuple[Missing, ...]:
+    """Return what would settle the heat: a printed or reference speed, else what the balance lacks."""
+    oil = situation.stack.lubrication
+    # The set factor of a reference speed hangs on every face.
+    gaps = list(situation.face_gaps)
+    if oil.method == "grease":
+        gaps += [
+            Missing("grease_speed_rpm", ref)
+            for ref, one in situation.mount.bearings
+            if one.grease_speed_rpm is None
+        ]
+    short = _short_references(situation)
+    weighed = bool(unsettled) or bool(short and oil.heat_removed_w is not None)
+    if not weighed or balance is not None:
+        return (*gaps, *(_nameless(situation) if weighed else ()))
+    gaps += [
+        Missing("reference_speed_rpm", ref)
+        for ref in unsettled
+        if situation.bearing[ref].reference_speed_rpm is None
+    ]
+    gaps += _balance_gaps(situation)
+    return tuple(dict.fromkeys(gaps)) or (Missing("lubrication.heat_removed_w"),)
+
+
+def _nameless(situation: Situation) -> list[Missing]:
+    """Return the bearings whose friction factor follows from a series that nobody named."""
+    return [
+        Missing("designation", ref)
+        for ref, one in situation.mount.bearings
+        if one.designation is None and (one.f0 is None or one.f1 is None)
+    ]
+
+
+def _balance_gaps(situation: Situation) -> list[Missing]:
+    oil = situation.stack.lubrication
+    gaps = [*situation.load_gaps, *situation.sharing_gaps]
+    if oil.iso_vg is None:
+        gaps.append(Missing("lubrication.iso_vg"))
+    gaps += [
+        Missing(name, ref)
+        for ref, one in situation.mount.bearings
+        for name in ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg", "static_rating_n")
+        if getattr(one, name) is None and (name != "contact_angle_deg" or one.type == "angular_contact_ball")
+    ]
+    if oil.method in ("oil_circulating", "oil_jet") and oil.heat_removed_w is None:
+        gaps += [
+            Missing(f"lubrication.{name}")
+            for name in ("oil_flow_l_min", "oil_rise_k")
+            if getattr(oil, name) is None
+        ]
+    return gaps
+
+
+def _look(situation: Situation) -> Look:
+    unsettled = _unsettled(situation)
+    known = not situation.load_gaps and not situation.sharing_gaps
+    balance = balance_of(situation) if known else None
+    findings = (
+        *_heat_balance(situation, balance, needed=bool(unsettled)),
+        *_reference_speed(situation),
+    )
+    margin = inf
+    if unsettled and balance is not None:
+        margin = balance.available_w / balance.friction_w if balance.friction_w else inf
+    return Look(findings, _missing(situation, unsettled, balance), margin)
+
+
+SUBJECT = Subject(
+    name="heat",
+    decides=False,
+    codes=("heat-balance", "reference-speed"),
+    reads=reader(
+        "motor.rotor_weight_n",
+        "motor.radial_load_n",
+        "motor.synchronous_speed_rpm",
+        "pair_preload_n",
+        "stand_out_um",
+        "end_play_um",
+        "lubrication.method",
+        "lubrication.temperature_c",
+        "lubrication.viscosity_index",
+        "lubrication.ambient_c",
+        "lubrication.external_heat_w",
+        "lubrication.heat_removed_w",
+    ),
+    applies=lambda _situation: True,
+    look=_look,
+)

@@ -1,0 +1,181 @@
+"""Lubrication: the film at the slowest continuous speed, the heat of cage and rings, which way oil is pumped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import Final
+
+from bearings.engineering.arrangement import relation
+from bearings.engineering.lubrication import reference_viscosity
+from bearings.engineering.quantities import Bearing, Part
+from bearings.engineering.results import Finding, params
+from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.subjects.subject import DRIVE_FIELDS, Look, Subject, reader
+
+KAPPA_WANTED: Final = 1.0
+# Temperatures in degC that cages bear for long, and by how much more stops (from memory, unverified).
+CAGE_LIMIT_C: Final[dict[str, float]] = {"polyamide": 120.0, "phenolic": 100.0, "peek": 200.0, "other": 100.0}
+RING_LIMIT_C: Final = 120.0
+STOP_ABOVE_K: Final = 20.0
+TEMPERATURE_SOURCE: Final = "cage material and ring stabilization (from memory, unverified)"
+SPACERS: Final = frozenset({"spacer", "shim"})
+PUMPING_SOURCE: Final = "geometry of the rings, oil moves from small to large diameter; not tested"
+
+
+def _filmed(situation: Situation) -> list[tuple[str, Bearing]]:
+    """Return the bearings of the stack that carry thrust, a face that is not known counted in."""
+    return [pair for pair in situation.mount.bearings if pair[1].type != "cylindrical_roller"]
+
+
+def slowest_rpm(situation: Situation) -> float:
+    """Return the slowest speed at which the motor runs for long."""
+    motor = situation.stack.motor
+    slow = motor.minimum_speed_rpm
+    return motor.rated_speed_rpm if slow is None else min(slow, motor.rated_speed_rpm)
+
+
+def _kappas(situation: Situation) -> dict[str, float]:
+    viscosity = situation.viscosity
+    if viscosity is None:
+        return {}
+    speed = slowest_rpm(situation)
+    return {
+        ref: viscosity / reference_viscosity(speed, one.pitch_mm)
+        for ref, one in _filmed(situation)
+        if one.pitch_mm is not None
+    }
+
+
+def _viscosity(situation: Situation, kappas: dict[str, float]) -> Iterator[Finding]:
+    """Warn, once for all bearings, where the oil is thinner than it must be at the slowest continuous speed."""
+    thin = {ref: kappa for ref, kappa in kappas.items() if kappa < KAPPA_WANTED}
+    if not thin:
+        return
+    worst = min(thin, key=lambda ref: thin[ref])
+    yield Finding(
+        code="viscosity",
+        severity="warn",
+        ref=worst,
+        refs=(worst, *(ref for ref in thin if ref != worst)),
+        value=thin[worst],
+        limit=KAPPA_WANTED,
+        unit="1",
+        source="ISO 281:2007",
+        params=params(
+            viscosity_mm2_s=situation.viscosity,
+            temperature_c=situation.stack.lubrication.temperature_c,
+            speed_rpm=slowest_rpm(situation),
+        ),
+    )
+
+
+def temperature_limit_c(bearing: Bearing) -> float | None:
+    """Return the oil temperature in degC that a bearing bears for long; None where its cage is not known.
+
+    The source's own figure comes first; else the lower of cage and rings. Rings count as warm as the oil.
+    """
+    if bearing.temperature_limit_c is not None:
+        return bearing.temperature_limit_c
+    if bearing.cage_material is None:
+        return None
+    ring = RING_LIMIT_C if bearing.stabilised_to_c is None else bearing.stabilised_to_c
+    return min(ring, CAGE_LIMIT_C.get(bearing.cage_material, inf))
+
+
+def _too_hot(situation: Situation) -> Iterator[Finding]:
+    """Warn of oil hotter than cage or rings bear, stop 20 K above."""
+    oil_c = situation.stack.lubrication.temperature_c
+    if oil_c is None:
+        return
+    limits = {ref: temperature_limit_c(one) for ref, one in situation.mount.bearings}
+    hot = {ref: limit for ref, limit in limits.items() if limit is not None and oil_c > limit}
+    if not hot:
+        return
+    worst = min(hot, key=lambda ref: hot[ref])
+    yield Finding(
+        code="cage-temperature",
+        severity="stop" if oil_c > hot[worst] + STOP_ABOVE_K else "warn",
+        ref=worst,
+        refs=(worst, *(ref for ref in hot if ref != worst)),
+        value=oil_c,
+        limit=hot[worst],
+        unit="degC",
+        source=TEMPERATURE_SOURCE,
+        params=params(cage=situation.bearing[worst].cage_material),
+    )
+
+
+def _opposed_oil_flow(situation: Situation) -> Iterator[Finding]:
+    """Note opposed neighbours whose oil flows meet (face to face) or part (back to back) without a spacer between."""
+    if situation.stack.lubrication.method == "grease":
+        return
+    above: tuple[str, Bearing] | None = None
+    spaced = False
+    for ref, item in zip(situation.mount.refs, situation.stack.items, strict=True):
+        if isinstance(item, Part):
+            spaced = spaced or item.kind in SPACERS
+            continue
+        if above is not None and not spaced and _both_pump(above[1], item):
+            kind = relation(above[1], item)
+            if kind != "DT":
+                yield Finding(
+                    code="opposed-oil-flow",
+                    severity="note",
+                    ref=ref,
+                    refs=(above[0], ref),
+                    source=PUMPING_SOURCE,
+                    params=params(relation=kind),
+                )
+        above, spaced = (ref, item), False
+
+
+def _both_pump(upper: Bearing, lower: Bearing) -> bool:
+    return all(one.type == "angular_contact_ball" and one.wide_face is not None for one in (upper, lower))
+
+
+def _missing(situation: Situation) -> tuple[Missing, ...]:
+    gaps = [] if situation.stack.lubrication.iso_vg is not None else [Missing("lubrication.iso_vg")]
+    gaps += [
+        Missing(name, ref)
+        for ref, one in _filmed(situation)
+        for name in ("bore_mm", "outside_diameter_mm")
+        if one.pitch_mm is None and getattr(one, name) is None
+    ]
+    return tuple(gaps)
+
+
+def _margin(situation: Situation, kappas: dict[str, float]) -> float:
+    oil_c = situation.stack.lubrication.temperature_c
+    limits = [temperature_limit_c(one) for _, one in situation.mount.bearings]
+    left = [limit / oil_c for limit in limits if limit is not None and oil_c]
+    return min([*kappas.values(), *left], default=inf)
+
+
+def _look(situation: Situation) -> Look:
+    kappas = _kappas(situation)
+    findings = (
+        *_viscosity(situation, kappas),
+        *_too_hot(situation),
+        *_opposed_oil_flow(situation),
+    )
+    oil = situation.stack.lubrication
+    outside = oil.iso_vg is not None and oil.temperature_c is not None and situation.viscosity is None
+    return Look(findings, _missing(situation), _margin(situation, kappas), outside)
+
+
+SUBJECT = Subject(
+    name="lubrication",
+    decides=True,
+    codes=("viscosity", "cage-temperature", "opposed-oil-flow"),
+    reads=reader(
+        *DRIVE_FIELDS,
+        "lubrication.method",
+        "lubrication.temperature_c",
+        "lubrication.viscosity_index",
+        "cage_material",
+        "stabilised_to_c",
+    ),
+    applies=lambda _situation: True,
+    look=_look,
+)

@@ -1,0 +1,99 @@
+"""The headline of a stack as recorder, office, papers and lists show it: verdict, what decides it, what to enter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.utils.translation import gettext as _
+
+from bearings.public import (
+    ANSWER_VERSION,
+    Finding,
+    Units,
+    asks_sentence,
+    headline_sentence,
+    subject_label,
+    verdict_label,
+)
+
+# How a verdict is told by word and rule weight; an answer of before has its gravest finding instead.
+SHOWN_SEVERITY: Final = {"stop": "stop", "warn": "warn", "ok": "ok", "not_proven": "not_checked"}
+
+
+@dataclass(frozen=True, slots=True)
+class SubjectLine:
+    """One subject with its verdict, for the list behind the headline."""
+
+    name: str
+    label: str
+    verdict: str
+    severity: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeadlineView:
+    """What a reader acts on first. ``asks`` are at most three questions, each settles most of what is open."""
+
+    verdict: str
+    label: str
+    severity: str
+    words: str
+    asks: tuple[str, ...]
+    subjects: tuple[SubjectLine, ...]
+    unproven: tuple[SubjectLine, ...]
+
+
+def headline_view(answer: Mapping[str, Any], findings: list[Finding], units: Units) -> HeadlineView:
+    """Return the headline of an answer, stored or made just now; ``findings`` are that answer's."""
+    if answer.get("answer") != ANSWER_VERSION:
+        return _of_before(findings, units)
+    headline = answer["headline"]
+    lines = tuple(
+        SubjectLine(
+            row["subject"],
+            subject_label(row["subject"]),
+            row["verdict"],
+            SHOWN_SEVERITY[row["verdict"]],
+            verdict_label(row["verdict"]),
+        )
+        for row in answer["subjects"]
+        if row["applies"]
+    )
+    return HeadlineView(
+        headline["verdict"],
+        verdict_label(headline["verdict"]),
+        SHOWN_SEVERITY[headline["verdict"]],
+        headline_sentence(headline["verdict"], headline["because"], findings, units),
+        tuple(_asks(answer, row["field"]) for row in headline["ask"]),
+        lines,
+        tuple(line for line in lines if line.verdict == "not_proven"),
+    )
+
+
+def _asks(answer: Mapping[str, Any], field: str) -> str:
+    """Return a question with every part it is asked of."""
+    refs = [
+        gap["ref"]
+        for row in answer["subjects"]
+        for gap in row["missing"]
+        if gap["field"] == field and gap["ref"] is not None
+    ]
+    return asks_sentence(field, dict.fromkeys(refs))
+
+
+def _of_before(findings: list[Finding], units: Units) -> HeadlineView:
+    """Return the headline of an answer that had none: its gravest finding, and that nobody judged the rest."""
+    worst = next((grade for grade in ("stop", "warn") if any(one.severity == grade for one in findings)), "")
+    if not worst:
+        words = _("Checked by an earlier version: no stop and no warning.")
+        return HeadlineView("ok", verdict_label("ok"), "ok", words, (), (), ())
+    words = headline_sentence(worst, (), findings, units)
+    return HeadlineView(worst, verdict_label(worst), worst, words, (), (), ())
+
+
+def entered_cases(answer: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the load cases whose thrust was entered; one taken from a range is no fact to print."""
+    return [case for case in answer["cases"] if not case.get("ranged")]

@@ -1,0 +1,51 @@
+"""Unknown is never better than known: the law on random stacks, and on those that once broke it."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from bearings.stack_file import fields as table
+from tests.bearings.law.removing import try_stack
+
+CHUNKS = 50
+STACKS_IN_CHUNK = 40
+
+
+@pytest.mark.parametrize("chunk", range(CHUNKS))
+def test_a_verdict_never_gets_better_by_data_that_are_taken_away(chunk: int) -> None:
+    """2 000 stacks whose values lie inside their ranges; of each two fields singly and one group are removed."""
+    found = []
+    for number in range(STACKS_IN_CHUNK):
+        found += try_stack(Random(f"law {chunk} {number}"), 2, 1)
+    assert found == []
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_field_of_a_stack_is_better_unknown(seed: int) -> None:
+    """Every ranged and needed field of a few stacks, singly and in many groups."""
+    assert try_stack(Random(f"every field {seed}"), None, 10) == []
+
+
+def test_every_field_says_what_becomes_of_a_verdict_while_it_is_unknown() -> None:
+    """The published lists of ranged, needed, alternative, assumed and exempt fields hold every field, each once."""
+    lists = (table.RANGED, table.NEEDED, table.ALTERNATIVE, table.ASSUMED, table.EXEMPT)
+    names = [name for one in lists for name in one]
+    assert len(names) == len(set(names))
+    fields = {name for room in table.ROOMS.values() for name in room}
+    assert fields - set(names) == set()
+
+
+def test_the_lists_of_exempt_and_alternative_fields_are_those_that_are_published() -> None:
+    """A field may not leave the law by being moved to a list that the law does not bind."""
+    assert set(table.ALTERNATIVE) == {
+        "limiting_speed_rpm", "oil_speed_rpm", "reference_speed_rpm", "contamination_factor", "contamination",
+        "cleanliness", "heat_removed_w", "oil_flow_l_min", "oil_rise_k", "temperature_limit_c",
+    }  # fmt: skip
+    texts_and_marks = {"cage", "source", "serial", "mark", "note"}
+    demands = {"required_l10h", "reliability_percent", "duty"}
+    drive = {"minimum_speed_down_thrust_n", "maximum_speed_down_thrust_n"}
+    limits = {*table.POLICY, *table.SET_FACTORS}
+    structure = {"kind", "type", "rating_basis"}
+    assert set(table.EXEMPT) == texts_and_marks | demands | drive | limits | structure
