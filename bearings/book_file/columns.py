@@ -8,7 +8,8 @@ from decimal import Decimal
 from typing import Final
 
 from bearings.book import FIGURES, RATING_TEXTS
-from bearings.stack_file.fields import BEARING, FieldSpec
+from bearings.stack_file.fields import BEARING
+from bearings.stack_file.specs import FieldSpec
 
 # Exact by definition: inch, pound-force (0.45359237 kg times 9.80665 m/s2), kilogram-force.
 _FORCE: Final = {

@@ -11,8 +11,9 @@ from collections.abc import Iterable
 from functools import cached_property
 from typing import Final, NamedTuple
 
+from bearings.engineering.filling import Filler
 from bearings.engineering.quantities import Stack, guide_refs, item_refs
-from bearings.engineering.ranges import Filler, Point, Unknown
+from bearings.engineering.ranges import Point, Unknown
 from bearings.engineering.results import Finding
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects import SUBJECTS

@@ -14,8 +14,8 @@ from django.utils.translation import gettext as _
 from bearings.answer import refusal_answer
 from bearings.engineering.quantities import Stack
 from bearings.stack_file import StackFileError, parse_stack
-from bearings.stack_file.fields import MOST_BYTES
 from bearings.stack_file.mistakes import Mistake, mistake
+from bearings.stack_file.specs import MOST_BYTES
 
 FOUND_NOTHING: Final = 0
 FOUND_SOMETHING: Final = 1

@@ -9,7 +9,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
-from bearings.stack_file.fields import LONGEST_TEXT, FieldSpec
+from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
 
 LONGEST_ECHO: Final = 80
 LONGEST_PATH: Final = 120

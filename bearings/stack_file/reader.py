@@ -21,12 +21,13 @@ from bearings.engineering.quantities import (
     Stack,
 )
 from bearings.stack_file import fields as table
-from bearings.stack_file.fields import FieldSpec
+from bearings.stack_file import specs as limit
 from bearings.stack_file.mistakes import Mistake, StackFileError, accepted, mistake, unknown_field
+from bearings.stack_file.specs import FieldSpec
 from bearings.stack_file.text import WHOLE_FILE, JsonObject, read_json
 from bearings.stack_file.values import Value, check_value
 
-MOST_GUIDES: Final = table.MOST_ITEMS
+MOST_GUIDES: Final = limit.MOST_ITEMS
 MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
 LATEST: Final = max(table.VERSIONS)
 Values = dict[str, Value]
@@ -204,7 +205,7 @@ class StackReader:
             return None
         before = len(self.mistakes)
         points = []
-        for place, one in enumerate(self.entries("motor.duty", value, table.MOST_DUTY_POINTS)):
+        for place, one in enumerate(self.entries("motor.duty", value, limit.MOST_DUTY_POINTS)):
             path = f"motor.duty[{place}]"
             if one is None:
                 self.refuse(path, one, _("This is not an object. Accepted: an object in braces."))
@@ -213,9 +214,9 @@ class StackReader:
             if len(self.mistakes) == before:
                 points.append(DutyPoint(**read))  # type: ignore[arg-type]
         total = fsum(one.share for one in points)
-        if len(self.mistakes) == before and abs(total - 1) > table.SHARE_TOLERANCE * (1 + 1e-9):
+        if len(self.mistakes) == before and abs(total - 1) > limit.SHARE_TOLERANCE * (1 + 1e-9):
             message = _("The shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)g.")
-            words = {"total": f"{total:.6g}", "near": table.SHARE_TOLERANCE}
+            words = {"total": f"{total:.6g}", "near": limit.SHARE_TOLERANCE}
             self.refuse("motor.duty", f"{total:.6g}", message % words)
         return tuple(points)
 
@@ -248,10 +249,10 @@ class StackReader:
         raw = found.get("items")
         items = [
             self.item(f"items[{place}]", one)
-            for place, one in enumerate(self.entries("items", raw, table.MOST_ITEMS))
+            for place, one in enumerate(self.entries("items", raw, limit.MOST_ITEMS))
         ]
         if raw is None or raw == []:
-            self.refuse("items", raw, _("The stack is empty. Accepted: 1 to %d items.") % table.MOST_ITEMS)
+            self.refuse("items", raw, _("The stack is empty. Accepted: 1 to %d items.") % limit.MOST_ITEMS)
         guides = [
             self.guide(f"guides[{place}]", one)
             for place, one in enumerate(self.entries("guides", found.get("guides"), MOST_GUIDES))

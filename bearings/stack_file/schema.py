@@ -8,7 +8,7 @@ from bearings.engineering.quantities import ONE_WAY_TYPES
 from bearings.engineering.subjects import FINDING_CODES, SUBJECTS
 from bearings.stack_file import fields as table
 from bearings.stack_file import schema_verdicts as verdict_parts
-from bearings.stack_file.fields import FieldSpec
+from bearings.stack_file import specs as limit
 from bearings.stack_file.schema_parts import (
     CASE_NAMES,
     FLAG,
@@ -23,6 +23,7 @@ from bearings.stack_file.schema_parts import row_schema as _row
 from bearings.stack_file.schema_parts import rows_schema as _rows
 from bearings.stack_file.schema_parts import words_schema as _words
 from bearings.stack_file.schema_sharing import sharing_schema
+from bearings.stack_file.specs import FieldSpec
 
 LATEST: Final = max(table.VERSIONS)
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
@@ -92,7 +93,7 @@ def field_schema(spec: FieldSpec) -> Schema:
         plain = {"text": "string"}.get(spec.kind, spec.kind)
         schema["type"] = plain if spec.required else [plain, "null"]
     if spec.kind == "text":
-        schema["maxLength"] = table.LONGEST_TEXT
+        schema["maxLength"] = limit.LONGEST_TEXT
     if spec.minimum is not None:
         schema["minimum"] = spec.minimum
     if spec.maximum is not None:
@@ -161,7 +162,7 @@ def _stack_file(version: int) -> Schema:
                 "description": "bearings and other parts, top of the mount first",
                 "type": "array",
                 "minItems": 1,
-                "maxItems": table.MOST_ITEMS,
+                "maxItems": limit.MOST_ITEMS,
                 "items": {
                     "type": "object",
                     "required": ["kind"],
@@ -173,7 +174,7 @@ def _stack_file(version: int) -> Schema:
             "guides": {
                 "description": "bearings elsewhere on the same shaft",
                 "type": ["array", "null"],
-                "maxItems": table.MOST_ITEMS,
+                "maxItems": limit.MOST_ITEMS,
                 "items": guide,
             },
         },
@@ -189,8 +190,8 @@ def stack_file_schema() -> Schema:
             "A stack of bearings in the order of the mount, top first, with its duty. SI throughout, the unit in "
             "the name of the field. A field that is absent or null is unknown; version 2 lets the wide face be so. "
             "Also refused: an outside diameter not above the bore, shares of a duty that do not add up to 1, "
-            f"repeated keys, more than {table.MOST_BYTES} bytes, JSON nested deeper than "
-            f"{table.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
+            f"repeated keys, more than {limit.MOST_BYTES} bytes, JSON nested deeper than "
+            f"{limit.DEEPEST_NESTING}, bytes that are not UTF-8, a byte-order mark."
         ),
         "if": {"properties": {"stack_file": {"const": 1}}, "required": ["stack_file"]},
         "then": _stack_file(1),

@@ -8,8 +8,8 @@ from typing import Final, NoReturn
 
 from django.utils.translation import gettext as _
 
-from bearings.stack_file.fields import DEEPEST_NESTING, MOST_BYTES
 from bearings.stack_file.mistakes import StackFileError, mistake
+from bearings.stack_file.specs import DEEPEST_NESTING, MOST_BYTES
 
 WHOLE_FILE: Final = "file"
 BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"

@@ -6,8 +6,8 @@ from math import isfinite
 
 from django.utils.translation import gettext as _
 
-from bearings.stack_file.fields import LONGEST_TEXT, FieldSpec
 from bearings.stack_file.mistakes import accepted
+from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
 
 Value = str | int | float | bool | None
 

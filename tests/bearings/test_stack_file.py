@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from bearings.stack_file import StackFileError, field_spec, parse_guide, parse_item, parse_stack, stack_values
-from bearings.stack_file.fields import DEEPEST_NESTING, MOST_BYTES
+from bearings.stack_file.specs import DEEPEST_NESTING, MOST_BYTES
 from tests.bearings.strategies import stack_values_of
 
 TRIPLE = Path(__file__).parent.parent / "reference" / "triple.json"

@@ -6,6 +6,7 @@ from dataclasses import replace
 from random import Random
 from typing import Any
 
+from bearings.engineering.filling import default_balls
 from bearings.engineering.least_load import estimated_factor_n
 from bearings.engineering.quantities import Bearing, Guide, Lubrication, MotorDuty, Part, Policy, Stack
 from bearings.engineering.ranges import (
@@ -13,7 +14,6 @@ from bearings.engineering.ranges import (
     CONTAMINATION_LEVELS,
     DUTIES,
     METHODS,
-    default_balls,
 )
 from bearings.engineering.rating import estimated_fatigue_load_limit
 

@@ -7,6 +7,7 @@ from random import Random
 import pytest
 
 from bearings.stack_file import fields as table
+from bearings.stack_file import unknowns
 from tests.bearings.law.removing import try_stack
 
 CHUNKS = 50
@@ -30,7 +31,7 @@ def test_no_field_of_a_stack_is_better_unknown(seed: int) -> None:
 
 def test_every_field_says_what_becomes_of_a_verdict_while_it_is_unknown() -> None:
     """The published lists of ranged, needed, alternative, assumed and exempt fields hold every field, each once."""
-    lists = (table.RANGED, table.NEEDED, table.ALTERNATIVE, table.ASSUMED, table.EXEMPT)
+    lists = (unknowns.RANGED, unknowns.NEEDED, unknowns.ALTERNATIVE, unknowns.ASSUMED, unknowns.EXEMPT)
     names = [name for one in lists for name in one]
     assert len(names) == len(set(names))
     fields = {name for room in table.ROOMS.values() for name in room}
@@ -39,7 +40,7 @@ def test_every_field_says_what_becomes_of_a_verdict_while_it_is_unknown() -> Non
 
 def test_the_lists_of_exempt_and_alternative_fields_are_those_that_are_published() -> None:
     """A field may not leave the law by being moved to a list that the law does not bind."""
-    assert set(table.ALTERNATIVE) == {
+    assert set(unknowns.ALTERNATIVE) == {
         "limiting_speed_rpm", "oil_speed_rpm", "reference_speed_rpm", "contamination_factor", "contamination",
         "cleanliness", "heat_removed_w", "oil_flow_l_min", "oil_rise_k", "temperature_limit_c",
     }  # fmt: skip
@@ -48,4 +49,4 @@ def test_the_lists_of_exempt_and_alternative_fields_are_those_that_are_published
     drive = {"minimum_speed_down_thrust_n", "maximum_speed_down_thrust_n"}
     limits = {*table.POLICY, *table.SET_FACTORS}
     structure = {"kind", "type", "rating_basis"}
-    assert set(table.EXEMPT) == texts_and_marks | demands | drive | limits | structure
+    assert set(unknowns.EXEMPT) == texts_and_marks | demands | drive | limits | structure
