@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 from math import floor, pi
 from typing import Any
 
@@ -217,9 +216,10 @@ class Filler:
         self._own_places = {
             ref: [n for n, one in enumerate(self.unknown) if one.ref == ref] for ref in (*refs, *guide_names)
         }
-        self._motor = lru_cache(maxsize=512)(self._make_motor)
-        self._oil = lru_cache(maxsize=512)(self._make_oil)
-        self._bearing = lru_cache(maxsize=1024)(self._make_bearing)
+        # Plain dictionaries: a cache that held a method of this object would keep every stack until the collector runs.
+        self._motors: dict[Point, MotorDuty] = {}
+        self._oils: dict[Point, Lubrication] = {}
+        self._bearings: dict[tuple[int, Point, float | None], Bearing] = {}
 
     def everywhere(self, which: str) -> Point:
         """Return the point with every unknown field low, in the middle or high."""
@@ -243,17 +243,25 @@ class Filler:
 
         return place
 
-    def _make_motor(self, own: Point) -> MotorDuty:
-        return _filled_motor(self.stack, self._padded(self._motor_places, own))
+    def _motor(self, own: Point) -> MotorDuty:
+        if own not in self._motors:
+            self._motors[own] = _filled_motor(self.stack, self._padded(self._motor_places, own))
+        return self._motors[own]
 
-    def _make_oil(self, own: Point) -> Lubrication:
-        return _filled_oil(self.stack, self._padded(self._oil_places, own))
+    def _oil(self, own: Point) -> Lubrication:
+        if own not in self._oils:
+            self._oils[own] = _filled_oil(self.stack, self._padded(self._oil_places, own))
+        return self._oils[own]
 
-    def _make_bearing(self, number: int, own: Point, offset: float | None) -> Bearing:
-        ref, one = self.refs[number], self.stack.items[number]
-        assert isinstance(one, Bearing)
-        filled = _filled_bearing(self.stack, ref, one, self._padded(self._own_places[ref], own), self._alike)
-        return filled if offset is None else replace(filled, stand_out_um=offset)
+    def _bearing(self, number: int, one: Bearing, own: Point, offset: float | None) -> Bearing:
+        key = number, own, offset
+        if key not in self._bearings:
+            ref = self.refs[number]
+            filled = _filled_bearing(
+                self.stack, ref, one, self._padded(self._own_places[ref], own), self._alike
+            )
+            self._bearings[key] = filled if offset is None else replace(filled, stand_out_um=offset)
+        return self._bearings[key]
 
     def stack_at(self, point: Point) -> Stack:
         """Return the stack with its unknown fields at the places of a point."""
@@ -268,7 +276,7 @@ class Filler:
         for number, item in enumerate(self.stack.items):
             if isinstance(item, Bearing):
                 own = tuple(point[n] for n in self._own_places[self.refs[number]])
-                items.append(self._bearing(number, own, offsets.get(number)))
+                items.append(self._bearing(number, item, own, offsets.get(number)))
             else:
                 items.append(item)
         guides = tuple(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import cos, log, radians, tan
+from typing import Final
 
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing
 from bearings.engineering.tables import equivalent_load as table
@@ -12,6 +13,8 @@ from bearings.engineering.tables.interpolation import between_rows
 from bearings.engineering.tables.ratings import F0_BALL, GAMMA_MAXIMUM
 
 Factors = tuple[float, float, float]
+# Less is no load that anything puts on a bearing; a life by it would be beyond every number.
+LEAST_LOAD_N: Final = 1e-6
 
 
 def static_factor_f0(bearing: Bearing) -> float:
@@ -109,7 +112,7 @@ def basic_life_h(bearing: Bearing, equivalent_n: float, speed_rpm: float) -> flo
         return None
     roller = bearing.type in ROLLER_TYPES
     exponent = life.LIFE_EXPONENT_ROLLER if roller else life.LIFE_EXPONENT_BALL
-    revolutions: float = (bearing.dynamic_rating_n / equivalent_n) ** exponent
+    revolutions: float = (bearing.dynamic_rating_n / max(equivalent_n, LEAST_LOAD_N)) ** exponent
     return revolutions * 1e6 / (60 * speed_rpm)
 
 

@@ -22,7 +22,7 @@ from bearings.engineering.thermal import default_f1, friction_load, reference_su
 from bearings.engineering.thrust import work_out_thrust
 from bearings.engineering.thrust_figures import Figure
 from bearings.engineering.thrust_verdicts import judge_thrust
-from tests.bearings.factories import angular, deep_groove, duty, guide, stack, thrust_roller
+from tests.bearings.factories import angular, deep_groove, duty, guide, settled, stack, thrust_roller
 from tests.bearings.test_thrust import FULL
 
 
@@ -141,19 +141,33 @@ def test_a_contact_angle_makes_no_angular_contact_bearing_of_a_deep_groove():
 
 
 @pytest.mark.parametrize(
-    ("thrust", "plate", "beyond"),
+    ("thrust", "speed", "shown"),
     [
-        (-0.05, {"up_thrust_n": None}, True),
-        (0.0, {"up_thrust_n": None}, False),
-        (-0.05, {"up_thrust_n": 0.1}, False),
-        (0.5, {"down_thrust_n": 0.0, "maximum_down_thrust_n": None}, True),
-        (0.0, {"down_thrust_n": 0.0, "maximum_down_thrust_n": None}, False),
+        (30_000.0, 1_780.0, {"duty-life"}),
+        (29_999.9, 1_780.0, {"life", "duty-life"}),
+        (30_000.0, 1_779.9, {"life", "duty-life"}),
+        (30_000.1, 1_780.1, {"duty-life"}),
     ],
 )
-def test_a_part_beyond_the_plate_by_less_than_a_newton_is_beyond(thrust, plate, beyond):
-    part = DutyPoint(share=1.0, speed_rpm=1_780.0, down_thrust_n=thrust)
-    found = check_stack(stack(angular("d"), angular("u"), motor=duty(duty=(part,), **plate)))
-    assert ("duty-beyond-cases" in {one.reason for one in found.not_checked}) is beyond
+def test_a_duty_replaces_the_running_case_only_where_it_covers_its_thrust_and_speed_to_the_last_newton(
+    thrust, speed, shown
+):
+    part = DutyPoint(share=1.0, speed_rpm=speed, down_thrust_n=thrust)
+    motor = duty(duty=(part,), required_l10h=1e6, fixed_speed=True, maximum_down_thrust_n=30_000.0)
+    found = check_stack(settled(stack(angular("d"), angular("d"), angular("u"), motor=motor))).findings
+    assert {one.code for one in found if one.code in ("life", "duty-life")} == shown
+
+
+@pytest.mark.parametrize("thrust", [900_000.0, -900_000.0])
+def test_a_part_of_the_duty_beyond_the_plate_is_judged_for_static_safety_itself(thrust):
+    """Greater than any case of the plate: no case covers it, so the part of the duty is named."""
+    part = DutyPoint(share=0.001, speed_rpm=1_780.0, down_thrust_n=thrust)
+    rest = DutyPoint(share=0.999, speed_rpm=1_780.0, down_thrust_n=30_000.0)
+    found = check_stack(settled(stack(angular("d"), angular("u"), motor=duty(duty=(rest, part)))))
+    (stop,) = {
+        one.params["part"] for one in found.findings if one.code == "static-safety" and one.severity == "stop"
+    }
+    assert stop == 2
 
 
 def test_a_makers_fatigue_limit_comes_before_the_estimate():

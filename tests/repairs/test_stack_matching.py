@@ -139,7 +139,8 @@ def test_springs_stay_where_they_are_in_the_mount():
     ("items", "words"),
     [
         ([], "no bearing that carries thrust"),
-        ([bearing_item("b1", None, "1")], "Part 1 of the pattern cannot be read"),
+        ([bearing_item("b1", "down", "1", bore_mm=-100)], "Part 1 of the pattern cannot be read"),
+        ([bearing_item("b1", None, "1")], "wide face of bearing 1"),
         ([{"uid": "n", "rating_id": None, "data": {"kind": "lock_nut"}}], "no bearing that carries thrust"),
     ],
 )

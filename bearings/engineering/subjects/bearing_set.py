@@ -101,9 +101,9 @@ def _in_set(situation: Situation) -> tuple[RefBearing, ...]:
 
 
 def _not_for_pairing(situation: Situation) -> Iterator[Finding]:
-    """Stop when a bearing made to run alone stands in a set; warn where face offsets were measured.
+    """Stop when a bearing made to run alone stands in a set; warn once every face offset of it was measured.
 
-    While some of them are still missing, the set is not proven: the rest may yet be measured.
+    Measuring is the act that lifts the stop, so a set measured in part is as one that nobody measured.
     """
     balls = [pair for pair in _in_set(situation) if pair[1].type == "angular_contact_ball"]
     if len(balls) < 2:
@@ -111,7 +111,7 @@ def _not_for_pairing(situation: Situation) -> Iterator[Finding]:
     alone = tuple(ref for ref, one in balls if one.pairing == "single")
     if not alone:
         return
-    measured = any(situation.entered_bearing[ref].stand_out_um is not None for ref, _ in balls)
+    measured = all(situation.entered_bearing[ref].stand_out_um is not None for ref, _ in balls)
     yield Finding(
         code="not-for-pairing",
         severity="warn" if measured else "stop",

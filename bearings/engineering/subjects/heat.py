@@ -112,9 +112,13 @@ def _heat_balance(situation: Situation, balance: Balance | None, *, needed: bool
 
 
 def _reference_speed(situation: Situation) -> Iterator[Finding]:
-    """Weigh the printed reference speeds; a heat that is given settles them."""
+    """Weigh the printed reference speeds; a heat that is given settles them, once the friction is known.
+
+    The friction of a bearing without a name is a guess at its series: neither a stop nor a pass rests on it.
+    """
     speed = judged_speed(situation.stack.motor)[1]
-    given = None if situation.load_gaps else situation.thermal.permissible_rpm
+    guessed = bool(situation.load_gaps) or bool(_nameless(situation))
+    given = None if guessed else situation.thermal.permissible_rpm
     short = _short_references(situation)
     if not short or (given is not None and given >= speed):
         return

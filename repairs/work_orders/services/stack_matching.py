@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from bearings.public import Rating, parse_item, set_places
 from repairs.ledger.services import Actor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.judging import plain_stack, refs_of
+from repairs.work_orders.judging import face_unknown, plain_stack, refs_of
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.stack_changes import Entries, Words, carried_out, change_record
@@ -113,6 +113,9 @@ def _set_places(entries: Entries, rating: Rating) -> tuple[int, ...]:
         if item is None:
             words = _("Part {ref} of the pattern cannot be read: {why}")
             raise WorkOrderError(words.format(ref=ref, why=" ".join(one.message for one in mistakes)))
+        if face_unknown(entry):
+            words = _("Enter which way the wide face of bearing {ref} looks in the pattern first.")
+            raise WorkOrderError(words.format(ref=ref))
         items.append(item)
     places = set_places(plain_stack(tuple(items))) if items else ()
     if not places:

@@ -6,9 +6,11 @@ from random import Random
 
 import pytest
 
+from bearings.engineering.assessment import check_stack
 from bearings.stack_file import fields as table
 from bearings.stack_file import unknowns
-from tests.bearings.law.removing import try_stack
+from tests.bearings.factories import angular, settled, stack
+from tests.bearings.law.removing import broken, lost_the_excuse, try_stack, without
 
 CHUNKS = 50
 STACKS_IN_CHUNK = 40
@@ -27,6 +29,21 @@ def test_a_verdict_never_gets_better_by_data_that_are_taken_away(chunk: int) -> 
 def test_no_field_of_a_stack_is_better_unknown(seed: int) -> None:
     """Every ranged and needed field of a few stacks, singly and in many groups."""
     assert try_stack(Random(f"every field {seed}"), None, 10) == []
+
+
+def test_only_the_excuse_of_bearings_made_to_run_alone_is_outside_the_law():
+    """A set of such bearings warns with every face offset measured, stops with one of them or all not measured."""
+    items = (angular("d", pairing="single", stand_out_um=2.0), angular("d", pairing="single", stand_out_um=0.0))
+    whole = settled(stack(*items))
+    verdicts = []
+    for taken in ([], [("stand_out_um", "2")], [("stand_out_um", "1"), ("stand_out_um", "2")]):
+        found = check_stack(without(whole, taken))
+        assert broken(check_stack(whole), found, taken) == []
+        verdicts.append(next(one.verdict for one in found.subjects if one.subject == "set"))
+    assert verdicts == ["warn", "stop", "stop"]
+    # The same figures taken from bearings ground to be paired make nothing of them worse: there is no exception.
+    paired = settled(stack(angular("d", stand_out_um=2.0), angular("d")))
+    assert not lost_the_excuse(check_stack(without(paired, [("stand_out_um", "1")])), [("stand_out_um", "1")])
 
 
 def test_every_field_says_what_becomes_of_a_verdict_while_it_is_unknown() -> None:
