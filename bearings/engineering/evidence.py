@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 from typing import NamedTuple
 
@@ -23,7 +24,7 @@ from bearings.engineering.results import (
 )
 from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.sharing import Sharing, sharing_of
-from bearings.engineering.sharing_result import assess_sharing
+from bearings.engineering.sharing_result import TwoModels, assess_sharing, two_models
 from bearings.engineering.speed import assess_speed
 
 
@@ -67,7 +68,7 @@ class Evidence:
         return tuple(case_loads(self.mount, self.sharing, name, net) for name, net in self._nets.items())
 
     @cached_property
-    def loaded(self) -> dict[CaseName, dict[str, float]]:
+    def loaded(self) -> dict[CaseName, Mapping[str, float]]:
         """Axial load of every loaded bearing and guide, by case and ref."""
         return {case.name: case.loaded for case in self.cases}
 
@@ -131,10 +132,22 @@ class Evidence:
         )
 
     @cached_property
+    def models(self) -> TwoModels:
+        """Both models of load sharing, case by case."""
+        return two_models(self.mount, self.cases)
+
+    @cached_property
     def shared(self) -> SharingResult:
         """Second model, mismatch, end play, growth, duty and springs."""
         return assess_sharing(
-            self.stack, self.mount, self.sharing, self.cases, self.speed, self.viscosity, self.bearing
+            self.stack,
+            self.mount,
+            self.sharing,
+            self.cases,
+            self.speed,
+            self.viscosity,
+            self.bearing,
+            self.models,
         )
 
     def radial(self, case: CaseName, ref: str) -> float | None:
@@ -146,7 +159,7 @@ class Evidence:
 
 def radial_share(case: CaseLoads, radial_load_n: float | None) -> float | None:
     """Return the part of the radial load that each loaded bearing of the stack takes in a case."""
-    count = sum(row.unloaded is False for row in case.bearings)
+    count = case.loaded_bearings
     if radial_load_n is None or count == 0:
         return radial_load_n if count else 0.0
     return radial_load_n / count

@@ -92,7 +92,7 @@ class Judgement:
         """Every unknown field in the middle of its range."""
         return self.filler.everywhere("middle")
 
-    @property
+    @cached_property
     def middle(self) -> Situation:
         """The stack with every unknown field in the middle of its range."""
         return self.situation(self.middle_point)
@@ -111,9 +111,10 @@ class Judgement:
     def look(self, subject: Subject, point: Point) -> Look:
         """Return what a subject sees at a point."""
         key = subject.name, point
-        if key not in self._looks:
-            self._looks[key] = subject.look(self.situation(point))
-        return self._looks[key]
+        found = self._looks.get(key)
+        if found is None:
+            found = self._looks[key] = subject.look(self.situation(point))
+        return found
 
     def read_by(self, subject: Subject) -> list[int]:
         """Return the places of the unknown fields that a subject reads."""

@@ -42,6 +42,8 @@ def holding_guides(mount: Mount, direction: Direction) -> tuple[str, ...]:
 
 def _sprung_and_held(mount: Mount, direction: Direction | None) -> tuple[RefBearing, tuple[str, ...]] | None:
     """The lone thrust roller bearing on springs that guides without end play hold, and those guides."""
+    if not mount.guides:
+        return None
     order: tuple[Direction, Direction] = ("up", "down") if direction == "up" else ("down", "up")
     for way in order:
         carriers = mount.carriers(way)
@@ -139,8 +141,10 @@ def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> 
     for ref, _ in mount.bearings:
         load = loads[ref]
         rows.append(BearingLoad(ref, load, None if load is None else load < UNLOADED_BELOW_N))
-    guides = tuple(GuideLoad(ref, loads[ref]) for ref, _ in mount.guides)
-    return CaseLoads(name, net_n, carried, tuple(rows), guides, reason)
+    guides = tuple([GuideLoad(ref, loads[ref]) for ref, _ in mount.guides])
+    loaded = {ref: load for ref, load in loads.items() if load is not None and load >= UNLOADED_BELOW_N}
+    count = sum([row.unloaded is False for row in rows])
+    return CaseLoads(name, net_n, carried, tuple(rows), guides, reason, loaded, count)
 
 
 def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str | None]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from math import cos, log, radians, tan
 from typing import Final
 
@@ -39,15 +40,26 @@ def _fifteen_degree_factors(relative: float) -> Factors:
     )
 
 
+@lru_cache(maxsize=256)
+def _factors_of_angle(angle_deg: float) -> Factors:
+    """Return X, Y, e from 20 degrees, where they hang on nothing else: a check asks for those of few angles often."""
+    angles = table.CONTACT_ANGLES_DEG
+    return (
+        between_rows(angles, table.ANGULAR_X, angle_deg),
+        between_rows(angles, table.ANGULAR_Y, angle_deg),
+        between_rows(angles, table.ANGULAR_E, angle_deg),
+    )
+
+
+@lru_cache(maxsize=256)
+def _static_factor_of_angle(angle_deg: float) -> float:
+    return between_rows(table.STATIC_ANGLES_DEG, table.ANGULAR_Y0, angle_deg)
+
+
 def angular_contact_factors(angle_deg: float, relative: float | None) -> Factors | None:
     """Return X, Y, e of a single-row angular contact bearing; below 20 degrees they need f0 Fa / C0."""
     if angle_deg >= 20:
-        angles = table.CONTACT_ANGLES_DEG
-        return (
-            between_rows(angles, table.ANGULAR_X, angle_deg),
-            between_rows(angles, table.ANGULAR_Y, angle_deg),
-            between_rows(angles, table.ANGULAR_E, angle_deg),
-        )
+        return _factors_of_angle(angle_deg)
     if relative is None:
         return None
     x, y, e = _fifteen_degree_factors(relative)
@@ -71,11 +83,14 @@ def deep_groove_factors(relative: float) -> Factors:
 
 def dynamic_factors(bearing: Bearing, axial_n: float) -> Factors | None:
     """Return X, Y, e of a ball bearing under this axial load; None when an input is unknown."""
+    angle = bearing.contact_angle_deg if bearing.type == "angular_contact_ball" else None
+    if angle is not None and angle >= 20:
+        return _factors_of_angle(angle)
     relative: float | None = None
     if bearing.static_rating_n is not None:
         relative = static_factor_f0(bearing) * axial_n / bearing.static_rating_n
-    if bearing.type == "angular_contact_ball" and bearing.contact_angle_deg is not None:
-        return angular_contact_factors(bearing.contact_angle_deg, relative)
+    if angle is not None:
+        return angular_contact_factors(angle, relative)
     if bearing.type == "deep_groove_ball" and relative is not None:
         return deep_groove_factors(relative)
     return None
@@ -101,7 +116,7 @@ def equivalent_static_load(bearing: Bearing, axial_n: float, radial_n: float) ->
     if bearing.type == "deep_groove_ball":
         return max(radial_n, table.GROOVE_X0 * radial_n + table.GROOVE_Y0 * axial_n)
     if bearing.type == "angular_contact_ball" and bearing.contact_angle_deg is not None:
-        y0 = between_rows(table.STATIC_ANGLES_DEG, table.ANGULAR_Y0, bearing.contact_angle_deg)
+        y0 = _static_factor_of_angle(bearing.contact_angle_deg)
         return max(radial_n, table.ANGULAR_X0 * radial_n + y0 * axial_n)
     return None
 

@@ -23,6 +23,7 @@ Params = Mapping[str, ParamValue]
 
 UNLOADED_BELOW_N: Final = 1.0
 NO_PARAMS: Final[Params] = {}
+NO_LOADS: Final[Mapping[str, float]] = {}
 
 
 class BearingLoad(NamedTuple):
@@ -49,13 +50,9 @@ class CaseLoads(NamedTuple):
     bearings: tuple[BearingLoad, ...]
     guides: tuple[GuideLoad, ...]
     not_shared: str | None = None
-
-    @property
-    def loaded(self) -> dict[str, float]:
-        """Axial load of every loaded bearing and guide, by ref."""
-        return {
-            ref: load for ref, load in self.axial_loads() if load is not None and load >= UNLOADED_BELOW_N
-        }
+    # Axial load of every loaded bearing and guide, by ref; and how many bearings of the stack are loaded.
+    loaded: Mapping[str, float] = NO_LOADS
+    loaded_bearings: int = 0
 
     def axial_loads(self) -> list[tuple[str, float | None]]:
         """Return every bearing and guide with its axial load."""
@@ -65,7 +62,11 @@ class CaseLoads(NamedTuple):
 
     def axial_n(self, ref: str) -> float | None:
         """Return the axial load of a bearing or guide of this case."""
-        return next(load for name, load in self.axial_loads() if name == ref)
+        rows: tuple[BearingLoad | GuideLoad, ...] = self.guides if ref.startswith("g") else self.bearings
+        for row in rows:
+            if row.ref == ref:
+                return row.axial_n
+        raise KeyError(ref)
 
 
 class ArrangementResult(NamedTuple):

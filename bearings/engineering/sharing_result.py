@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.duty import duty_of
 from bearings.engineering.end_play import end_play_asked, end_play_um, gauge_of
@@ -49,6 +51,23 @@ def _model_rows(
     return tuple(rows)
 
 
+class TwoModels(NamedTuple):
+    """The loads of every case by the second model beside the first; whether groove ratios were assumed."""
+
+    contacts: tuple[RisingContact, ...]
+    rows: tuple[ModelRow, ...]
+    assumed_groove_ratios: bool | None
+
+
+def two_models(mount: Mount, cases: tuple[CaseLoads, ...]) -> TwoModels:
+    """Share the thrust of every case by the second model; nothing where other bearings take part."""
+    contacts = rising_contacts(mount) if _shared_alone(mount) else ()
+    if not contacts:
+        return TwoModels((), (), None)
+    assumed = any(grooves_assumed(one) for _, one in mount.one_way)
+    return TwoModels(contacts, _model_rows(mount, contacts, cases), assumed)
+
+
 def assess_sharing(
     stack: Stack,
     mount: Mount,
@@ -57,15 +76,14 @@ def assess_sharing(
     speed: SpeedResult,
     viscosity: float | None,
     bearing: dict[str, Bearing],
+    models: TwoModels,
 ) -> SharingResult:
     """Return second model, mismatch, end play, growth, duty and springs of a stack."""
-    alone = _shared_alone(mount)
-    contacts = rising_contacts(mount) if alone else ()
-    loads = _model_rows(mount, contacts, cases) if contacts else ()
+    contacts, loads, assumed = models
     growth = growth_of(stack, mount, sharing)
     asked = end_play_asked(mount)
     return SharingResult(
-        assumed_groove_ratios=any(grooves_assumed(one) for _, one in mount.one_way) if contacts else None,
+        assumed_groove_ratios=assumed,
         loads=loads,
         greatest_difference=max((row.difference for row in loads), default=None),
         rising_unloading_thrust_n=rising_freeing_thrust(contacts),

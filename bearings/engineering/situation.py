@@ -31,6 +31,16 @@ class Missing(NamedTuple):
     ref: str | None = None
 
 
+class CaseNet(NamedTuple):
+    """One load case before its thrust is shared: what some subjects ask for no more than this of."""
+
+    name: CaseName
+    speed_rpm: float
+    net_axial_n: float
+    continuous: bool
+    may_stop: bool
+
+
 class JudgedCase(NamedTuple):
     """One load case with its speed. ``may_stop`` is false where a short life can only be warned of."""
 
@@ -70,7 +80,9 @@ class Situation(Evidence):
         super().__init__(stack, heat_span)
         self.entered = stack if entered is None else entered
         self._same_loads = same_loads
-        self._lives: dict[tuple[float, int], CaseLife | None] = {}
+        # Keyed by the loads' identity; the loads are kept with what was worked out, so that no other can take theirs.
+        self._lives: dict[tuple[float, int], tuple[CaseLoads, CaseLife | None]] = {}
+        self._equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
 
     @cached_property
     def entered_bearing(self) -> dict[str, Bearing]:
@@ -188,48 +200,47 @@ class Situation(Evidence):
             tuple(replace(one, overlap=one.overlap + changes[one.ref]) for one in self.sharing.contacts)
         )
 
-    def _case(
-        self, name: CaseName, speed: float, net: float, *, continuous: bool, may_stop: bool
-    ) -> JudgedCase:
-        warm = self.warm_sharing
-        return JudgedCase(
-            name,
-            speed,
-            net,
-            continuous,
-            may_stop,
-            case_loads(self.mount, self.sharing, name, net),
-            None if warm is None else case_loads(self.mount, warm, name, net),
-        )
-
     @cached_property
     def judged_cases(self) -> tuple[JudgedCase, ...]:
+        """Every load case whose thrust is known or ranged, shared by the bearings cold and warm."""
+        if self._same_loads is not None:
+            return self._same_loads.judged_cases
+        warm = self.warm_sharing
+        found = []
+        for case in self.case_nets:
+            cold = case_loads(self.mount, self.sharing, case.name, case.net_axial_n)
+            hot = None if warm is None else case_loads(self.mount, warm, case.name, case.net_axial_n)
+            found.append(JudgedCase(*case, cold, hot))
+        return tuple(found)
+
+    @cached_property
+    def case_nets(self) -> tuple[CaseNet, ...]:
         """Every load case whose thrust is known or ranged, each at its own speed.
 
         A drive's thrust that nobody entered is tried as the running thrust and with the square of the speed.
         """
         if self._same_loads is not None:
-            return self._same_loads.judged_cases
+            return self._same_loads.case_nets
         motor, weight = self.stack.motor, axial_weight(self.stack.motor)
         if weight is None:
             return ()
         rated, thrust = motor.rated_speed_rpm, motor.down_thrust_n
         found = []
         if thrust is not None:
-            found.append(self._case("running", rated, weight + thrust, continuous=True, may_stop=True))
-        found.append(self._case("uncoupled", rated, weight, continuous=False, may_stop=False))
+            found.append(CaseNet("running", rated, weight + thrust, continuous=True, may_stop=True))
+        found.append(CaseNet("uncoupled", rated, weight, continuous=False, may_stop=False))
         if motor.up_thrust_n is not None:
             lasting = motor.up_thrust_duty == "continuous"
             net = weight - motor.up_thrust_n
-            found.append(self._case("up_thrust", rated, net, continuous=lasting, may_stop=lasting))
+            found.append(CaseNet("up_thrust", rated, net, continuous=lasting, may_stop=lasting))
         if motor.maximum_down_thrust_n is not None:
             lasting = motor.maximum_thrust_duty == "continuous"
             net = weight + motor.maximum_down_thrust_n
-            found.append(self._case("maximum", rated, net, continuous=lasting, may_stop=lasting))
+            found.append(CaseNet("maximum", rated, net, continuous=lasting, may_stop=lasting))
         found += self._drive_cases(weight)
         return tuple(found)
 
-    def _drive_cases(self, weight: float) -> list[JudgedCase]:
+    def _drive_cases(self, weight: float) -> list[CaseNet]:
         motor = self.stack.motor
         found = []
         drive: tuple[tuple[CaseName, float | None, float | None], ...] = (
@@ -241,8 +252,7 @@ class Situation(Evidence):
                 continue
             thrusts = [given] if given is not None else self._drive_thrusts(speed)
             found += [
-                self._case(name, speed, weight + thrust, continuous=True, may_stop=False)
-                for thrust in thrusts
+                CaseNet(name, speed, weight + thrust, continuous=True, may_stop=False) for thrust in thrusts
             ]
         return found
 
@@ -261,9 +271,9 @@ class Situation(Evidence):
         return tuple(case.cold for case in self.judged_cases if case.name not in drive)
 
     @cached_property
-    def running_case(self) -> JudgedCase | None:
-        """The running case, where its thrust is known."""
-        return next((case for case in self.judged_cases if case.name == "running"), None)
+    def running_net_n(self) -> float | None:
+        """Net thrust of the running case, where it is known."""
+        return next((case.net_axial_n for case in self.case_nets if case.name == "running"), None)
 
     @cached_property
     def duty_loads(self) -> tuple[tuple[int, bool, CaseLoads], ...]:
@@ -298,22 +308,33 @@ class Situation(Evidence):
         """Return the life of the stack if it ran so always; None where the loads are not known or nothing is loaded."""
         key = (case.speed_rpm, id(loads))
         if key not in self._lives:
-            self._lives[key] = self._life_in(case, loads)
-        return self._lives[key]
+            self._lives[key] = loads, self._life_in(case, loads)
+        return self._lives[key][1]
+
+    def equivalent_loads(self, loads: CaseLoads) -> dict[str, float | None]:
+        """Return P of every loaded bearing of a case; what does not change a load does not change it either."""
+        if self._same_loads is not None:
+            return self._same_loads.equivalent_loads(loads)
+        found = self._equivalents.get(id(loads))
+        if found is None:
+            share = radial_share(loads, self.stack.motor.radial_load_n)
+            own: dict[str, float | None] = {}
+            for ref, axial in loads.loaded.items():
+                radial = 0.0 if ref.startswith("g") else share
+                own[ref] = None if radial is None else equivalent_load(self.bearing[ref], axial, radial)
+            found = self._equivalents[id(loads)] = loads, own
+        return found[1]
 
     def _life_in(self, case: JudgedCase, loads: CaseLoads) -> CaseLife | None:
         if not loads.carried or loads.not_shared is not None:
             return None
-        share = radial_share(loads, self.stack.motor.radial_load_n)
         basic: list[float | None] = []
         modified: list[float | None] = []
         kappas: list[float] = []
         rollers = True
-        for ref, axial in loads.loaded.items():
+        for ref, equivalent in self.equivalent_loads(loads).items():
             one = self.bearing[ref]
             rollers = rollers and one.type in ROLLER_TYPES
-            radial = 0.0 if ref.startswith("g") else share
-            equivalent = None if radial is None else equivalent_load(one, axial, radial)
             life = None if equivalent is None else basic_life_h(one, equivalent, case.speed_rpm)
             basic.append(life)
             kappa, longer = self._modified(one, equivalent, life, case.speed_rpm)
@@ -326,15 +347,14 @@ class Situation(Evidence):
 
     def load_shares_in(self, loads: CaseLoads) -> tuple[float, float]:
         """Return the greatest P / C of the bearings of a case, and the greatest P / C0 of its ball bearings."""
-        share = radial_share(loads, self.stack.motor.radial_load_n)
         dynamic = static = 0.0
-        for ref, axial in loads.loaded.items():
+        for ref, equivalent in self.equivalent_loads(loads).items():
+            if equivalent is None:
+                continue
             one = self.bearing[ref]
-            radial = 0.0 if ref.startswith("g") else share
-            equivalent = None if radial is None else equivalent_load(one, axial, radial)
-            if equivalent is not None and one.dynamic_rating_n:
+            if one.dynamic_rating_n:
                 dynamic = max(dynamic, equivalent / one.dynamic_rating_n)
-            if equivalent is not None and one.static_rating_n and one.type not in ROLLER_TYPES:
+            if one.static_rating_n and one.type not in ROLLER_TYPES:
                 static = max(static, equivalent / one.static_rating_n)
         return dynamic, static
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi
 from typing import Final
 
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Method, Mounting
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, BearingType, Method, Mounting
 from bearings.engineering.rating import cotangent, equivalent_static_load
 from bearings.engineering.tables import friction as table
 from bearings.engineering.tables.interpolation import between_rows
@@ -36,14 +37,15 @@ class Friction:
 
 def dimension_series(bearing: Bearing) -> str | None:
     """Return the dimension series that a designation names, where the designation begins as usual."""
-    if bearing.designation is None:
-        return None
-    digits = bearing.designation.strip()
-    if bearing.type == "cylindrical_roller":
+    return None if bearing.designation is None else _series_named(bearing.type, bearing.designation)
+
+
+@lru_cache(maxsize=512)
+def _series_named(kind: BearingType, designation: str) -> str | None:
+    digits = designation.strip()
+    if kind == "cylindrical_roller":
         digits = digits.lstrip("ENUJPF").strip()
-    return next(
-        (series for prefix, series in table.SERIES_PREFIXES[bearing.type] if _begins(digits, prefix)), None
-    )
+    return next((series for prefix, series in table.SERIES_PREFIXES[kind] if _begins(digits, prefix)), None)
 
 
 def _begins(designation: str, prefix: str) -> bool:

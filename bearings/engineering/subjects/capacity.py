@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
+from bearings.engineering.evidence import radial_share
 from bearings.engineering.quantities import Bearing, Policy
 from bearings.engineering.rating import equivalent_static_load
 from bearings.engineering.results import CaseLoads, CaseName, Finding, params
@@ -31,33 +32,45 @@ def minimum_static_safety(bearing: Bearing, policy: Policy) -> float | None:
 
 
 class _State(NamedTuple):
-    """Loads of one case or part of the duty, cold or warm."""
+    """Loads of one case or part of the duty, cold or warm, with what each loaded bearing takes radially."""
 
     case: CaseName
     part: int | None
     warm: bool
     loads: CaseLoads
+    radial_n: float | None
 
 
-def _states(situation: Situation) -> Iterator[_State]:
-    for case in situation.judged_cases:
-        for warm, loads in case.states:
-            yield _State(case.name, None, warm, loads)
-    for part, warm, loads in situation.duty_loads:
-        yield _State("running", part, warm, loads)
+def _states(situation: Situation) -> list[_State]:
+    asked = situation.stack.motor.radial_load_n
+    found = [
+        _State(case.name, None, warm, loads, radial_share(loads, asked))
+        for case in situation.judged_cases
+        for warm, loads in case.states
+    ]
+    return found + [
+        _State("running", part, warm, loads, radial_share(loads, asked))
+        for part, warm, loads in situation.duty_loads
+    ]
 
 
-def _static_safety(situation: Situation, ref: str) -> tuple[Finding | None, float, list[Missing]]:
+def _static_safety(
+    situation: Situation, ref: str, states: list[_State]
+) -> tuple[Finding | None, float, list[Missing]]:
     """Return the stop of one bearing where it is loaded most, its margin over the minimum, and what is missing."""
     one = situation.bearing[ref]
     minimum = minimum_static_safety(one, situation.stack.policy)
     worst: Finding | None = None
-    margin, missing = inf, []
-    for state in _states(situation):
+    margin = inf
+    missing: list[Missing] = []
+    if minimum is None:
+        return worst, margin, missing
+    in_stack = not ref.startswith("g")
+    for state in states:
         axial = state.loads.loaded.get(ref)
-        radial = situation.radial_of(state.loads, ref)
-        if axial is None or minimum is None:
+        if axial is None:
             continue
+        radial = state.radial_n if in_stack else 0.0
         load = None if radial is None else equivalent_static_load(one, axial, radial)
         if load is None:
             missing.append(Missing("contact_angle_deg", ref))
@@ -147,8 +160,9 @@ def _look(situation: Situation) -> Look:
     findings: list[Finding] = []
     missing: list[Missing] = []
     margin = inf
+    states = _states(situation)
     for ref in situation.bearing:
-        stop, own, lacking = _static_safety(situation, ref)
+        stop, own, lacking = _static_safety(situation, ref, states)
         findings += [] if stop is None else [stop]
         missing += lacking
         margin = min(margin, own)

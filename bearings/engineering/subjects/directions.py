@@ -9,7 +9,7 @@ from bearings.engineering.arrangement import DIRECTIONS
 from bearings.engineering.duty import net_thrusts
 from bearings.engineering.loads import axial_weight, direction_of, holding_guides
 from bearings.engineering.quantities import Direction
-from bearings.engineering.results import CaseLoads, Finding, params
+from bearings.engineering.results import Finding, params
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects.subject import (
     DRIVE_FIELDS,
@@ -26,15 +26,11 @@ def could_carry(situation: Situation, direction: Direction) -> bool:
     return situation.mount.carried(direction) or bool(situation.unfaced)
 
 
-def _nets(situation: Situation) -> list[CaseLoads]:
-    return [case.cold for case in situation.judged_cases]
-
-
 def _down_thrust_not_carried(situation: Situation) -> Iterator[Finding]:
     """Stop when a vertical shaft, or any net down thrust, has nothing to carry it."""
     if could_carry(situation, "down"):
         return
-    failing = [case for case in _nets(situation) if case.net_axial_n > 0]
+    failing = [case for case in situation.case_nets if case.net_axial_n > 0]
     if situation.stack.motor.mounting != "vertical" and not failing:
         return
     worst = max(failing, key=lambda case: case.net_axial_n, default=None)
@@ -53,7 +49,7 @@ def _up_thrust_not_carried(situation: Situation) -> Iterator[Finding]:
     if could_carry(situation, "up"):
         return
     motor = situation.stack.motor
-    failing = [case for case in _nets(situation) if case.net_axial_n < 0]
+    failing = [case for case in situation.case_nets if case.net_axial_n < 0]
     worst = min(failing, key=lambda case: case.net_axial_n, default=None)
     if worst is None and (not motor.up_thrust_n or axial_weight(motor) is not None):
         return
@@ -69,9 +65,9 @@ def _up_thrust_not_carried(situation: Situation) -> Iterator[Finding]:
 
 def running_way(situation: Situation) -> Direction | None:
     """Return the way of the running thrust: down on a vertical motor unless the net thrust is known to act up."""
-    running = situation.running_case
+    running = situation.running_net_n
     if running is not None:
-        return direction_of(running.net_axial_n)
+        return direction_of(running)
     return "down" if situation.stack.motor.mounting == "vertical" else None
 
 
@@ -84,13 +80,13 @@ def _thrust_on_guide(situation: Situation) -> Iterator[Finding]:
     takers = tuple(ref for ref, _ in (*mount.both_ways, *mount.guides_carrying(way)))
     if not takers:
         return
-    running = situation.running_case
+    running = situation.running_net_n
     yield Finding(
         code="thrust-on-guide",
         severity="stop",
         ref=takers[0],
         refs=takers,
-        value=None if running is None else abs(running.net_axial_n),
+        value=None if running is None else abs(running),
         unit=None if running is None else "N",
         source=STATICS,
         params=params(way=way, bearings=tuple(ref for ref, _ in mount.one_way)),
@@ -99,7 +95,7 @@ def _thrust_on_guide(situation: Situation) -> Iterator[Finding]:
 
 def _washers_part(situation: Situation) -> Iterator[Finding]:
     """Stop when net up thrust lifts a spherical roller thrust bearing that nothing holds together."""
-    lifting = min(_nets(situation), key=lambda case: case.net_axial_n, default=None)
+    lifting = min(situation.case_nets, key=lambda case: case.net_axial_n, default=None)
     if lifting is None or lifting.net_axial_n >= 0 or holding_guides(situation.mount, "up"):
         return
     for ref, one in situation.mount.down:
@@ -190,7 +186,7 @@ def _lifting_is_open(situation: Situation) -> bool:
 
 def _margin(situation: Situation) -> float:
     """Return the least net thrust (down positive): what lifts most is worst."""
-    return min((case.net_axial_n for case in situation.judged_cases), default=inf)
+    return min((case.net_axial_n for case in situation.case_nets), default=inf)
 
 
 def _look(situation: Situation) -> Look:

@@ -88,11 +88,11 @@ def _reference_speed_differs(situation: Situation) -> Iterator[Finding]:
 
 def _sharing_models_differ(situation: Situation) -> Iterator[Finding]:
     """Note where the two models of load sharing differ most, with both loads."""
-    rows = [row for row in situation.shared.loads if row.difference > MODELS_DIFFER]
+    rows = [row for row in situation.models.rows if row.difference > MODELS_DIFFER]
     if not rows:
         return
     most = max(rows, key=lambda row: row.difference)
-    second = ASSUMED_SOURCE if situation.shared.assumed_groove_ratios else RISING_SOURCE
+    second = ASSUMED_SOURCE if situation.models.assumed_groove_ratios else RISING_SOURCE
     yield Finding(
         code="sharing-models-differ",
         severity="note",
@@ -105,7 +105,7 @@ def _sharing_models_differ(situation: Situation) -> Iterator[Finding]:
             case=most.case,
             difference=most.difference,
             angle_deg=most.contact_angle_deg,
-            assumed=situation.shared.assumed_groove_ratios,
+            assumed=situation.models.assumed_groove_ratios,
         ),
     )
 

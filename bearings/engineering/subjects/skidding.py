@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
+from bearings.engineering.evidence import radial_share
 from bearings.engineering.least_load import (
     ESTIMATE_SOURCE,
     MAKER_SOURCE,
@@ -39,24 +40,28 @@ class SkiddingRow(NamedTuple):
     test_run_rpm: float
 
 
-def _least(situation: Situation, loads: CaseLoads, ref: str) -> LeastLoad | None:
-    radial = situation.radial_of(loads, ref) or 0.0
+def _least(situation: Situation, radial_n: float, ref: str) -> LeastLoad | None:
     maker = situation.entered_bearing[ref].minimum_load_factor_n
-    return least_load(situation.bearing[ref], radial, maker)
+    return least_load(situation.bearing[ref], radial_n, maker)
+
+
+def _radial(situation: Situation, loads: CaseLoads) -> float:
+    """Return the radial load of every loaded bearing of the stack in a case."""
+    return radial_share(loads, situation.stack.motor.radial_load_n) or 0.0
 
 
 def _carrying(situation: Situation, loads: CaseLoads) -> list[tuple[str, float]]:
     """Return ref and axial load of the bearings on the side that carries the thrust of a case."""
-    way = "up" if loads.net_axial_n < 0 else "down"
-    refs = {ref for ref, _ in situation.mount.carriers("up" if way == "up" else "down")}
+    refs = [ref for ref, _ in situation.mount.carriers("up" if loads.net_axial_n < 0 else "down")]
     return [(row.ref, row.axial_n) for row in loads.bearings if row.ref in refs and row.axial_n is not None]
 
 
 def skidding_rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:
     """Return a row for every bearing on the carrying side whose least load is known or estimated."""
     rows = []
+    radial = _radial(situation, loads)
     for ref, axial in _carrying(situation, loads):
-        least = _least(situation, loads, ref)
+        least = _least(situation, radial, ref)
         if least is not None:
             minimum = least.at(case.speed_rpm)
             run = least.enough_at_rpm(axial, case.speed_rpm)
@@ -86,23 +91,39 @@ class _Short(NamedTuple):
     row: SkiddingRow
 
 
-def _short(situation: Situation) -> list[_Short]:
+class _State(NamedTuple):
+    """A case cold or warm with a row for every bearing on the carrying side."""
+
+    case: JudgedCase
+    warm: bool
+    loads: CaseLoads
+    rows: list[SkiddingRow]
+
+
+def _states(situation: Situation) -> list[_State]:
+    return [
+        _State(case, warm, loads, skidding_rows(situation, case, loads))
+        for case in situation.judged_cases
+        for warm, loads in case.states
+    ]
+
+
+def _short(situation: Situation, states: list[_State]) -> list[_Short]:
     found = []
-    for case in situation.judged_cases:
-        for warm, loads in case.states:
-            if not loads.carried or loads.not_shared is not None:
-                continue
-            for row in skidding_rows(situation, case, loads):
-                severity = _severity(situation, case, row)
-                if severity is not None:
-                    found.append(_Short(case, warm, severity, row))
+    for case, warm, loads, rows in states:
+        if not loads.carried or loads.not_shared is not None:
+            continue
+        for row in rows:
+            severity = _severity(situation, case, row)
+            if severity is not None:
+                found.append(_Short(case, warm, severity, row))
     return found
 
 
-def _minimum_load(situation: Situation) -> Iterator[Finding]:
+def _minimum_load(situation: Situation, states: list[_State]) -> Iterator[Finding]:
     """Warn of too little load in a continuous case, note it for a run uncoupled: once for a severity and case."""
     groups: dict[tuple[str, str], list[_Short]] = {}
-    for one in _short(situation):
+    for one in _short(situation, states):
         groups.setdefault((one.severity, one.case.name), []).append(one)
     for (_severity_of, name), rows in groups.items():
         worst = max(rows, key=lambda one: one.row.minimum_n - one.row.axial_n)
@@ -128,12 +149,14 @@ def _minimum_load(situation: Situation) -> Iterator[Finding]:
         )
 
 
-def _roller_without_load(situation: Situation) -> Iterator[Finding]:
+def _roller_without_load(situation: Situation, states: list[_State]) -> Iterator[Finding]:
     """Warn of a thrust roller bearing at no load in a continuous case, whatever is known of what it needs."""
-    for case in situation.judged_cases:
-        if not case.continuous or case.cold.not_shared is not None:
+    if not any(one.type == "spherical_roller_thrust" for _, one in situation.mount.bearings):
+        return
+    for case, warm, _loads, rows in states:
+        if warm or not case.continuous or case.cold.not_shared is not None:
             continue
-        judged = {row.ref for row in skidding_rows(situation, case, case.cold)}
+        judged = {row.ref for row in rows}
         idle = tuple(
             row.ref
             for row in case.cold.bearings
@@ -205,8 +228,9 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
     for case in situation.judged_cases:
         if not case.continuous and case.name != "uncoupled":
             continue
+        radial = _radial(situation, case.cold)
         for ref, _ in _carrying(situation, case.cold):
-            if _least(situation, case.cold, ref) is None:
+            if _least(situation, radial, ref) is None:
                 one = situation.bearing[ref]
                 names = ("static_rating_n", "bore_mm", "outside_diameter_mm")
                 gaps += [Missing(name, ref) for name in names if getattr(one, name) is None]
@@ -237,17 +261,22 @@ def _look(situation: Situation) -> Look:
     gaps = situation.load_gaps or situation.sharing_gaps
     if gaps:
         return Look(missing=gaps)
+    states = _states(situation)
     findings = (
-        *_minimum_load(situation),
-        *_roller_without_load(situation),
+        *_minimum_load(situation, states),
+        *_roller_without_load(situation, states),
         *_unloaded_in_running(situation),
     )
-    margin = inf
-    for case in situation.judged_cases:
-        for _, loads in case.states:
-            for row in skidding_rows(situation, case, loads):
-                if case.continuous and row.minimum_n > 0:
-                    margin = min(margin, row.axial_n / row.minimum_n)
+    margin = min(
+        [
+            row.axial_n / row.minimum_n
+            for state in states
+            if state.case.continuous
+            for row in state.rows
+            if row.minimum_n > 0
+        ],
+        default=inf,
+    )
     return Look(findings, _missing(situation), margin, _may_balance(situation))
 
 
