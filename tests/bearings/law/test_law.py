@@ -33,7 +33,10 @@ def test_no_field_of_a_stack_is_better_unknown(seed: int) -> None:
 
 def test_only_the_excuse_of_bearings_made_to_run_alone_is_outside_the_law():
     """A set of such bearings warns with every face offset measured, stops with one of them or all not measured."""
-    items = (angular("d", pairing="single", stand_out_um=2.0), angular("d", pairing="single", stand_out_um=0.0))
+    items = (
+        angular("d", pairing="single", stand_out_um=2.0),
+        angular("d", pairing="single", stand_out_um=0.0),
+    )
     whole = settled(stack(*items))
     verdicts = []
     for taken in ([], [("stand_out_um", "2")], [("stand_out_um", "1"), ("stand_out_um", "2")]):
