@@ -80,7 +80,7 @@ def report_preview(request: ShopRequest, number: str) -> HttpResponse:
         "job": job,
         "facts": facts.digest,
         "review": latest_review(job, facts.digest),
-        "may_review": request.user.may(Permission.REVIEW_REPORTS),
+        "may_review": request.user.may(Permission.REVIEW_REPORTS) and job.state == Job.State.OPEN,
         "refused": refused,
         "photo_base": "/photos/",
         "photo_size": "print/",

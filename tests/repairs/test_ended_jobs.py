@@ -115,6 +115,18 @@ def test_an_approved_stack_is_not_begun_anew_on_an_ended_job():
         stack_editing.start_record(actor=lead, job=job, stage=Stage.SPECIFIED, reason="x")
 
 
+def test_what_is_wrong_with_a_pickup_is_said_of_its_field_in_the_words_of_the_shop():
+    job, office = make_job(), actor_for(make_user("office"))
+    job.steps.update(state=Step.State.DONE)
+    goes = {"actor": office, "job": job, "left_on": timezone.localdate(), "signed_by": "R. Oduya"}
+    with pytest.raises(WorkOrderError, match=r"^Carrier: .*120") as refusal:
+        ended_job.record_pickup(**goes, carrier="C" * 121)
+    assert refusal.value.field == "carrier"
+    with pytest.raises(WorkOrderError) as refusal:
+        ended_job.record_pickup(**{**goes, "left_on": timezone.localdate() + timedelta(days=1)})
+    assert timezone.localdate().isoformat() not in str(refusal.value)
+
+
 def test_a_motor_leaves_by_its_shipping_step_however_its_job_ends():
     job, lead = make_job(), actor_for(make_user("lead"))
     today = timezone.localdate()

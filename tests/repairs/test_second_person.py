@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from repairs.documents.content.stacks import built_differs
 from repairs.people.permissions import Role
 from repairs.people.pin_services import give_one_time_pin
 from repairs.work_orders.errors import WorkOrderError
@@ -241,3 +242,14 @@ def test_a_pin_that_a_builder_gave_today_answers_for_no_bearing_and_a_password_d
     other = make_user()
     give_one_time_pin(actor=actor_for(make_user("administrator")), person=other)
     answer_look(actor=actor_for(other, by_pin=True), record=record, uid=uid, face="down", photo=photo)
+
+
+def test_papers_keep_their_stop_while_the_stack_is_recorded_again_and_do_not_say_what_differed():
+    record = built_job("duu")
+    (told,) = built_differs(record.job)
+    assert "Bearing 2" in told
+    start_record(actor=actor_for(make_user()), job=record.job, stage=Stage.AS_BUILT, reason="again")
+    assert built_differs(record.job) == ["The stack recorded last did not match. It is being recorded again."]
+    other = built_job("ddu").job
+    start_record(actor=actor_for(make_user()), job=other, stage=Stage.AS_BUILT, reason="a new seal")
+    assert built_differs(other) == []

@@ -37,7 +37,7 @@ from repairs.work_orders.judging import (
 )
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
-from repairs.work_orders.services.stack_signing import current_specified
+from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 
 Marks = Mapping[str, str]
 
@@ -229,8 +229,13 @@ def changes(before: StackRecord | None, after: StackRecord | None) -> dict[str, 
 def built_differs(job: Job) -> list[str]:
     """Return the words of every difference between the stack as built and the one it must match."""
     built, specified = newest(job, Stage.AS_BUILT), current_specified(job)
-    if built is None or not built.is_frozen or specified is None:
+    if built is None or specified is None:
         return []
+    if not built.is_frozen:
+        # Whoever records it again sees this paper too, and must not see what differed.
+        before = job.stack_records.signed().filter(stage=Stage.AS_BUILT).order_by("-revision").first()
+        differed = before is not None and standing_differences(before, specified)
+        return [_("The stack recorded last did not match. It is being recorded again.")] if differed else []
     if built.compared_with_id != specified.pk:
         return [_("The stack as built was compared with an older specified stack. Record it again.")]
     return [row["text"] for row in built.differences or []]

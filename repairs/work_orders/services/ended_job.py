@@ -8,6 +8,8 @@ from typing import Final
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor, record_event
@@ -61,7 +63,7 @@ def record_pickup(
     if not opened <= left_on <= today:
         raise WorkOrderError(
             _("Enter a pickup date from {opened} (job opened) to {today} (today).").format(
-                opened=opened, today=today
+                opened=date_format(opened), today=date_format(today)
             ),
             "left_on",
         )
@@ -80,7 +82,8 @@ def record_pickup(
         pickup.full_clean()
     except ValidationError as error:
         name, texts = next(iter(error.message_dict.items()))
-        raise WorkOrderError(" ".join(texts), name) from error
+        label = capfirst(pickup._meta.get_field(name).verbose_name)
+        raise WorkOrderError(f"{label}: {' '.join(texts)}", name) from error
     earlier = now.pickups.first()
     pickup.save()
     record_event(
