@@ -82,7 +82,7 @@ def record_pickup(
         pickup.full_clean()
     except ValidationError as error:
         name, texts = next(iter(error.message_dict.items()))
-        label = capfirst(pickup._meta.get_field(name).verbose_name)
+        label = capfirst(str(getattr(Pickup, name).field.verbose_name))
         raise WorkOrderError(f"{label}: {' '.join(texts)}", name) from error
     earlier = now.pickups.first()
     pickup.save()
