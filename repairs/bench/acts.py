@@ -18,6 +18,7 @@ from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
+from repairs.work_orders.services.question_answers import answer_question
 from repairs.work_orders.stack_history import event_rows
 
 
@@ -40,6 +41,9 @@ def carry_out(actor: Actor, record: StackRecord, posted: QueryDict) -> StackReco
         approving.confirm_finding(**common, code=uid, ref=argument)
         return changes.newer_state(record)
     common["form_key"] = posted.get("form_key", "")
+    if verb == "answer":
+        field, _colon, value = target.rpartition(":")
+        return answer_question(**common, field=field, value=value)
     if verb == "turn":
         return editing.turn_over(**common, uid=uid)
     if verb in {"up", "down", "place"}:
@@ -110,6 +114,7 @@ def own_words(verb: str, record: StackRecord, uid: str) -> str:
         "approve": _("approve the stack"),
         "absent": _("say that a part is not there"),
         "present": _("take back that a part is not there"),
+        "answer": _("answer a question of the checker"),
         "describe": _("keep the note and the mark of the top"),
     }
     return words[verb].format(part=called(ref)) if verb in words else ""

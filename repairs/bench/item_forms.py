@@ -11,7 +11,18 @@ from django.utils.translation import gettext_lazy
 from bearings.public import FieldSpec, check_value, field_label, field_spec
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
-IDENTITY = ("designation", "maker", "variant", "cage", "serial", "mark", "set_id", "source", "note")
+IDENTITY = (
+    "designation",
+    "maker",
+    "variant",
+    "cage",
+    "serial",
+    "mark",
+    "set_id",
+    "pairing",
+    "source",
+    "note",
+)
 SIZES = ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")
 RATINGS = (
     "dynamic_rating_n",
@@ -29,8 +40,10 @@ INSIDE = (
     "outer_groove_ratio",
     "pair_preload_n",
     "stand_out_um",
+    "stand_out_tolerance_um",
     "fit_interference_um",
 )
+WARM = ("cage_material", "temperature_limit_c", "stabilised_to_c")
 SPRINGS = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
 HEAT = (
     "f0r",
@@ -48,12 +61,13 @@ GROUPS = (
     (gettext_lazy("Ratings"), RATINGS),
     (gettext_lazy("Speeds as printed"), SPEEDS),
     (gettext_lazy("Balls, preload, stand-out"), INSIDE),
+    (gettext_lazy("Cage and highest temperature"), WARM),
     (gettext_lazy("Springs under its ring"), SPRINGS),
     (gettext_lazy("Friction and heat"), HEAT),
 )
-GUIDE_FIELDS = ("carries", "end_play_um")
+GUIDE_FIELDS = ("carries", "end_play_um", "radial_load_n")
 LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
-UNITS = {"1": "", "um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°"}
+UNITS = {"1": "", "um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°", "degC": "°C"}
 
 
 def accepted_range(spec: FieldSpec) -> str:
@@ -109,6 +123,15 @@ def choice_words(choice: str) -> str:
         "deep_groove_ball": _("deep groove ball bearing"),
         "spherical_roller_thrust": _("spherical roller thrust bearing"),
         "cylindrical_roller": _("cylindrical roller bearing"),
+        "single": _("single: not made to run in a set"),
+        "universal": _("universal: any two of them pair"),
+        "matched": _("matched: part of one set"),
+        "brass": _("brass"),
+        "steel": _("steel"),
+        "polyamide": _("polyamide"),
+        "phenolic": _("phenolic resin"),
+        "peek": _("PEEK"),
+        "other": _("other"),
     }
     return words.get(choice, choice)
 

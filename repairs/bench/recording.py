@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 from uuid import uuid4
 
 from django.urls import reverse
@@ -35,8 +35,11 @@ from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, kept_picture, loads_of, picture, stored_loads
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_signing import missing_before_signing
+from repairs.work_orders.unproven import unproven, unproven_of, unproven_rows
 
 Rows = list[dict[str, Any]]
+# The recorder shows so many findings at once; the rest opens on demand.
+MOST_LINES: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ class Shown:
     not_checked: Rows
     not_checked_count: int
     headline: HeadlineView | None
+    unproven: Rows
 
 
 def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
@@ -66,6 +70,7 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
             not_checked_rows(reasons if whole else reasons[:1]),
             len(reasons),
             headline_view(stored.answer, stored_findings(stored), units),
+            unproven_rows(unproven(stored.answer), reasons),
         )
     judgement = judge(record, record.job.motor, _limits(record))
     rows, count = _not_checked(judgement, whole)
@@ -77,6 +82,9 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
         rows,
         count,
         _headline(judgement, units),
+        unproven_rows(
+            unproven_of(judgement), judgement.assessment.not_checked if judgement.assessment else ()
+        ),
     )
 
 
@@ -145,8 +153,9 @@ def recorder_context(
         "drawing": _drawing(record, shown, user, url, chosen, differing),
         "counted": counted_directions(record),
         "words": shown.words,
-        "findings": _with_acceptance(shown.findings, record, user, typed),
         "headline": shown.headline,
+        "questions": _questions(shown.headline, record, url) if not frozen else [],
+        **_parted(_with_acceptance([*shown.findings, *shown.unproven], record, user, typed)),
         "not_checked": shown.not_checked,
         "not_checked_more": shown.not_checked_count - len(shown.not_checked),
         "rows": rows,
@@ -181,6 +190,33 @@ def recorder_context(
         and not before_estimate(job),
         "may_approve": record.stage == Stage.SPECIFIED and user.may(Permission.APPROVE_STACKS),
     }
+
+
+def _questions(headline: HeadlineView | None, record: StackRecord, url: str) -> Rows:
+    """Return what the checker asks, with the page where it is typed: the part's own, or its motor's."""
+    uids = {ref: entry["uid"] for ref, entry in refs_of(record.items)}
+    uids |= {f"g{number}": entry["uid"] for number, entry in enumerate(record.guides, 1)}
+    rows = []
+    for question in headline.asks if headline else ():
+        part = next((uids[ref] for ref in question.refs if ref in uids), None)
+        of_motor = question.field.startswith(("motor.", "lubrication."))
+        rows.append(
+            {
+                "question": question,
+                "part_url": f"{url}item/{part}/" if part else "",
+                "motor_url": reverse("office:motor", args=[record.job.motor_id]) if of_motor else "",
+            }
+        )
+    return rows
+
+
+def _parted(rows: Rows) -> dict[str, Any]:
+    """Part what the recorder tells at once from what it tells on demand: three lines, and what awaits this reader."""
+    graver = [row for row in rows if row["severity"] in {"stop", "warn"}]
+    lines = graver[:MOST_LINES]
+    rest = [row for row in rows if row not in lines]
+    awaited = any(row.get("typed") or row.get("confirmable") for row in rest)
+    return {"findings": lines, "more_findings": rest, "more_open": awaited}
 
 
 def asked_rows(record: StackRecord) -> Rows:

@@ -9,7 +9,11 @@ from repairs.motors.models import Motor
 from repairs.motors.plausibility import synchronous_speed_rpm
 
 _SAME_NAME = (
+    "minimum_speed_rpm",
+    "minimum_speed_down_thrust_n",
     "maximum_speed_rpm",
+    "maximum_speed_down_thrust_n",
+    "mount_bore_mm",
     "reverse_speed_rpm",
     "up_thrust_n",
     "rotor_weight_n",
@@ -39,6 +43,10 @@ def duty_of(motor: Motor) -> dict[str, Any]:
             duty[key] = value
     if (ratchet := motor.si("non_reverse")) is not None:
         duty["non_reverse"] = ratchet == "yes"
+    if (run := motor.si("fixed_speed")) is not None:
+        duty["fixed_speed"] = run == "yes"
+    if (lasts := motor.si("maximum_thrust_duration")) is not None:
+        duty["maximum_thrust_duty"] = lasts
     if (lasts := motor.si("up_thrust_duration")) is not None:
         duty["up_thrust_duty"] = lasts
     if (life := motor.si("required_life_h")) is not None:

@@ -102,6 +102,15 @@ def _drive_remarks(motor: Motor) -> list[Remark]:
         motor.si(key) for key in ("rated_speed_rpm", "maximum_speed_rpm", "reverse_speed_rpm")
     )
     found = []
+    lowest = motor.si("minimum_speed_rpm")
+    if motor.si("fixed_speed") == "yes" and (lowest is not None or highest is not None):
+        text = _(
+            "The motor runs across the line, and yet speeds of a drive are entered. Take one of the two out."
+        )
+        found.append(Remark("warn", text))
+    if lowest is not None and rated is not None and lowest > rated:
+        text = _("The drive's lowest speed, {lowest} r/min, is above the rated speed, {rated} r/min.")
+        found.append(Remark("note", text.format(lowest=f"{lowest:g}", rated=f"{rated:g}")))
     if rated is not None and highest is not None and highest < rated:
         text = _("The drive's highest speed, {highest} r/min, is below the rated speed, {rated} r/min.")
         found.append(Remark("note", text.format(highest=f"{highest:g}", rated=f"{rated:g}")))

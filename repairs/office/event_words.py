@@ -71,6 +71,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "stack.file_taken": _("took a stack file in"),
     "stack.guide_saved": _("recorded a guide bearing"),
     "stack.item_added": _("added a part to the stack"),
+    "stack.answered": _("answered a question about the bearings"),
     "stack.item_edited": _("changed a part of the stack"),
     "stack.item_moved": _("moved a part of the stack"),
     "stack.item_removed": _("took a part off the stack"),

@@ -17,6 +17,7 @@ from bearings.public import (
     subject_label,
     verdict_label,
 )
+from repairs.work_orders.questions import Choice, choices_of
 
 # How a verdict is told by word and rule weight; an answer of before has its gravest finding instead.
 SHOWN_SEVERITY: Final = {"stop": "stop", "warn": "warn", "ok": "ok", "not_proven": "not_checked"}
@@ -34,14 +35,28 @@ class SubjectLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to enter: in words, of which parts, and the answers that one tap gives."""
+
+    field: str
+    words: str
+    refs: tuple[str, ...]
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class HeadlineView:
-    """What a reader acts on first. ``asks`` are at most three questions, each settles most of what is open."""
+    """What a reader acts on first. ``asks`` are at most three questions, each settles most of what is open.
+
+    ``words`` tell the gravest finding; ``decided_by`` names the subjects alone, for pages that show the findings below.
+    """
 
     verdict: str
     label: str
     severity: str
     words: str
-    asks: tuple[str, ...]
+    decided_by: str
+    asks: tuple[Question, ...]
     subjects: tuple[SubjectLine, ...]
     unproven: tuple[SubjectLine, ...]
 
@@ -67,21 +82,24 @@ def headline_view(answer: Mapping[str, Any], findings: list[Finding], units: Uni
         verdict_label(headline["verdict"]),
         SHOWN_SEVERITY[headline["verdict"]],
         headline_sentence(headline["verdict"], headline["because"], findings, units),
+        ", ".join(subject_label(one) for one in headline["because"]),
         tuple(_asks(answer, row["field"]) for row in headline["ask"]),
         lines,
         tuple(line for line in lines if line.verdict == "not_proven"),
     )
 
 
-def _asks(answer: Mapping[str, Any], field: str) -> str:
+def _asks(answer: Mapping[str, Any], field: str) -> Question:
     """Return a question with every part it is asked of."""
-    refs = [
-        gap["ref"]
-        for row in answer["subjects"]
-        for gap in row["missing"]
-        if gap["field"] == field and gap["ref"] is not None
-    ]
-    return asks_sentence(field, dict.fromkeys(refs))
+    refs = tuple(
+        dict.fromkeys(
+            gap["ref"]
+            for row in answer["subjects"]
+            for gap in row["missing"]
+            if gap["field"] == field and gap["ref"] is not None
+        )
+    )
+    return Question(field, asks_sentence(field, refs), refs, choices_of(field))
 
 
 def _of_before(findings: list[Finding], units: Units) -> HeadlineView:
@@ -89,9 +107,9 @@ def _of_before(findings: list[Finding], units: Units) -> HeadlineView:
     worst = next((grade for grade in ("stop", "warn") if any(one.severity == grade for one in findings)), "")
     if not worst:
         words = _("Checked by an earlier version: no stop and no warning.")
-        return HeadlineView("ok", verdict_label("ok"), "ok", words, (), (), ())
+        return HeadlineView("ok", verdict_label("ok"), "ok", words, "", (), (), ())
     words = headline_sentence(worst, (), findings, units)
-    return HeadlineView(worst, verdict_label(worst), worst, words, (), (), ())
+    return HeadlineView(worst, verdict_label(worst), worst, words, "", (), (), ())
 
 
 def entered_cases(answer: Mapping[str, Any]) -> list[Mapping[str, Any]]:

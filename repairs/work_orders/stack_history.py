@@ -38,6 +38,7 @@ def act_words(verb: str, part: str, face: str = "") -> str:
         "stack.item_added": _("added {part}"),
         "stack.item_moved": _("moved {part}"),
         "stack.item_edited": _("changed the fields of {part}"),
+        "stack.answered": _("answered a question about the bearings"),
         "stack.item_removed": _("took {part} off the list"),
         "stack.guide_saved": _("wrote down {part}"),
         "stack.described": _("changed the note or the mark of the top"),

@@ -7,7 +7,6 @@ from django.urls import reverse
 
 from repairs.work_orders.models import Stage
 from repairs.work_orders.services.pictures import add_photos, place_mark
-from repairs.work_orders.services.stack_approving import approve_specified
 from tests.browser.conftest import TABLET
 from tests.repairs.factories import (
     actor_for,
@@ -17,6 +16,7 @@ from tests.repairs.factories import (
     make_user,
     picture_file,
 )
+from tests.repairs.signed_stacks import approve
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.data]
 
@@ -28,7 +28,7 @@ def test_no_page_of_the_bench_breaks_a_rule_or_complains(window, scheme):
     make_rating(designation="7320 X")
     found = make_stack_record(job, faces="d?u", started_by=user)
     specified = make_stack_record(job, Stage.SPECIFIED)
-    approve_specified(actor=actor_for(lead), record=specified, version=1)
+    approve(actor_for(lead), specified)
     place = add_photos(actor=actor_for(user), job=job, files=[picture_file()], stack_record=found)[0]
     place_mark(actor=actor_for(user), job_photo=place, x=0.5, y=0.5, item_uid="b1")
     number, stage = job.number, Stage.AS_FOUND.value

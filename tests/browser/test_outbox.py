@@ -8,7 +8,6 @@ from django.urls import reverse
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
 from repairs.work_orders.models import HandOver, JobPhoto, SignOff, Stage
-from repairs.work_orders.services.stack_approving import approve_specified
 from tests.browser.at_the_tablet import (
     bar,
     become,
@@ -22,6 +21,7 @@ from tests.browser.at_the_tablet import (
 )
 from tests.browser.conftest import TABLET
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
+from tests.repairs.signed_stacks import approve
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
 
@@ -192,7 +192,7 @@ def test_an_entry_that_finds_no_room_stays_on_the_form(window):
 def test_a_stack_being_built_hides_the_kept_pages_of_the_specified_one(window):
     lead, builder, job = make_user("lead"), make_user(), make_job()
     specified = make_stack_record(job, Stage.SPECIFIED)
-    approve_specified(actor=actor_for(lead), record=specified, version=1)
+    approve(actor_for(lead), specified)
     address = reverse("bench:stack", args=[job.number, Stage.SPECIFIED])
     built = reverse("bench:stack", args=[job.number, Stage.AS_BUILT])
     reader = window(builder, size=TABLET)

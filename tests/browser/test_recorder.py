@@ -8,7 +8,6 @@ import pytest
 from django.urls import reverse
 
 from repairs.work_orders.models import Job, Stage
-from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services.pictures import add_photos
 from tests.browser.conftest import TABLET
 from tests.repairs.factories import (
@@ -20,6 +19,7 @@ from tests.repairs.factories import (
     picture_file,
     triple_items,
 )
+from tests.repairs.signed_stacks import approve
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.data]
 
@@ -116,7 +116,7 @@ def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_perso
     lead, builder, other, job = make_user("lead"), make_user(), make_user(), make_job()
     items = triple_items("ddu")
     specified = make_stack_record(job, Stage.SPECIFIED, items=items)
-    approving.approve_specified(actor=actor_for(lead), record=specified, version=1)
+    approve(actor_for(lead), specified)
     draft = make_stack_record(job, Stage.AS_BUILT, items=items, started_by=builder, top_identified=True)
     add_photos(actor=actor_for(builder), job=job, files=[picture_file()], stack_record=draft)
     reader = window(builder, size=TABLET)

@@ -8,7 +8,6 @@ from django.utils import timezone
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import CHAIN, STACK_STEPS, blocking_reasons
 from repairs.work_orders.models import SignOff, Stage, Step, StepKind
-from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
 from repairs.work_orders.services.pictures import add_photos
@@ -21,7 +20,15 @@ from tests.repairs.factories import (
     picture_file,
     triple_items,
 )
-from tests.repairs.signed_stacks import approved, built, laid_out, looked_at, seats_measured, with_photo
+from tests.repairs.signed_stacks import (
+    approve,
+    approved,
+    built,
+    laid_out,
+    looked_at,
+    seats_measured,
+    with_photo,
+)
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 NOT_MEASURED = ["End play: not measured yet.", "Shaft runout (TIR): not measured yet."]
@@ -110,7 +117,7 @@ def test_a_deviation_that_the_lead_specifies_anew_is_no_difference_any_more():
     lead = actor_for(make_user("lead"))
     anew = make_stack_record(job, Stage.SPECIFIED, "dud", revision=2)
     assert any("Revision 2" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
-    approving.approve_specified(actor=lead, record=anew, version=1)
+    approve(lead, anew)
     assert blocking_reasons(step, actor=actor_for(other)) == []
     job.refresh_from_db()
     assert job.alert_severity != "stop"
@@ -149,7 +156,7 @@ def test_a_spacer_that_was_not_measured_as_built_does_not_match_the_one_specifie
     job, lead, builder = make_job(), actor_for(make_user("lead")), make_user()
     spacer = {"uid": "sp", "rating_id": None, "data": {"kind": "spacer", "ring": "outer", "height_mm": 12.0}}
     specified = make_stack_record(job, Stage.SPECIFIED, items=[*triple_items(), spacer])
-    approving.approve_specified(actor=lead, record=specified, version=1)
+    approve(lead, specified)
     blank = {"uid": "sp", "rating_id": None, "data": {"kind": "spacer", "ring": "outer"}}
     draft = with_photo(
         make_stack_record(job, Stage.AS_BUILT, items=[*triple_items(), blank], started_by=builder)
@@ -165,7 +172,7 @@ def test_the_lay_out_takes_mark_or_serial_whichever_is_read(read):
     items = triple_items()
     items[1]["data"] |= {"serial": "S-118", "mark": "M41"}
     specified = make_stack_record(job, Stage.SPECIFIED, items=items)
-    specified = approving.approve_specified(actor=lead, record=specified, version=1)
+    specified = approve(lead, specified)
     seen = {}
     for line in lines_to_check(specified):
         uid = line["uid"]

@@ -13,6 +13,7 @@ from repairs.work_orders.services.route import override_gate, sign_off
 from repairs.work_orders.services.stack_editing import start_record
 from repairs.work_orders.services.stack_signing import current_specified
 from tests.repairs.factories import actor_for, make_job, make_template, make_user, triple_items
+from tests.repairs.signed_stacks import approve
 
 pytestmark = pytest.mark.django_db
 
@@ -34,7 +35,7 @@ def propose(job: Job) -> StackRecord:
     record = start_record(actor=lead, job=job, stage=Stage.SPECIFIED)
     StackRecord.objects.filter(pk=record.pk).update(items=triple_items())
     record.refresh_from_db()
-    return approving.approve_specified(actor=lead, record=record, version=record.version)
+    return approve(lead, record)
 
 
 def sign(job: Job, *kinds: str) -> None:
@@ -86,7 +87,7 @@ def test_what_was_accepted_of_the_proposal_is_taken_over_with_its_reason(job):
         ref="1",
         reason="oil cooler fitted",
     )
-    proposal = approving.approve_specified(actor=lead, record=record, version=record.version)
+    proposal = approve(lead, record)
     sign(job, StepKind.RECEIVE, StepKind.OBSERVE, StepKind.ESTIMATE)
     specified = approving.specify_as_proposed(actor=lead, proposal=proposal)
     (accepted,) = specified.accepted_findings.all()

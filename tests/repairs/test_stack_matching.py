@@ -7,7 +7,6 @@ import pytest
 from repairs.ledger.models import Event
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Stage, Step
-from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services.stack_matching import seen_mark, use_candidate
@@ -21,7 +20,7 @@ from tests.repairs.factories import (
     make_user,
     triple_items,
 )
-from tests.repairs.signed_stacks import approved
+from tests.repairs.signed_stacks import approve, approved
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -115,7 +114,7 @@ def test_a_proposal_that_is_approved_after_the_estimate_is_none_any_more():
     record = use(make_stack_record(job), make_rating(figures=fast_enough()))
     assert record.is_proposal
     job.steps.filter(kind="approval").update(state=Step.State.DONE)
-    approving.approve_specified(actor=lead, record=record, version=record.version)
+    approve(lead, record)
     record.refresh_from_db()
     assert (record.state, record.is_proposal) == ("signed", False)
 

@@ -125,7 +125,11 @@ def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[st
 def _headline(stored: StoredAssessment, reader: Reader) -> dict[str, Any]:
     """Return the headline of a signed record, in the words and units of the paper."""
     view = headline_view(stored.answer, stored_findings(stored), reader.units)
-    return {"severity": view.severity, "words": view.words, "asks": list(view.asks)}
+    return {
+        "severity": view.severity,
+        "words": view.words,
+        "asks": [{"words": one.words} for one in view.asks],
+    }
 
 
 def _not_checked(reasons: Sequence[NotChecked | str], for_customer: bool) -> list[dict[str, Any]]:

@@ -8,10 +8,11 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from bearings.public import subject_label
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.judging import NEVER_ACCEPTED, judge, shop_limits
+from repairs.work_orders.judging import NEVER_ACCEPTED, Judgement, judge, shop_limits
 from repairs.work_orders.models import AcceptedFinding, StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.proposing import before_estimate
@@ -20,6 +21,8 @@ from repairs.work_orders.services.stack_changes import as_seen, carried_out, new
 from repairs.work_orders.services.stack_editing import latest, start_record
 from repairs.work_orders.services.stack_signing import freeze, ready_to_sign
 from repairs.work_orders.two_people import own_reason, refuse_first, refuse_second
+from repairs.work_orders.unproven import CODE as UNPROVEN
+from repairs.work_orders.unproven import code_of, severities, unproven_of
 
 
 @transaction.atomic
@@ -97,11 +100,24 @@ def approve_specified(
                 "Stop findings are open: {codes}. Correct the stack, or have a lead and a second person accept them."
             ).format(codes=codes)
         )
+    _refuse_unproven(now, judgement)
     now.is_proposal = now.is_proposal and before_estimate(now.job)
     if not now.is_proposal:
         complete_chain(actor=actor, job=now.job)
     accepted = [list(row) for row in now.accepted_findings.standing().values_list("code", "ref")]
     return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
+
+
+def _refuse_unproven(record: StackRecord, judgement: Judgement) -> None:
+    """Refuse a stack with a deciding subject that is not proven, unless a lead gave a reason for it."""
+    given = set(record.accepted_findings.standing().values_list("code", flat=True))
+    open_ = [subject for subject in unproven_of(judgement) if code_of(subject) not in given]
+    if open_:
+        text = _(
+            "Not proven: {subjects}. Enter what is missing, or have a lead say for each of them why the stack is"
+            " approved all the same."
+        )
+        raise WorkOrderError(text.format(subjects=", ".join(subject_label(one) for one in open_)))
 
 
 @transaction.atomic
@@ -129,11 +145,11 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
         actor=actor, job=proposal.job, stage=Stage.SPECIFIED, copy_from=proposal, reason=reason
     )
     judged = judge(record, record.job.motor, shop_limits())
-    standing = {(finding.code, finding.ref or "") for finding in judged.findings}
+    standing = severities(judged)
     for one in proposal.accepted_findings.standing():
         if (one.code, one.ref) not in standing:
             continue
-        if one.needs_second:
+        if one.needs_second or one.code.startswith(UNPROVEN):
             _take_over(one, record)
         else:
             accept_finding(
@@ -149,7 +165,7 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
 
 
 def _take_over(one: AcceptedFinding, record: StackRecord) -> None:
-    """Let what two people accepted of a proposal stand for the same stack specified, with both names."""
+    """Let what was accepted of a proposal stand for the same stack specified, with its names and its reason."""
     one.pk, one.record, one._state.adding = None, record, True
     at = one.at
     one.save()
@@ -170,7 +186,8 @@ def accept_finding(
     """Accept a finding of a specified stack, as a lead, for a reason that prints on the traveler.
 
     It is accepted of the stack as it stands: a change of the stack takes the acceptance back. A stop of margin stands
-    until a second person accepts it too, see ``confirm_finding``.
+    until a second person accepts it too, see ``confirm_finding``. A subject that is not proven is accepted alike, by
+    the lead alone.
     """
     if not role_may(actor.role, Permission.APPROVE_STACKS):
         raise WorkOrderError(_("Only a lead accepts a finding."))
@@ -181,16 +198,16 @@ def accept_finding(
     now = as_seen(newer_state(record), version)
     if now.stage != Stage.SPECIFIED:
         raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
-    judgement = judge(now, now.job.motor, shop_limits())
-    severities = {(one.code, one.ref or ""): one.severity for one in judgement.findings}
-    if (code, ref) not in severities:
+    open_now = severities(judge(now, now.job.motor, shop_limits()))
+    if (code, ref) not in open_now:
         raise WorkOrderError(_("This finding is not on the stack any more."))
     known = AcceptedFinding.objects.filter(record=now, code=code, ref=ref).first()
     if known is not None:
         return known
-    is_stop = severities[code, ref] == "stop"
+    is_stop = open_now[code, ref] == "stop"
     if is_stop:
         refuse_first(actor, now.job)
+    if is_stop or code.startswith(UNPROVEN):
         reason = own_reason(now.job, reason)
     accepted, new = AcceptedFinding.objects.get_or_create(
         record=now,

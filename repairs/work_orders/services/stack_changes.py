@@ -22,8 +22,8 @@ KEPT_UNDOS: Final = 20
 UNDOABLE: Final = frozenset(
     f"stack.{act}"
     for act in (
-        "candidate_used", "described", "file_taken", "guide_saved", "item_added", "item_edited", "item_moved",
-        "item_removed", "turned",
+        "answered", "candidate_used", "described", "file_taken", "guide_saved", "item_added", "item_edited",
+        "item_moved", "item_removed", "turned",
     )
 )  # fmt: skip
 LISTED = ("items", "guides", "top_identified", "note", "absent")

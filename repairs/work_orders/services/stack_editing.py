@@ -32,6 +32,7 @@ OF_THE_PIECE: Final = (
     "serial",
     "mark",
     "set_id",
+    "pairing",
     "note",
     "stand_out_um",
     "fit_interference_um",

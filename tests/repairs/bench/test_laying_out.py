@@ -12,9 +12,8 @@ from repairs.ledger.models import Event
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, LayOut, StackRecord, Stage, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out, plain
-from repairs.work_orders.services.stack_approving import approve_specified
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
-from tests.repairs.signed_stacks import approved
+from tests.repairs.signed_stacks import approve, approved
 
 pytestmark = pytest.mark.django_db
 
@@ -91,7 +90,7 @@ def test_a_revision_made_meanwhile_is_told_and_keeps_nothing(shop):
     job = make_job()
     record = approved(job)
     newer = make_stack_record(job, Stage.SPECIFIED, revision=2)
-    approve_specified(actor=actor_for(make_user("lead")), record=newer, version=1)
+    approve(actor_for(make_user("lead")), newer)
     answer = shop.post(url(job), seen(record, **{"mark-b1": "typed"}))
     page = answer.content.decode()
     assert answer.status_code == 422

@@ -15,7 +15,6 @@ from django.urls import reverse
 from repairs.ledger.models import Event
 from repairs.people.permissions import Role
 from repairs.work_orders.models import Job, StackRecord, Stage
-from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.services.pictures import add_photos
 from tests.repairs.factories import (
     actor_for,
@@ -25,7 +24,7 @@ from tests.repairs.factories import (
     picture_file,
     triple_items,
 )
-from tests.repairs.signed_stacks import with_photo
+from tests.repairs.signed_stacks import approve, with_photo
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -230,7 +229,7 @@ def specified_and_draft(by: Any) -> tuple[Job, StackRecord]:
     """A job whose specified stack can be told from every other one, and a blank record as built."""
     job, lead = make_job(), actor_for(make_user("lead"))
     record = make_stack_record(job, Stage.SPECIFIED, items=told_apart("ddu"))
-    approving.approve_specified(actor=lead, record=record, version=1)
+    approve(lead, record)
     return job, make_stack_record(job, Stage.AS_BUILT, items=[], started_by=by)
 
 

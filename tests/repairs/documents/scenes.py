@@ -14,7 +14,7 @@ from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.models import Job, JobPhoto, StackRecord, Stage
 from repairs.work_orders.services.pictures import add_photos, place_mark
 from repairs.work_orders.services.route import sign_off
-from repairs.work_orders.services.stack_approving import accept_finding, approve_specified
+from repairs.work_orders.services.stack_approving import accept_finding
 from repairs.work_orders.services.stack_signing import sign_record, submit_built
 from tests.repairs.factories import (
     actor_for,
@@ -24,6 +24,7 @@ from tests.repairs.factories import (
     make_stack_record,
     make_user,
 )
+from tests.repairs.signed_stacks import approve
 
 
 def drawn_photo(number: int, size: tuple[int, int] = (640, 480)) -> SimpleUploadedFile:
@@ -76,7 +77,7 @@ def specify(job: Job, faces: str = "ddu") -> StackRecord:
         ref=_ref_of("speed-margin", record),
         reason="fixed line speed, oil cooler fitted, temperature watched in the final run",
     )
-    return approve_specified(actor=actor_for(lead), record=record, version=record.version)
+    return approve(actor_for(lead), record)
 
 
 def _ref_of(code: str, record: StackRecord) -> str:

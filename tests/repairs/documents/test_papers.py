@@ -25,10 +25,10 @@ from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.services.holds import hold_job, release_job
-from repairs.work_orders.services.stack_approving import approve_specified
 from tests.repairs.documents.reading import catalogue_of, pages_of, scanned_codes, size_of, stored
 from tests.repairs.documents.scenes import build, job_with_found_stack, measure, specify, walk
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, triple_items
+from tests.repairs.signed_stacks import approve
 
 pytestmark = pytest.mark.django_db
 
@@ -122,7 +122,7 @@ def test_a_card_with_snap_ring_spacer_and_washer_is_one_page_too(paper):
     top, *bearings, nut = triple_items()
     items = [top, ring, *bearings, spacer, washer, nut]
     record = make_stack_record(job, "specified", items=items, started_by=lead)
-    approve_specified(actor=actor_for(lead), record=record, version=record.version)
+    approve(actor_for(lead), record)
     pages = pages_of(stored(printed(job, "stack_card", paper=paper)))
     assert len(pages) == 1
     assert "The snap ring b sits in its groove all the way round." in pages[0]
