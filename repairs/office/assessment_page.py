@@ -36,6 +36,7 @@ from repairs.work_orders.judging import (
 )
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.picturing import picture, stored_loads
+from repairs.work_orders.unproven import unproven, unproven_rows
 
 Context = dict[str, Any]
 
@@ -44,23 +45,27 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
     """Return everything that is said of an assessment: words, findings, tables, working, charts."""
     units = cast("Units", user.units)
     stack, answer, figures = parse_stack(stored.stack), stored.answer, Figures(units)
-    found = stored_findings(stored)
+    found, reasons = stored_findings(stored), stored_not_checked(stored)
+    rows: list[Context] = [
+        {
+            **row,
+            "source": finding_figures(kept, figures),
+            "url": f"#working-{TOPIC_OF[row['code']]}" if row["code"] in TOPIC_OF else "",
+        }
+        for row, kept in zip(finding_rows(found, units), answer["findings"], strict=True)
+    ]
+    rows += unproven_rows(unproven(answer), reasons)
     return {
         "checked": True,
         "version": stored.engine_version,
         "words": answer["arrangement"]["words"],
         "drawing": _drawing(stack, units, stored_loads(answer), answer["arrangement"]["words"]),
-        "findings": [
-            {
-                **row,
-                "source": finding_figures(kept, figures),
-                "url": f"#working-{TOPIC_OF[row['code']]}" if row["code"] in TOPIC_OF else "",
-            }
-            for row, kept in zip(finding_rows(found, units), answer["findings"], strict=True)
-        ],
+        "findings": rows,
+        # Notes fold: they ask nothing of anybody.
+        "notes": [row for row in rows if row["severity"] == "note"],
         "headline": headline_view(answer, found, units),
         "settles": settle_lines(answer, figures),
-        "not_checked": not_checked_rows(stored_not_checked(stored)),
+        "not_checked": not_checked_rows(reasons),
         "loads": load_table(answer, stack, figures),
         "life": life_table(answer, stack, figures),
         "speeds": speed_table(answer, stack, figures),
@@ -68,7 +73,7 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
         "springs": spring_tables(answer, stack, figures),
         "duty": duty_table(answer, stack, figures),
         "heat": heat_table(answer, stack, figures),
-        "margins": margin_table(answer, found, figures),
+        "margins": margin_table(answer, stack, found, figures),
         "inputs": duty_inputs(stack, figures),
         "bearings": bearing_inputs(stack, figures),
         "topics": working_topics(answer.get("working", []), figures),

@@ -11,7 +11,7 @@ from bearings.public import Figures, asks_sentence, field_label, subject_label, 
 from repairs.office.assessment_tables import figure_text
 
 UNIT_OF_NAME = {
-    "n": "N", "rpm": "rpm", "mm": "mm", "um": "um", "w": "W", "c": "degC", "k": "K",
+    "n": "N", "rpm": "rpm", "mm": "mm", "um": "um", "w": "W", "c": "degC",
 }  # fmt: skip
 
 
@@ -57,5 +57,7 @@ def _end(field: str, value: float | str | bool | None, figures: Figures) -> str:
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, int | float):
+        if field.endswith("_k"):
+            return figures.difference(value)
         return figure_text(figures, round(value, 1), UNIT_OF_NAME.get(field.rsplit("_", 1)[-1], "1"))
     return str(value).replace("_", " ")

@@ -55,29 +55,26 @@ def figure_text(figures: Figures, value: float | str | None, unit: str | None) -
 
 
 def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
-    """Return the axial load of each bearing in each case, and its static safety in the worst one."""
-    static = {row["ref"]: row for row in answer["static"]["bearings"]}
-    cases = _states(entered_cases(answer))
-    loads: dict[str, Rows] = {}
-    for case in cases:
-        for row in (*case["bearings"], *case["guides"]):
-            loads.setdefault(row["ref"], []).append(_load_cell(row, figures))
+    """Return every case as a row, cold and warm: speed, load of each bearing, lives, film, friction."""
     names = bearing_names(stack)
-    rows = [
-        {
-            "ref": ref,
-            "name": names.get(ref, ""),
-            "way": _way(answer, ref),
-            "loads": cells,
-            **_static(static.get(ref), figures),
-        }
-        for ref, cells in loads.items()
-    ]
-    return {"cases": [_case_head(case, figures) for case in cases], "rows": rows}
+    rows = [_case_row(case, figures) for case in _states(entered_cases(answer))]
+    refs = list(dict.fromkeys(ref for row in rows for ref in row["by_ref"]))
+    for row in rows:
+        row["loads"] = [row["by_ref"].get(ref, {"text": "–", "soft": True}) for ref in refs]
+    heads = [{"ref": ref, "name": names.get(ref, ""), "way": _way(answer, ref)} for ref in refs]
+    static = {row["ref"]: row for row in answer["static"]["bearings"]}
+    return {
+        "bearings": heads,
+        "rows": rows,
+        "judged": any(row["judged"] for row in rows),
+        "static": [
+            {**head, **_static(static[head["ref"]], figures)} for head in heads if head["ref"] in static
+        ],
+    }
 
 
 def _states(cases: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
-    """Return each case cold and, where heat and fits change it, warm beside it."""
+    """Return each case cold and, where heat and fits change it, warm below it."""
     found: list[Mapping[str, Any]] = []
     for case in cases:
         found.append(case)
@@ -86,13 +83,29 @@ def _states(cases: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     return found
 
 
-def _case_head(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
-    net = case["net_axial_n"]
+def _case_row(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+    net, warm = case["net_axial_n"], bool(case.get("is_warm"))
     text = (_("{force} up") if net < 0 else _("{force} down")).format(force=figures.force(abs(net)))
+    judged = "continuous" in case
     name = case_label(case["name"])
-    if case.get("is_warm"):
-        name = _("{case}, warm").format(case=name)
-    return {"name": name, "net": text, "carried": case["carried"]}
+    return {
+        "name": _("{case}, warm").format(case=name) if warm else name,
+        "warm": warm,
+        "lasts": _lasts(case) if judged and not warm else "",
+        "net": text,
+        "carried": case["carried"],
+        "by_ref": {row["ref"]: _load_cell(row, figures) for row in (*case["bearings"], *case["guides"])},
+        "judged": judged,
+        "speed": figure_text(figures, case.get("speed_rpm"), "rpm") if not warm else "",
+        "l10h": figure_text(figures, case.get("stack_l10h"), "h"),
+        "l10mh": figure_text(figures, case.get("stack_l10mh"), "h"),
+        "kappa": figure_text(figures, case.get("kappa"), "1") if not warm else "",
+        "friction": figure_text(figures, case.get("friction_w"), "W"),
+    }
+
+
+def _lasts(case: Mapping[str, Any]) -> str:
+    return _("continuous") if case["continuous"] else _("momentary")
 
 
 def _load_cell(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
@@ -178,24 +191,29 @@ def speed_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> Ro
     return rows
 
 
-def margin_table(answer: Mapping[str, Any], findings: list[Finding], figures: Figures) -> Rows:
-    """Return the margin at each speed of the motor with the severity of its finding."""
-    found = {
-        finding.params.get("speed"): finding.severity
-        for finding in findings
-        if finding.code == "speed-margin" and finding.params.get("non_reverse") is not True
-    }
-    complete = answer["speed"]["complete"]
+def margin_table(answer: Mapping[str, Any], stack: Stack, findings: list[Finding], figures: Figures) -> Rows:
+    """Return the margin at each speed of the motor, each judged by the shop's least margin."""
+    ratchet = any(one.code == "speed-margin" and one.params.get("non_reverse") is True for one in findings)
     return [
         {
             "name": speed_label(row["speed"]),
             "speed": figures.speed(row["speed_rpm"]),
             "permissible": figures.speed(row["permissible_rpm"]),
             "margin": figures.percent(row["margin"]),
-            # Where a bearing is not rated, nothing says that the lowest of the others is low enough.
-            "severity": found.get(
-                row["speed"], "ok" if complete or row["speed"] == "reverse" else "not_checked"
-            ),
+            "severity": _margin_severity(row, answer, stack, ratchet=ratchet),
         }
         for row in answer["speed"]["margins"]
     ]
+
+
+def _margin_severity(
+    row: Mapping[str, Any], answer: Mapping[str, Any], stack: Stack, *, ratchet: bool
+) -> str:
+    """Return how a margin is flagged; where a bearing is not rated, none of the others' is good enough."""
+    if row["speed"] == "reverse":
+        return "stop" if row["margin"] < 0 and not ratchet else "ok"
+    if row["margin"] < 0:
+        return "stop"
+    if row["margin"] < stack.policy.minimum_speed_margin:
+        return "warn"
+    return "ok" if answer["speed"]["complete"] else "not_checked"
