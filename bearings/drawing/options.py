@@ -64,12 +64,14 @@ class LoadLabel:
     """What one bearing or guide carries in the case that is drawn.
 
     ``axial_n`` is a magnitude. ``direction`` is only needed where the bearing itself has none
-    (deep groove, guide); ``None`` there means the direction of the net thrust.
+    (deep groove, guide); ``None`` there means the direction of the net thrust. ``warm_n`` is what it carries as mounted
+    and warm, where that is known.
     """
 
     axial_n: float
     direction: Direction | None = None
     unloaded: bool = False
+    warm_n: float | None = None
 
 
 def si_force_text(force_n: float) -> str:

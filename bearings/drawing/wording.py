@@ -109,10 +109,15 @@ def identity(bearing: Bearing) -> str:
 
 
 def load_words(load: LoadLabel, options: DrawingOptions) -> str:
-    """Return what a bearing carries in the case that is drawn."""
-    if load.unloaded:
-        return _("unloaded")
-    return _("takes %(force)s") % {"force": options.force_text(load.axial_n)}
+    """Return what a bearing carries in the case that is drawn, and what it carries warm where that differs."""
+    force = options.force_text(load.axial_n)
+    cold = _("unloaded") if load.unloaded else _("takes %(force)s") % {"force": force}
+    if load.warm_n is None:
+        return cold
+    warm = _("unloaded") if load.warm_n < 1.0 else options.force_text(load.warm_n)
+    if warm == (_("unloaded") if load.unloaded else force):
+        return cold
+    return _("%(cold)s, warm %(warm)s") % {"cold": cold, "warm": warm}
 
 
 def bearing_rows(bearing: Bearing, options: DrawingOptions) -> list[Row]:

@@ -105,6 +105,8 @@ def _case_row(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
 
 
 def _lasts(case: Mapping[str, Any]) -> str:
+    if case["continuous"] is None:
+        return _("not said for how long")
     return _("continuous") if case["continuous"] else _("momentary")
 
 

@@ -33,13 +33,22 @@ def loads_of(assessment: Assessment | None) -> tuple[Loads | None, float | None,
     for name in ("running", "uncoupled"):
         case = next((one for one in assessment.cases if one.name == name), None)
         if case is not None and case.not_shared is None and case.carried:
+            warm = _warm_loads(assessment, name)
             labels = {
-                ref: LoadLabel(axial_n=load, unloaded=load < 1.0)
+                ref: LoadLabel(axial_n=load, unloaded=load < 1.0, warm_n=warm.get(ref))
                 for ref, load in case.axial_loads()
                 if load is not None
             }
             return labels, case.net_axial_n, case_label(name)
     return None, None, None
+
+
+def _warm_loads(assessment: Assessment, name: str) -> dict[str, float | None]:
+    """Return what each bearing and guide carries in a case as mounted and warm; nothing where that is not known."""
+    case = next((one for one in assessment.judged_cases if one.name == name), None)
+    if case is None or case.warm is None:
+        return {}
+    return {row.ref: row.axial_n for rows in (case.warm.bearings, case.warm.guides) for row in rows}
 
 
 def stored_loads(answer: Mapping[str, Any]) -> tuple[Loads | None, float | None, str | None]:
@@ -51,8 +60,13 @@ def stored_loads(answer: Mapping[str, Any]) -> tuple[Loads | None, float | None,
         rows = [*case["bearings"], *case["guides"]]
         if any(row["axial_n"] is None for row in rows):
             continue
+        states = case.get("warm") or {"bearings": (), "guides": ()}
+        warm = {row["ref"]: row["axial_n"] for row in (*states["bearings"], *states["guides"])}
         labels = {
-            row["ref"]: LoadLabel(axial_n=row["axial_n"], unloaded=row["axial_n"] < 1.0) for row in rows
+            row["ref"]: LoadLabel(
+                axial_n=row["axial_n"], unloaded=row["axial_n"] < 1.0, warm_n=warm.get(row["ref"])
+            )
+            for row in rows
         }
         return labels, case["net_axial_n"], case_label(name)
     return None, None, None
