@@ -164,13 +164,16 @@ class EndPlayMounted(NamedTuple):
     """The end play that a stack should have as mounted and not warm, negative is preloaded; in micrometres.
 
     ``gauge_um`` is what an indicator reads under a pull and push of the shop's gauge force, the rotor's weight taken
-    off. It is a limit only where ``basis`` is ``entered``; else an expectation.
+    off; ``gauge_low_um`` and ``gauge_high_um`` are its readings at both ends of the band. It is a limit only where
+    ``basis`` is ``entered``; else an expectation.
     """
 
     expected_um: float
     low_um: float
     high_um: float
     gauge_um: float | None
+    gauge_low_um: float | None
+    gauge_high_um: float | None
     gauge_force_n: float
     basis: Literal["entered", "assumed"]
 
@@ -213,8 +216,16 @@ def end_play_mounted(stack: Stack, judgement: Judgement) -> EndPlayMounted | Non
     expected = -(down + up) * 1000
     band = _tolerance_um(lower) + _tolerance_um(upper) + SPACER_TOLERANCE_UM * spacers
     force = stack.policy.gauge_force_n
-    reading = (settled_mm(contacts, force) - settled_mm(contacts, -force)) * 1000
-    return EndPlayMounted(expected, expected - band, expected + band, reading, force, _basis(stack))
+    reading, low, high = (gauge_um(contacts, force, opened_um) for opened_um in (0.0, -band, band))
+    return EndPlayMounted(
+        expected, expected - band, expected + band, reading, low, high, force, _basis(stack)
+    )
+
+
+def gauge_um(contacts: tuple[Contact, ...], force_n: float, opened_um: float) -> float:
+    """Return what an indicator reads in µm under a pull and push, the set opened by some µm against its overlaps."""
+    opened = tuple(replace(one, overlap=one.overlap - opened_um / 2000) for one in contacts)
+    return (settled_mm(opened, force_n) - settled_mm(opened, -force_n)) * 1000
 
 
 def _basis(stack: Stack) -> Literal["entered", "assumed"]:

@@ -107,6 +107,8 @@ def end_play_schema() -> Schema:
             low_um=NUMBER,
             high_um=NUMBER,
             gauge_um=MAYBE,
+            gauge_low_um=MAYBE,
+            gauge_high_um=MAYBE,
             gauge_force_n=NUMBER,
             basis=words_schema("entered", "assumed"),
         ),

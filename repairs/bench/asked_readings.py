@@ -24,6 +24,7 @@ from repairs.measurements.forms import AskedReadingForm, ConcessionForm, LimitFo
 from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
 from repairs.measurements.limits import limit_words, plain_number
 from repairs.measurements.models import Reading, RunConcession, StandingLimit
+from repairs.measurements.predicted_end_play import Predicted, predicted_end_play
 from repairs.measurements.services import record_asked_reading
 from repairs.measurements.standing_limits import Standing, standing_limit
 from repairs.people.middleware import actor_of
@@ -42,7 +43,10 @@ def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, Any]]:
 def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict[str, Any]:
     standing = standing_limit(job, one.code, measurer=actor.user_id, at=timezone.now())
     judged = getattr(row, "judgment", None) if row is not None else None
+    predicted = predicted_end_play(job) if one.code == "end_play" else None
     return {
+        "expected": expected_words(predicted),
+        "cause": predicted is not None and row is not None and not predicted.holds(row),
         "code": one.code,
         "label": one.label,
         "limit": _standing_words(standing),
@@ -62,6 +66,14 @@ def _standing_words(standing: Standing | None) -> str:
         return _("no limit stands: a lead judges the value")
     words = limit_words(standing.low, standing.high, standing.unit)
     return f"{words} ({standing.source})"
+
+
+def expected_words(predicted: Predicted | None) -> str:
+    """Say what the checker expects of an end play that nothing limits, from figures that are in part assumed."""
+    if predicted is None or predicted.is_limit:
+        return ""
+    words = _("expected {band}, from assumed figures: it opens no gate")
+    return words.format(band=limit_words(predicted.low, predicted.high, predicted.unit))
 
 
 @require_http_methods(["GET", "POST"])
@@ -96,6 +108,7 @@ def asked_reading(request: ShopRequest, number: str, step_id: int, asked: str) -
         "asked": one,
         "form": form,
         "limit": _standing_words(standing),
+        "expected": expected_words(predicted_end_play(step.job)) if asked == "end_play" else "",
         "form_key": request.POST.get("form_key") or uuid4().hex,
     }
     return render(request, "bench/asked_reading.html", context, status=422 if form.is_bound else 200)

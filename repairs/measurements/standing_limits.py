@@ -1,8 +1,9 @@
 """The limit that stands for a reading before it is taken, from the first source that has one and is not the measurer's.
 
-In the order in which one overrules the other: the job's specification, the plate, the standard, the shop's policy. One
-person never widens what a motor is held to: a specification is at most as loose as what would stand without it, a
-reading at most as loose as the job's earlier ones, and the shop's policy of the day the job was opened holds for it.
+In the order in which one overrules the other: the job's specification, the plate, the standard, what the checker
+predicts of the stack as built (where neither of those speaks), the shop's policy. One person never widens what a motor
+is held to: a specification is at most as loose as what would stand without it, a reading at most as loose as the job's
+earlier ones, and the shop's policy of the day the job was opened holds for it.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements.limits import DECIMALS
 from repairs.measurements.models import Reading, StandingLimit
+from repairs.measurements.predicted_end_play import Predicted, predicted_end_play
 from repairs.motors.models import Motor
 from repairs.motors.units import INCH_MM
 from repairs.work_orders.models import Job
@@ -35,7 +37,7 @@ OLD_WINDING_YEAR: Final = 1970
 _INCH: Final = Decimal(str(INCH_MM))
 # What one of a unit is in the SI unit of its quantity; a unit that is not here is its own.
 IN_SI: Final = {"in": _INCH, "in/s": _INCH}
-SPECIFIED, OF_MOTOR, POLICY, EARLIER = range(4)
+SPECIFIED, OF_MOTOR, PREDICTED, POLICY, EARLIER = range(5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,9 +128,13 @@ def time_of_making(actor: Actor) -> datetime:
 
 def _sources(job: Job, asked: str) -> Iterator[Standing]:
     rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
-    yield from (_entered(row) for row in rows if row.job_id is not None)
-    if (printed := OF_THE_MOTOR.get(asked)) is not None and (one := printed(job.motor)) is not None:
+    specified = [_entered(row) for row in rows if row.job_id is not None]
+    yield from specified
+    printed = OF_THE_MOTOR.get(asked)
+    if printed is not None and (one := printed(job.motor)) is not None:
         yield one
+    elif asked == "end_play" and not specified and (predicted := predicted_end_play(job)) is not None:
+        yield from _predicted(predicted)
     yield from (_entered(row) for row in rows if row.job_id is None)
 
 
@@ -143,6 +149,20 @@ def _entered(row: StandingLimit) -> Standing:
         since=row.entered_at,
         origin=POLICY if row.job_id is None else SPECIFIED,
     )
+
+
+def _predicted(found: Predicted) -> Iterator[Standing]:
+    """A prediction is a limit only where it rests on what was entered and measured."""
+    if found.is_limit:
+        low = found.low or None
+        yield Standing(
+            low=low,
+            high=found.high,
+            unit=found.unit,
+            source=found.source[:160],
+            since=found.since,
+            origin=PREDICTED,
+        )
 
 
 def _plate_end_play(motor: Motor) -> Standing | None:

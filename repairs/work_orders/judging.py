@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -89,18 +89,42 @@ def shop_limits() -> dict[str, Any]:
     return dict(row or {})
 
 
+Measured = Callable[[StackRecord], Mapping[str, Mapping[str, Any]]]
+_measured: list[Measured] = []
+
+
+def add_measured(measured: Measured) -> None:
+    """Let a room above the work orders tell what it measured of a record's bearings, by ref, when it is ready."""
+    if measured not in _measured:
+        _measured.append(measured)
+
+
+def _with_measured(record: StackRecord) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Return parts and guides with what was measured of them; what a person typed of a bearing itself stands."""
+    known: dict[str, dict[str, Any]] = {}
+    for measured in _measured:
+        for ref, values in measured(record).items():
+            known.setdefault(ref, {}).update(values)
+    items = [{**known.get(ref, {}), **entry["data"]} for ref, entry in refs_of(record.items)]
+    guides = [
+        {**known.get(f"g{number}", {}), **entry["data"]} for number, entry in enumerate(record.guides, 1)
+    ]
+    return items, guides
+
+
 def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> dict[str, Any]:
     """Return a record as a stack file: the motor's duty, its oil, the shop's policy, the recorded parts."""
+    items, guides = _with_measured(record)
     data: dict[str, Any] = {
         "stack_file": 2,
         "motor": duty_of(motor),
         "lubrication": {**lubrication_of(motor), **record.lubrication},
-        "items": [entry["data"] for entry in record.items],
+        "items": items,
     }
     if limits:
         data["policy"] = limits
-    if record.guides:
-        data["guides"] = [entry["data"] for entry in record.guides]
+    if guides:
+        data["guides"] = guides
     return data
 
 
