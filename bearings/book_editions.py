@@ -1,7 +1,8 @@
 """What the newest edition of a book says of bearings that were copied from an earlier one.
 
 A record keeps the figures that it was signed with. Here they are compared with what stands in the book today: in the
-newest edition of the same maker's same title, for the same designation, variant and cage.
+newest edition of the same maker's same title, for the same designation, variant and cage. Where a newer edition is more
+generous the record's own figure counts: the bearing that is built in did not become a better one.
 """
 
 from __future__ import annotations
@@ -17,6 +18,14 @@ from bearings.book import FIGURES, rating_figures
 from bearings.models import Rating, designation_key
 
 _YEAR: Final = re.compile(r"(?<!\d)(?:19|20)\d\d(?!\d)")
+# Of these more is better, of the others below less is; what is in neither says how a bearing is made.
+RATED_HIGHER: Final = frozenset(
+    {
+        "dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "limiting_speed_rpm", "oil_speed_rpm",
+        "grease_speed_rpm", "reference_speed_rpm",
+    }
+)  # fmt: skip
+RATED_LOWER: Final = frozenset({"minimum_load_factor_n"})
 Identity = tuple[str, str, str, str]
 
 
@@ -116,9 +125,20 @@ def _changes(data: Mapping[str, Any], own: Rating | None, newest: Rating) -> dic
             continue
         if new is None and name not in copied and name not in newest.not_printed:
             continue
+        # A newer edition may lower what a bearing that is built in was rated for, never raise it.
+        if newest is not own and _is_more_generous(name, recorded, new):
+            continue
         if recorded != new:
             changes[name] = (recorded, new)
     return changes
+
+
+def _is_more_generous(name: str, recorded: Any, new: Any) -> bool:
+    if recorded is None or new is None:
+        return False
+    if name in RATED_HIGHER:
+        return bool(new > recorded)
+    return name in RATED_LOWER and bool(new < recorded)
 
 
 def _renewed(data: Mapping[str, Any], newest: Rating, changes: Mapping[str, tuple[Any, Any]]) -> Renewal:

@@ -57,12 +57,19 @@ def _rings(record: StackRecord) -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 
 def _newest(record: StackRecord) -> list[SeatRecord]:
-    rows = SeatRecord.objects.of_job(record.job).standing()
-    rows = rows.filter(signed_at__isnull=False).exclude(place__startswith="housing")
-    if record.stage == Stage.AS_FOUND:
-        rows = rows.filter(moment=Reading.Moment.AS_FOUND)
+    """Return the newest signed record of each seat on a shaft; they may be there already."""
+    rows = list(record.job.seats.all())
+    corrected = {seat.replaces_id for seat in rows}
+    found = [
+        seat
+        for seat in rows
+        if seat.pk not in corrected
+        and seat.signed_at is not None
+        and seat.surface == "bore"
+        and (record.stage != Stage.AS_FOUND or seat.moment == Reading.Moment.AS_FOUND)
+    ]
     newest: dict[tuple[str, str, str], SeatRecord] = {}
-    for seat in sorted(rows, key=lambda one: (one.moment == Reading.Moment.AS_LEFT, one.pk)):
+    for seat in sorted(found, key=lambda one: (one.moment == Reading.Moment.AS_LEFT, one.pk)):
         newest[seat.key] = seat
     return list(newest.values())
 

@@ -9,16 +9,17 @@ from django.utils.translation import gettext as _
 
 from bearings.public import Figures, field_label, speed_label
 from repairs.rechecks.judging import Rejudged
-from repairs.rechecks.outcome import UNCHECKED, Outcome
+from repairs.rechecks.outcome import NOT_PROVEN, UNCHECKED, Outcome
 from repairs.work_orders.models import Stage
 
 
 def severity_words(worst: str) -> str:
-    """Return a worst severity as the pages say it."""
+    """Return a verdict, or a finding's severity, as the pages say it."""
     words = {
         "stop": _("STOP"),
         "warn": _("WARN"),
         "note": _("NOTE"),
+        NOT_PROVEN: _("NOT PROVEN"),
         UNCHECKED: _("NOT CHECKED"),
         "": _("OK"),
     }

@@ -10,8 +10,8 @@ from typing import Any, Final
 from bearings.public import Assessment
 
 UNCHECKED: Final = "unchecked"
-_RANK: Final = {"": 0, "note": 1, "warn": 2, UNCHECKED: 3, "stop": 4}
-_HEADLINE_RANK: Final = {"": 0, "ok": 0, "warn": 1, "not_proven": 2, "stop": 3}
+NOT_PROVEN: Final = "not_proven"
+_RANK: Final = {"": 0, "warn": 1, NOT_PROVEN: 2, UNCHECKED: 3, "stop": 4}
 # A stored figure comes back from JSON as it was; this is for a checker that sums in another order.
 _SAME: Final = 1e-9
 
@@ -21,7 +21,8 @@ class Outcome:
     """What an answer comes to.
 
     ``margin`` is the smallest over the motor's speeds, None where a bearing has no usable speed: what is unknown
-    is no margin. ``findings`` are the stops and warnings, as (severity, code, ref).
+    is no margin. ``worst`` is the verdict of the headline, empty for OK; of an answer from before there were headlines
+    (not ``by_headline``) its gravest finding. ``findings`` are the stops and warnings, as (severity, code, ref).
     """
 
     margin: float | None = None
@@ -29,7 +30,7 @@ class Outcome:
     l10h: float | None = None
     l10mh: float | None = None
     worst: str = UNCHECKED
-    headline: str = ""
+    by_headline: bool = False
     findings: frozenset[tuple[str, str, str]] = frozenset()
 
 
@@ -80,15 +81,16 @@ def _outcome(
     headline: str,
 ) -> Outcome:
     margin, speed = min(margins, default=(None, ""))
-    worst = max((severity for severity, _code, _ref in found), key=_RANK.__getitem__, default="")
+    graver = frozenset(one for one in found if one[0] in {"stop", "warn"})
+    gravest = max((severity for severity, _code, _ref in graver), key=_RANK.__getitem__, default="")
     return Outcome(
         margin=margin,
         speed=speed,
         l10h=l10h,
         l10mh=l10mh,
-        worst=worst,
-        headline=headline,
-        findings=frozenset(one for one in found if one[0] in {"stop", "warn"}),
+        worst=headline.replace("ok", "") if headline else gravest,
+        by_headline=bool(headline),
+        findings=graver,
     )
 
 
@@ -100,12 +102,11 @@ def follow(before: Outcome, after: Outcome) -> Verdict:
         (before.l10mh, after.l10mh),
     )
     moved = [(old, new) for old, new in pairs if not _same(old, new)]
-    # An answer of before the headlines has none to compare.
-    turned = bool(before.headline) and before.headline != after.headline
-    changed = bool(moved) or turned or before.worst != after.worst or before.findings != after.findings
+    # What an answer of before the headlines left open, it did not say.
+    turned = before.worst != after.worst and (before.by_headline or after.worst != NOT_PROVEN)
+    changed = bool(moved) or turned or before.findings != after.findings
     worse = (
-        _RANK[after.worst] > _RANK[before.worst]
-        or (turned and _HEADLINE_RANK[after.headline] > _HEADLINE_RANK[before.headline])
+        (turned and _RANK[after.worst] > _RANK[before.worst])
         or bool(after.findings - before.findings)
         or any(old is not None and (new is None or new < old) for old, new in moved)
     )

@@ -79,7 +79,7 @@ def for_judging(rows: QuerySet[StackRecord]) -> QuerySet[StackRecord]:
     """
     parts = {name: F(f"assessment__answer__{key}") for key, name in ANSWER_PARTS.items()}
     unread = ("undo", "differences", "note", "job__complaint", "job__alert")
-    return rows.select_related("job__motor").defer(*unread).annotate(**parts)
+    return rows.select_related("job__motor").prefetch_related("job__seats").defer(*unread).annotate(**parts)
 
 
 def stored_parts(record: StackRecord) -> dict[str, Any] | None:

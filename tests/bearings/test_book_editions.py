@@ -140,3 +140,23 @@ def test_a_whole_chunk_of_bearings_asks_the_book_once(django_assert_num_queries)
         assert all(editions.renewal(entry) for entry in entries)
     with django_assert_num_queries(0):
         Editions([copied(old, linked=False, source="")])
+
+
+@pytest.mark.parametrize(
+    ("name", "own", "newer", "today"),
+    [
+        ("limiting_speed_rpm", 2700, 3000, 2700),
+        ("limiting_speed_rpm", 2700, 2500, 2500),
+        ("dynamic_rating_n", 216000, 230000, 216000),
+        ("static_rating_n", 208000, 190000, 190000),
+        ("minimum_load_factor_n", 300, 200, 300),
+        ("minimum_load_factor_n", 300, 400, 400),
+    ],
+)
+def test_a_newer_edition_lowers_a_rating_and_never_raises_it(name, own, newer, today):
+    """What is built in does not become better because a later book says more of bearings made since."""
+    old = make_rating(edition(2019), designation="7320 X", figures={**FIGURES, name: own})
+    make_rating(edition(2024), designation="7320 X", figures={**FIGURES, name: newer})
+    entry = copied(old)
+    found = renewal(entry)
+    assert (entry if found is None else {"data": found.data})["data"][name] == today

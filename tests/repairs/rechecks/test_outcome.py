@@ -9,13 +9,13 @@ from repairs.rechecks.outcome import Outcome, follow, outcome_of_answer, outcome
 from repairs.work_orders.judging import unstored
 from tests.repairs.rechecks.stacks import items_from
 
-FINE = Outcome(margin=0.2, speed="rated", l10h=60000, l10mh=90000, worst="note")
+FINE = Outcome(margin=0.2, speed="rated", l10h=60000, l10mh=90000, worst="", by_headline=True)
 WARNED = frozenset({("warn", "life", "")})
 STOPPED = frozenset({("stop", "speed-margin", "")})
 
 
 def later(**fields) -> Outcome:
-    names = ("margin", "speed", "l10h", "l10mh", "worst", "findings")
+    names = ("margin", "speed", "l10h", "l10mh", "worst", "by_headline", "findings")
     return Outcome(**{**{name: getattr(FINE, name) for name in names}, **fields})
 
 
@@ -43,7 +43,7 @@ def test_the_same_outcome_is_not_changed():
         (later(l10h=70000, l10mh=95000), False),
         (later(l10mh=None), True),
         (later(worst="warn", findings=WARNED), True),
-        (later(worst=""), False),
+        (later(worst="not_proven"), True),
         (Outcome(), True),
     ],
 )
@@ -61,6 +61,12 @@ def test_a_stop_that_was_not_there_before_makes_it_become_stop():
     assert (again.changed, again.became_stop) == (True, False)
 
 
+def test_what_an_answer_of_before_the_headlines_left_open_is_no_change():
+    before = later(by_headline=False)
+    assert not follow(before, later(worst="not_proven")).changed
+    assert follow(before, later(worst="stop", findings=STOPPED)).became_stop
+
+
 def test_what_was_never_checked_and_is_now_fine_changed_but_is_not_worse():
     verdict = follow(Outcome(), FINE)
     assert (verdict.changed, verdict.worse) == (True, False)
@@ -70,7 +76,7 @@ def test_a_stored_answer_and_a_check_of_the_same_stack_have_the_same_outcome():
     assessment = assessed(2700)
     stored = unstored(assessment).answer
     assert outcome_of_answer(stored) == outcome_of_assessment(assessment)
-    assert outcome_of_answer(assessment_answer(assessment)).worst == unstored(assessment).worst
+    assert outcome_of_answer(assessment_answer(assessment)).worst == assessment.headline.verdict
     assert outcome_of_answer(None) == outcome_of_assessment(None) == Outcome()
 
 
