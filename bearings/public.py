@@ -38,14 +38,19 @@ from bearings.charts import (
     LifeBar,
     LifeLimit,
     LifePoint,
+    LifeRange,
     LoadCase,
     MotorSpeed,
     SpeedBar,
+    WarmthAxis,
+    WarmthLevel,
     fit_bars,
     life_bars,
     life_chart,
+    life_ranges,
     load_chart,
     speed_chart,
+    warmth_chart,
 )
 from bearings.charts import LoadCurve as DrawnCurve
 from bearings.drawing import (
@@ -139,6 +144,8 @@ from bearings.engineering.results import (
 )
 from bearings.engineering.seat_zones import ZoneChoice, proposed_zone, zone_to_use
 from bearings.engineering.seats import SeatResult, Warmth, judge_seat
+from bearings.engineering.settling import with_value
+from bearings.engineering.sharing import Sharing
 from bearings.engineering.subjects import FINDING_CODES, SUBJECT_OF_CODE
 from bearings.engineering.subjects.entries import MODELS_DIFFER
 from bearings.engineering.subjects.subject import Verdict
@@ -153,6 +160,7 @@ from bearings.engineering.thrust_figures import Figure as ThrustFigure
 from bearings.engineering.thrust_figures import Question as ThrustQuestion
 from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
+from bearings.engineering.warmth import WarmthPoint, warmth_curve
 from bearings.models import Rating, Source, StoredAssessment, designation_key
 from bearings.pace import Pace
 from bearings.stack_file import (
@@ -251,6 +259,7 @@ __all__ = [
     "LifeBar",
     "LifeLimit",
     "LifePoint",
+    "LifeRange",
     "LifeResult",
     "LifeRow",
     "Limits",
@@ -277,6 +286,7 @@ __all__ = [
     "SeatFits",
     "SeatResult",
     "SetFactors",
+    "Sharing",
     "Source",
     "SpeedBar",
     "SpeedResult",
@@ -299,6 +309,9 @@ __all__ = [
     "Units",
     "Verdict",
     "Warmth",
+    "WarmthAxis",
+    "WarmthLevel",
+    "WarmthPoint",
     "WorkingLine",
     "ZoneChoice",
     "add_rating",
@@ -351,6 +364,7 @@ __all__ = [
     "known_zones",
     "life_bars",
     "life_chart",
+    "life_ranges",
     "load_chart",
     "load_curve",
     "match_candidates",
@@ -392,6 +406,9 @@ __all__ = [
     "type_name",
     "upside_down_sentence",
     "verdict_label",
+    "warmth_chart",
+    "warmth_curve",
+    "with_value",
     "work_out_thrust",
     "zone_limits",
     "zone_to_use",

@@ -4,8 +4,10 @@ from bearings.charts.axes import KILONEWTONS, POUNDS_FORCE, ChartOptions, ForceU
 from bearings.charts.fit import FitBar, fit_bars
 from bearings.charts.life import LifeLimit, LifePoint, life_chart
 from bearings.charts.life_bars import LifeBar, life_bars
+from bearings.charts.life_ranges import LifeRange, life_ranges
 from bearings.charts.load import LoadCase, LoadCurve, load_chart
 from bearings.charts.speed import MotorSpeed, SpeedBar, speed_chart
+from bearings.charts.warmth import WarmthAxis, WarmthLevel, warmth_chart
 
 __all__ = [
     "KILONEWTONS",
@@ -16,13 +18,18 @@ __all__ = [
     "LifeBar",
     "LifeLimit",
     "LifePoint",
+    "LifeRange",
     "LoadCase",
     "LoadCurve",
     "MotorSpeed",
     "SpeedBar",
+    "WarmthAxis",
+    "WarmthLevel",
     "fit_bars",
     "life_bars",
     "life_chart",
+    "life_ranges",
     "load_chart",
     "speed_chart",
+    "warmth_chart",
 ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from bearings.engineering.arrangement import mount_of
 from bearings.engineering.loads import axial_weight, case_loads, net_loads, unloading_thrust
 from bearings.engineering.quantities import Stack
-from bearings.engineering.sharing import sharing_of
+from bearings.engineering.sharing import Sharing, sharing_of
 
 # How far beyond its furthest case, or beyond the unloading thrust, a curve is drawn.
 BEYOND = 1.2
@@ -33,13 +33,14 @@ class LoadCurve:
     cases: tuple[tuple[str, float], ...]
 
 
-def load_curve(stack: Stack, points: int = 41) -> LoadCurve:
+def load_curve(stack: Stack, points: int = 41, sharing: Sharing | None = None) -> LoadCurve:
     """Return loads from the greatest up thrust to beyond the greatest down thrust, the weight counted in.
 
-    Without a known rotor weight the external thrust stands for the net one.
+    Without a known rotor weight the external thrust stands for the net one. ``sharing`` is that of the set as mounted
+    and warm; without it the set is cold.
     """
     mount = mount_of(stack)
-    sharing = sharing_of(mount)
+    sharing = sharing_of(mount) if sharing is None else sharing
     weight = axial_weight(stack.motor) or 0.0
     nets = net_loads(stack.motor)
     cases = tuple((str(name), net - weight) for name, net in nets.items())

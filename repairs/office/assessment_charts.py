@@ -9,17 +9,14 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from bearings.public import (
-    KILONEWTONS,
-    POUNDS_FORCE,
     VERSION,
     Bearing,
-    ChartOptions,
     DrawnCurve,
     Figures,
-    LifeLimit,
     LifePoint,
     LoadCase,
     MotorSpeed,
+    Sharing,
     SpeedBar,
     Stack,
     StoredAssessment,
@@ -34,6 +31,7 @@ from bearings.public import (
     speed_chart,
     speed_label,
 )
+from repairs.office.range_charts import life_limits, life_ranges_chart, options_of, warmth_charts
 from repairs.work_orders.headlines import entered_cases
 
 SHARES: Final = tuple(share / 10 for share in range(2, 19))  # of the running case's thrust
@@ -45,13 +43,20 @@ def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tupl
     Loads and lives between the cases are computed anew, so they are drawn only by the version of the checker that
     gave the answer: a curve must pass through the figures beside it.
     """
-    charts = [
-        (_("Permissible speed against the motor's speeds"), "", _speed_chart(stored.answer, stack, units))
-    ]
-    if stored.engine_version == VERSION:
-        loads, life = _load_chart(stored.answer, stack, units), _life_chart(stored.answer, stack, units)
-        charts.insert(0, (_("Load on each bearing"), _net_words(stack, units), loads))
-        charts.append((_("Life of the stack against its load"), "", life))
+    answer = stored.answer
+    speeds = (_("Permissible speed against the motor's speeds"), "", _speed_chart(answer, stack, units))
+    if stored.engine_version != VERSION:
+        charts = [speeds]
+    else:
+        warm = check_stack(stack).judgement.middle.warm_sharing
+        charts = [
+            (_("Load on each bearing, cold"), _net_words(stack, units), _load_chart(answer, stack, units)),
+            (_("Load on each bearing, mounted and warm"), "", _load_chart(answer, stack, units, warm)),
+            (_("What each figure does to the life"), "", life_ranges_chart(answer, stack, units)),
+            *warmth_charts(stack, units),
+            (_("Life of the stack against its load"), "", _life_chart(answer, stack, units)),
+            speeds,
+        ]
     # Made by bearings.charts, which escapes every text.
     return [(title, remark, mark_safe(chart)) for title, remark, chart in charts if chart]
 
@@ -64,12 +69,9 @@ def _net_words(stack: Stack, units: Units) -> str:
     return words.format(force=Figures(units).force(weight))
 
 
-def _options(prefix: str, units: str) -> ChartOptions:
-    return ChartOptions(id_prefix=prefix, force_unit=POUNDS_FORCE if units == "us" else KILONEWTONS)
-
-
-def _load_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
-    curve = load_curve(stack)
+def _load_chart(answer: dict[str, Any], stack: Stack, units: str, warm: Sharing | None = None) -> str:
+    """Return the loads over the thrust, cold; of a set as mounted and warm where its sharing is given."""
+    curve = load_curve(stack, sharing=warm)
     if not curve.refs or any(load is None for point in curve.points for load in point.loads):
         return ""
     directions: dict[str, Any] = dict.fromkeys(answer["arrangement"]["carries_down"], "down")
@@ -81,9 +83,9 @@ def _load_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
     return load_chart(
         [point.net_axial_n for point in curve.points],
         lines,
-        unloading_n=answer["unloading_thrust_n"],
+        unloading_n=answer["unloading_thrust_n" if warm is None else "unloading_thrust_warm_n"],
         cases=[LoadCase(case_label(case["name"]), case["net_axial_n"]) for case in entered_cases(answer)],
-        options=_options("loads", units),
+        options=options_of("loads" if warm is None else "warm-loads", units),
     )
 
 
@@ -117,7 +119,7 @@ def _speed_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
         for name, rpm in known
         if rpm is not None
     ]
-    return speed_chart(bars, speeds, options=_options("speeds", units)) if bars else ""
+    return speed_chart(bars, speeds, options=options_of("speeds", units)) if bars else ""
 
 
 def _life_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
@@ -135,16 +137,10 @@ def _life_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
             points.append((abs(share * net), hours))
     if len(points) < 2:
         return ""
-    policy, required = stack.policy, stack.motor.required_l10h
-    wanted = required if required is not None else policy.warn_l10h
-    limits = [
-        LifeLimit(_("stop"), policy.stop_l10h),
-        LifeLimit(_("required") if required else _("warn"), wanted),
-    ]
     return life_chart(
         [load for load, _hours in points],
         [hours for _load, hours in points],
         points=[LifePoint(case_label("running"), abs(net), life)],
-        limits=[limit for limit in limits if limit.life_h > 0],
-        options=_options("life", units),
+        limits=life_limits(stack),
+        options=options_of("life", units),
     )
