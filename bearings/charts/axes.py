@@ -15,6 +15,8 @@ from bearings.wording.figures import grouped
 FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
 TYPE: Final = 15.0
 LABEL_GAP: Final = 10.0
+# The words on upright lines are bold, and so wider than the plain ones that ``text_width`` knows.
+BOLD: Final = 1.08
 _ID_PREFIX: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]*")
 
 
@@ -174,7 +176,7 @@ def label_levels(places: Sequence[tuple[float, str]], furthest: float) -> list[t
     set_down: list[tuple[float, float, int]] = []
     levels: list[tuple[float, int]] = []
     for x, text in reversed(places):
-        width = text_width(text, TYPE - 1)
+        width = text_width(text, TYPE - 1) * BOLD
         start = min(x + 5, furthest - width)
         reached = [
             level for left, right, level in set_down if left < start + width + LABEL_GAP and right > start

@@ -20,7 +20,7 @@ from bearings.charts.axes import (
 )
 from bearings.charts.life import LifeLimit, hours_text
 from bearings.charts.life_bars import LONGEST_H
-from bearings.drawing.strokes import line, polygon, text_width, words, wrap
+from bearings.drawing.strokes import line, polygon, rectangle, text_width, words, wrap
 
 ROW: Final = 54.0
 BAR: Final = 14.0
@@ -91,6 +91,7 @@ def _bar(one: LifeRange, top: float, frame: Frame, options: ChartOptions) -> str
     )[0]
     start = min(max(left, frame.left), max(frame.left, frame.right - text_width(text, TYPE - 1)))
     corners = [(left, upper), (right, upper), (right, lower), (left, lower)]
-    return polygon(corners, "steel", fill=palette.steel, stroke=palette.ink, width=1.4) + words(
-        start, top + 24, text, "ink", fill=palette.ink, size=TYPE - 1
-    )
+    wide = text_width(text, TYPE - 1) + 6
+    ground = rectangle(start - 3, top + 10, wide, 18, "sheet", fill=palette.sheet, stroke="none", pen=0)
+    bar = polygon(corners, "steel", fill=palette.steel, stroke=palette.ink, width=1.4)
+    return bar + ground + words(start, top + 24, text, "ink", fill=palette.ink, size=TYPE - 1)

@@ -117,7 +117,7 @@ def load_words(load: LoadLabel, options: DrawingOptions) -> str:
     warm = _("unloaded") if load.warm_n < 1.0 else options.force_text(load.warm_n)
     if warm == (_("unloaded") if load.unloaded else force):
         return cold
-    return _("%(cold)s, warm %(warm)s") % {"cold": cold, "warm": warm}
+    return _("%(cold)s, warm %(warm)s") % {"cold": cold if load.unloaded else force, "warm": warm}
 
 
 def bearing_rows(bearing: Bearing, options: DrawingOptions) -> list[Row]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from django.utils.functional import Promise
@@ -17,16 +18,20 @@ def _texts(reason: NotChecked, name: str) -> list[str]:
     return [str(one) for one in found] if isinstance(found, tuple) else []
 
 
-def reason_sentence(reason: NotChecked, *, with_names: bool = False) -> str:
-    """Return what is missing for a subject; ``with_names`` adds the names of the fields for programs."""
-    ref = reason.params.get("ref")
+def reason_sentence(reason: NotChecked, *, with_names: bool = False, refs: Sequence[str] = ()) -> str:
+    """Return what is missing for a subject; ``with_names`` adds the names of the fields for programs.
+
+    ``refs`` are all the parts that lack the same, where they are told in one.
+    """
+    own = reason.params.get("ref")
+    named = list(refs) or ([] if own is None else [str(own)])
     if reason.reason != "missing":
         return _("the method ends before these figures")
     names = _texts(reason, "fields")
     labels = enumeration([f"{field_label(one)} ({one})" if with_names else field_label(one) for one in names])
-    if ref is None:
+    if not named:
         return _("not entered: %(fields)s") % {"fields": labels}
-    return _("%(part)s, not entered: %(fields)s") % {"part": part_label([str(ref)]), "fields": labels}
+    return _("%(part)s, not entered: %(fields)s") % {"part": part_label(named), "fields": labels}
 
 
 def not_checked_sentence(reason: NotChecked) -> str:

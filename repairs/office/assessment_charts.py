@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from bearings.public import (
     VERSION,
@@ -34,6 +35,7 @@ from bearings.public import (
 from repairs.office.range_charts import life_limits, life_ranges_chart, options_of, warmth_charts
 from repairs.work_orders.headlines import entered_cases
 
+MIDDLE: Final = gettext_lazy("What is not entered stands in the middle of its range.")
 SHARES: Final = tuple(share / 10 for share in range(2, 19))  # of the running case's thrust
 
 
@@ -51,14 +53,14 @@ def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tupl
         warm = check_stack(stack).judgement.middle.warm_sharing
         charts = [
             (_("Load on each bearing, cold"), _net_words(stack, units), _load_chart(answer, stack, units)),
-            (_("Load on each bearing, mounted and warm"), "", _load_chart(answer, stack, units, warm)),
+            (_("Load on each bearing, mounted and warm"), MIDDLE, _load_chart(answer, stack, units, warm)),
             (_("What each figure does to the life"), "", life_ranges_chart(answer, stack, units)),
             *warmth_charts(stack, units),
             (_("Life of the stack against its load"), "", _life_chart(answer, stack, units)),
             speeds,
         ]
     # Made by bearings.charts, which escapes every text.
-    return [(title, remark, mark_safe(chart)) for title, remark, chart in charts if chart]
+    return [(title, str(remark), mark_safe(chart)) for title, remark, chart in charts if chart]
 
 
 def _net_words(stack: Stack, units: Units) -> str:

@@ -36,7 +36,9 @@ def settle_lines(answer: Mapping[str, Any], figures: Figures) -> SettleLines | N
         refs = matter.setdefault((row["field"], _change(row, figures)), [])
         if row["ref"] is not None:
             refs.append(row["ref"])
-    lines = [f"{asks_sentence(field, refs)} {change}".strip() for (field, change), refs in matter.items()]
+    lines = [
+        f"{asks_sentence(field, sorted(refs))} {change}".strip() for (field, change), refs in matter.items()
+    ]
     return SettleLines(lines, list(others))
 
 

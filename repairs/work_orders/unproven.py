@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from bearings.public import ANSWER_VERSION, NotChecked, headline_values, reason_sentence, subject_label
@@ -45,10 +46,7 @@ def severities(judgement: Judgement) -> dict[tuple[str, str], str]:
 
 def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[dict[str, Any]]:
     """Return a row for each subject, as pages and papers show findings: what it lacks, and under which code."""
-    lacks: dict[str, list[str]] = {}
-    for one in reasons:
-        if isinstance(one, NotChecked):
-            lacks.setdefault(one.check, []).append(reason_sentence(one))
+    lacks = {subject: _lacking(subject, reasons) for subject in subjects}
     text = _("{subject}: not proven. {lacks}")
     return [
         {
@@ -62,3 +60,15 @@ def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) 
         }
         for subject in subjects
     ]
+
+
+def _lacking(subject: str, reasons: Sequence[NotChecked | str]) -> str:
+    """Say what a subject lacks, like bearings in one: bearings 1, 2 and 3, not entered: pairing."""
+    told: dict[str, NotChecked] = {}
+    refs: dict[str, list[str]] = {}
+    for one in reasons:
+        if isinstance(one, NotChecked) and one.check == subject:
+            key = f"{one.reason} {one.params.get('fields')}"
+            told.setdefault(key, one)
+            refs.setdefault(key, []).extend(str(ref) for ref in (one.params.get("ref"),) if ref is not None)
+    return " ".join(f"{capfirst(reason_sentence(one, refs=refs[key]))}." for key, one in told.items())

@@ -29,6 +29,7 @@ from tests.repairs.people.tablets import (
     make_tablet,
     pin_of,
 )
+from tests.repairs.signed_stacks import with_reasons
 
 pytestmark = pytest.mark.django_db
 HOME, PEOPLE = reverse("bench:home"), reverse("bench:people")
@@ -149,6 +150,7 @@ def test_a_technician_with_a_pin_cannot_approve_and_a_lead_with_one_can():
     engineer, _person, _device = at_the_bench("engineer")
     assert engineer.post(address, {**approve, "form_key": "k2"}).status_code == 422
     lead, person, device = at_the_bench("lead")
+    with_reasons(actor_for(person), record)
     assert lead.post(address, {**approve, "form_key": "k3"}).status_code in {200, 302}
     assert StackRecord.objects.get(pk=record.pk).is_frozen
     event = Event.objects.get(verb="stack.approved")

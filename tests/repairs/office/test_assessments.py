@@ -71,7 +71,7 @@ def stack_file(**changes) -> dict:
 def test_the_figures_of_a_stack_stand_on_its_page_with_formula_and_source(reader):
     text = words(reader.get(address(make_stack_record())))
     # Two bearings share 30 000 N and the rotor's 2 200 N: 16 100 N each.
-    assert "running 32 200 N down" in text
+    assert "running continuous 1 780 rpm 32 200 N down 16 100 N 16 100 N unloaded" in text
     assert text.count("16 100 N") >= 2
     # 2 700 rpm x 0.70 for an opposed set with a single bearing on one side (common practice, no source) = 1 890 rpm.
     assert "2 700 rpm limiting speed 0.70 1 890 rpm" in text
@@ -101,7 +101,15 @@ def test_what_was_not_checked_is_listed_with_what_is_missing(reader):
 
 def test_load_speed_and_life_are_charted_with_a_title_in_words(reader):
     html = reader.get(address(make_stack_record())).content.decode()
-    assert len(re.findall(r'<svg[^>]*class="chart"', html)) == 3
+    assert len(re.findall(r'<svg[^>]*class="chart"', html)) == 7
+    for heading in ("cold", "mounted and warm"):
+        assert f"Load on each bearing, {heading}" in html
+    for heading in (
+        "What each figure does to the life",
+        "Preload against the warmth",
+        "Life against the warmth",
+    ):
+        assert heading in html
     assert "Load on each bearing against the thrust on the stack" in html
     assert "unloads at" in html
 
@@ -301,8 +309,8 @@ def test_a_file_cannot_put_markup_on_the_page(reader):
 def test_the_page_costs_the_same_for_a_small_and_a_large_stack(lead, django_assert_num_queries):
     record = make_stack_record(stage=Stage.SPECIFIED, faces="dddduuuu")
     # session, person, record with job, policy's limits, accepted findings, who records the stack as built, and two
-    # for whether the reader still has to look at it as the second person
-    with django_assert_num_queries(8):
+    # for whether the reader still has to look at it as the second person; the job's measured seats
+    with django_assert_num_queries(9):
         lead.get(address(record))
 
 
