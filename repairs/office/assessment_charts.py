@@ -53,14 +53,18 @@ def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tupl
         warm = check_stack(stack).judgement.middle.warm_sharing
         charts = [
             (_("Load on each bearing, cold"), _net_words(stack, units), _load_chart(answer, stack, units)),
-            (_("Load on each bearing, mounted and warm"), MIDDLE, _load_chart(answer, stack, units, warm)),
+            (
+                _("Load on each bearing, mounted and warm"),
+                str(MIDDLE),
+                _load_chart(answer, stack, units, warm),
+            ),
             (_("What each figure does to the life"), "", life_ranges_chart(answer, stack, units)),
             *warmth_charts(stack, units),
             (_("Life of the stack against its load"), "", _life_chart(answer, stack, units)),
             speeds,
         ]
     # Made by bearings.charts, which escapes every text.
-    return [(title, str(remark), mark_safe(chart)) for title, remark, chart in charts if chart]
+    return [(title, remark, mark_safe(chart)) for title, remark, chart in charts if chart]
 
 
 def _net_words(stack: Stack, units: Units) -> str:

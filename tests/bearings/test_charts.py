@@ -13,14 +13,19 @@ from bearings.charts import (
     LifeBar,
     LifeLimit,
     LifePoint,
+    LifeRange,
     LoadCase,
     LoadCurve,
     MotorSpeed,
     SpeedBar,
+    WarmthAxis,
+    WarmthLevel,
     life_bars,
     life_chart,
+    life_ranges,
     load_chart,
     speed_chart,
+    warmth_chart,
 )
 from bearings.charts.axes import Scale, decades, label_levels, ticks
 
@@ -204,3 +209,33 @@ def test_lives_of_candidates_are_bars_that_say_in_words_what_they_do_not_reach()
 def test_a_life_beyond_a_million_hours_claims_no_more_than_that():
     chart = life_bars([LifeBar("1  7320", 4e8)], [])
     assert "&gt; 1\u00a0000\u00a0000 h" in chart
+
+
+def test_warmth_is_charted_in_the_readers_unit_with_what_was_entered_and_the_limits() -> None:
+    root = ElementTree.fromstring(
+        warmth_chart(
+            [-18.0, 0.0, 18.0, 72.0], [60_000.0, 61_000.0, 50_000.0, 9_000.0],
+            WarmthAxis("life, hours", logarithmic=True), warmth_unit="°F", entered=14.4,
+            levels=[WarmthLevel("stop 8 800 h", 8_800.0)], options=ChartOptions(id_prefix="w"),
+        )
+    )  # fmt: skip
+    assert {"entered 14.4 °F", "stop 8 800 h", "shaft warmer than the housing, °F"} <= set(texts(root))
+    assert len(by_class(root, "curve")) == 1
+    assert "-18" not in "".join(texts(root))
+    with pytest.raises(ValueError, match="at least 2 of each"):
+        warmth_chart([1.0], [2.0], WarmthAxis("x"))
+
+
+def test_a_warmth_beyond_the_chart_is_not_marked() -> None:
+    root = ElementTree.fromstring(warmth_chart([0.0, 10.0], [1.0, 2.0], WarmthAxis("preload"), entered=80.0))
+    assert not any("entered" in text for text in texts(root))
+
+
+def test_each_figure_has_a_bar_from_one_life_to_the_other() -> None:
+    ranges = [LifeRange("down thrust", 80_000, 40_000), LifeRange("rotor weight", 60_000, 3e6)]
+    root = ElementTree.fromstring(life_ranges(ranges, 60_000, [LifeLimit("stop", 8_800)]))
+    shown = [" ".join(text.split()) for text in texts(root)]
+    assert "down thrust: 80 000 h – 40 000 h" in shown
+    assert "rotor weight: 60 000 h – > 1 000 000 h" in shown
+    assert {"stop 8 800 h", "as entered 60 000 h"} <= set(shown)
+    assert len(by_class(root, "steel")) == 2
