@@ -6,7 +6,6 @@ from bearings.answer import (
     assessment_answer,
     comparison_answer,
     headline_values,
-    refusal_answer,
 )
 from bearings.book import (
     FIGURES,
@@ -59,8 +58,6 @@ from bearings.drawing import (
     DrawingOptions,
     LoadLabel,
     draw_stack,
-    pounds_force_text,
-    si_force_text,
 )
 from bearings.drawing.wording import (
     carries_words,
@@ -82,8 +79,8 @@ from bearings.engineering.candidates import (
     stack_with,
 )
 from bearings.engineering.comparison import Comparison, Difference, compare
-from bearings.engineering.curve import CurvePoint, LoadCurve, load_curve
-from bearings.engineering.estimate import EstimateError, RatingEstimate, Rollers, estimate_ratings
+from bearings.engineering.curve import load_curve
+from bearings.engineering.estimate import EstimateError, Rollers, estimate_ratings
 from bearings.engineering.fits import (
     TOLERANCE_CLASSES,
     FitError,
@@ -95,14 +92,9 @@ from bearings.engineering.fits import (
     ring_limits,
     zone_limits,
 )
-from bearings.engineering.geometry import ball_dynamic_rating, ball_static_rating
 from bearings.engineering.mounting import (
-    CEILING_C,
     GROWTH_SHARE,
-    NORMAL_C,
     RING_DIFFERENCE_K,
-    SEALED_C,
-    Heating,
     SeatFits,
     Spread,
     heating,
@@ -113,12 +105,9 @@ from bearings.engineering.mounting import (
 from bearings.engineering.quantities import (
     Bearing,
     Guide,
-    Item,
-    Lubrication,
     MotorDuty,
     Part,
     Policy,
-    SetFactors,
     Stack,
     guide_refs,
     item_refs,
@@ -127,28 +116,14 @@ from bearings.engineering.ranking import ORDERS, Order, ranked, shared_reasons
 from bearings.engineering.rating_plausibility import EntryDoubt, entry_doubts
 from bearings.engineering.results import (
     ArrangementResult,
-    BearingLoad,
-    CaseLoads,
     Finding,
-    GuideLoad,
-    LifeResult,
-    LifeRow,
-    Margin,
     NotChecked,
-    SpeedResult,
-    SpeedRow,
-    StaticRow,
-    ThermalResult,
-    ThermalRow,
-    WorkingLine,
 )
-from bearings.engineering.seat_zones import ZoneChoice, proposed_zone, zone_to_use
+from bearings.engineering.seat_zones import proposed_zone, zone_to_use
 from bearings.engineering.seats import SeatResult, Warmth, judge_seat
 from bearings.engineering.settling import with_value
 from bearings.engineering.sharing import Sharing
-from bearings.engineering.subjects import FINDING_CODES, SUBJECT_OF_CODE
 from bearings.engineering.subjects.entries import MODELS_DIFFER
-from bearings.engineering.subjects.subject import Verdict
 from bearings.engineering.thrust import (
     ThrustInputs,
     ThrustResult,
@@ -160,8 +135,8 @@ from bearings.engineering.thrust_figures import Figure as ThrustFigure
 from bearings.engineering.thrust_figures import Question as ThrustQuestion
 from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
-from bearings.engineering.warmth import WarmthPoint, warmth_curve
-from bearings.models import Rating, Source, StoredAssessment, designation_key
+from bearings.engineering.warmth import warmth_curve
+from bearings.models import Rating, Source, StoredAssessment
 from bearings.pace import Pace
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
@@ -185,14 +160,12 @@ from bearings.wording import (
     case_label,
     customer_not_checked,
     customer_sentence,
-    difference_sentence,
     field_label,
     finding_sentence,
     not_checked_sentence,
     reason_sentence,
     speed_label,
     subject_label,
-    upside_down_sentence,
 )
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
 from bearings.wording.entry_doubts import doubt_sentence
@@ -209,22 +182,17 @@ from bearings.wording.verdicts import asks_sentence, headline_sentence, verdict_
 
 __all__ = [
     "ANSWER_VERSION",
-    "CEILING_C",
     "CONTACT_ANGLE_DEG",
     "FIGURES",
-    "FINDING_CODES",
     "GROWTH_SHARE",
     "KILONEWTONS",
     "MODELS_DIFFER",
     "MOST_BYTES",
-    "NORMAL_C",
     "ORDERS",
     "PAPER",
     "POUNDS_FORCE",
     "RING_DIFFERENCE_K",
     "SCREEN",
-    "SEALED_C",
-    "SUBJECT_OF_CODE",
     "THRUST_FIGURES",
     "THRUST_INPUTS",
     "THRUST_VERDICTS",
@@ -233,13 +201,10 @@ __all__ = [
     "ArrangementResult",
     "Assessment",
     "Bearing",
-    "BearingLoad",
     "BookCandidate",
     "BookError",
-    "CaseLoads",
     "ChartOptions",
     "Comparison",
-    "CurvePoint",
     "Difference",
     "DrawingOptions",
     "DrawnCurve",
@@ -253,21 +218,13 @@ __all__ = [
     "FitError",
     "FitRange",
     "Guide",
-    "GuideLoad",
-    "Heating",
-    "Item",
     "LifeBar",
     "LifeLimit",
     "LifePoint",
     "LifeRange",
-    "LifeResult",
-    "LifeRow",
     "Limits",
     "LoadCase",
-    "LoadCurve",
     "LoadLabel",
-    "Lubrication",
-    "Margin",
     "Match",
     "Mistake",
     "MotorDuty",
@@ -279,27 +236,20 @@ __all__ = [
     "Place",
     "Policy",
     "Rating",
-    "RatingEstimate",
     "Reason",
     "Renewal",
     "Rollers",
     "SeatFits",
     "SeatResult",
-    "SetFactors",
     "Sharing",
     "Source",
     "SpeedBar",
-    "SpeedResult",
-    "SpeedRow",
     "Spread",
     "Stack",
     "StackFileError",
     "StaleBookError",
-    "StaticRow",
     "StoredAssessment",
     "Surface",
-    "ThermalResult",
-    "ThermalRow",
     "ThrustFigure",
     "ThrustInputs",
     "ThrustQuestion",
@@ -307,20 +257,14 @@ __all__ = [
     "ThrustVerdict",
     "TooManyCandidatesError",
     "Units",
-    "Verdict",
     "Warmth",
     "WarmthAxis",
     "WarmthLevel",
-    "WarmthPoint",
-    "WorkingLine",
-    "ZoneChoice",
     "add_rating",
     "add_source",
     "arrangement_sentence",
     "asks_sentence",
     "assessment_answer",
-    "ball_dynamic_rating",
-    "ball_static_rating",
     "book_candidates",
     "book_comparison",
     "book_file",
@@ -338,8 +282,6 @@ __all__ = [
     "comparison_answer",
     "customer_not_checked",
     "customer_sentence",
-    "designation_key",
-    "difference_sentence",
     "doubt_sentence",
     "drafted_source",
     "draw_stack",
@@ -373,7 +315,6 @@ __all__ = [
     "parse_item",
     "parse_stack",
     "part_name",
-    "pounds_force_text",
     "preload_change",
     "proposed_zone",
     "raceway_growth",
@@ -382,14 +323,12 @@ __all__ = [
     "rating_figures",
     "rating_values",
     "reason_sentence",
-    "refusal_answer",
     "ring_limits",
     "ring_words",
     "seat_fits",
     "set_bearing",
     "set_places",
     "shared_reasons",
-    "si_force_text",
     "source_values",
     "speed_chart",
     "speed_label",
@@ -404,7 +343,6 @@ __all__ = [
     "thrust_values",
     "thrust_verdict_sentence",
     "type_name",
-    "upside_down_sentence",
     "verdict_label",
     "warmth_chart",
     "warmth_curve",
