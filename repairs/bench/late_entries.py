@@ -10,23 +10,27 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import resolve
+from django.urls import ResolverMatch, resolve
 from django.utils.datastructures import MultiValueDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 from django_htmx.middleware import HtmxDetails
 
+from repairs.bench.acts import own_words
 from repairs.edge.numbers import row_key
 from repairs.ledger.models import SubmittedForm
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.measurements.asked_readings import BY_CODE
+from repairs.measurements.models import Reading
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Job, LateEntry
+from repairs.work_orders.models import Job, LateEntry, Stage, Step
 from repairs.work_orders.services import late_entries as services
+from repairs.work_orders.services.stack_editing import latest
 
 # Kept apart from what a person typed.
 NOT_TYPED: Final = frozenset(
@@ -59,21 +63,60 @@ def kept_after_the_end(request: ShopRequest, number: str) -> str:
 
 
 def _words(request: ShopRequest) -> str:
-    typed = [str(value) for name, value in request.POST.items() if value and name not in NOT_TYPED]
+    """Say what an entry is, so that a lead can decide of it by these words alone."""
+    found = resolve(request.path)
+    typed = [_place(found), _act_words(request, found)]
+    typed += [
+        CHOSEN.get(str(value), str(value))
+        for name, value in request.POST.items()
+        if value and name not in NOT_TYPED
+    ]
     typed += [getattr(file, "name", "") or "" for file in request.FILES.values()]
-    kind = resolve(request.path).url_name or ""
-    return f"{KINDS.get(kind, kind)}: {' · '.join(typed)}".rstrip(": ")
+    kind = KINDS.get(found.url_name or "", gettext_lazy("Entry"))
+    return f"{kind}: {' · '.join(str(one) for one in typed if one)}".rstrip(": ")
 
 
+def _place(found: ResolverMatch) -> str:
+    """Return the step, the stage of the stack or the reading that an address names."""
+    names: dict[str, Any] = found.kwargs
+    words = [
+        Step.objects.filter(pk=names["step_id"]).values_list("title", flat=True).first() or ""
+        if "step_id" in names
+        else "",
+        str(Stage(names["stage"]).label) if names.get("stage") in Stage.values else "",
+        str(BY_CODE[names["asked"]].label) if names.get("asked") in BY_CODE else "",
+    ]
+    return " · ".join(word for word in words if word)
+
+
+def _act_words(request: ShopRequest, found: ResolverMatch) -> str:
+    """Return what a button of the recorder does, with the part that it is done to."""
+    if found.url_name != "stack_act":
+        return ""
+    verb, _colon, target = request.POST.get("do", "").partition(":")
+    job = Job.objects.get(number=found.kwargs["number"])
+    record = latest(job, found.kwargs["stage"])
+    return own_words(verb, record, target.partition(":")[0]) if record is not None else ""
+
+
+CHOSEN: Final = {value: str(label) for value, label in Reading.Moment.choices}
 KINDS: Final = {
     "reading": gettext_lazy("Reading"),
+    "asked_reading": gettext_lazy("Reading"),
+    "reading_correct": gettext_lazy("Corrected reading"),
     "photos": gettext_lazy("Photos"),
     "parts": gettext_lazy("Parts"),
     "hand_over": gettext_lazy("Handoff note"),
     "step": gettext_lazy("Sign-off"),
     "new_seat": gettext_lazy("Seat"),
     "seat": gettext_lazy("Seat"),
+    "correct_seat": gettext_lazy("Seat"),
+    "lay_out": gettext_lazy("Dry layout"),
     "stack_act": gettext_lazy("Stack"),
+    "stack_add_rating": gettext_lazy("Stack"),
+    "stack_new_item": gettext_lazy("Stack"),
+    "stack_item": gettext_lazy("Stack"),
+    "stack_guide": gettext_lazy("Stack"),
 }
 
 

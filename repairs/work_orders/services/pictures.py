@@ -43,7 +43,7 @@ def prepare_photos(
         known=frozenset(JobPhoto.objects.digests_at(job, stack_record)),
     )
     if upload.refused and not upload.photos and not upload.known:
-        raise PhotoError(" ".join(upload.refused.values()))
+        raise PhotoError("\n".join(upload.refused.values()))
     return upload
 
 
@@ -99,7 +99,7 @@ def add_photos(
             actor=actor, job=job, files=files, new=new, stack_record=stack_record, caption=caption
         )
         if upload.refused:
-            raise PhotoError(" ".join(upload.refused.values()))
+            raise PhotoError("\n".join(upload.refused.values()))
         return place_photos(actor=actor, job=job, photos=upload.photos, step=step, stack_record=stack_record)
 
 

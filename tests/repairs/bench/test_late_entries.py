@@ -15,7 +15,7 @@ from repairs.work_orders.models import Job, JobPhoto, LateEntry
 from repairs.work_orders.services.opening import close_job
 from repairs.work_orders.services.route import sign_off
 from tests.repairs.bench.test_entry_origin import PRESSED, READING, send
-from tests.repairs.factories import actor_for, make_job, make_user, picture_file
+from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
 
 pytestmark = pytest.mark.django_db
 LATE = "bench:late_entries"
@@ -60,6 +60,25 @@ def test_an_entry_for_an_ended_job_waits_with_the_lead_once_and_changes_nothing(
     assert settle(lead, "accept", reason=" ").status_code == 422
     job.refresh_from_db()
     assert job.state == "cancelled"
+
+
+def test_what_waits_says_in_words_what_it_is_a_step_a_reading_or_what_is_done_to_which_part():
+    job, user = make_job(), make_user()
+    step = job.steps.get(kind="end_play")
+    record = make_stack_record(job, "as_found", started_by=user)
+    close_job(actor=actor_for(make_user("office")), job=job, cancelled=True, reason="rotor cracked")
+    turned = {"do": f"turn:{record.items[1]['uid']}", "version": "1", "form_key": "c"}
+    send(user, reverse("bench:step", args=[job.number, step.pk]), {"do": "sign", "note": "", "form_key": "a"})
+    asked = reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])
+    send(user, asked, {"value": "0.2", "unit": "mm", "form_key": "b"})
+    send(user, reverse("bench:stack_act", args=[job.number, "as_found"]), turned)
+    late_reading(job, user)
+    assert [one.words for one in LateEntry.objects.order_by("pk")] == [
+        f"Sign-off: {step.title}",
+        f"Reading: {step.title} · End play · 0.2 · mm",
+        "Stack: As found · turn bearing 1 over",
+        "Reading: Surge · 12 · kV · as found",
+    ]
 
 
 def test_a_lead_accepts_it_it_reopens_the_job_and_is_filed_under_its_author_step_and_time():
