@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cached_property
 from typing import Final
 
@@ -26,6 +27,22 @@ from bearings.engineering.settling import Settle, settles
 from bearings.engineering.working import all_working
 
 VERSION: Final = "2.0.0"
+
+
+def not_checked_of(results: Iterable[SubjectResult]) -> tuple[NotChecked, ...]:
+    """Return what each unproven subject lacks, part by part."""
+    found = []
+    for result in results:
+        refs: dict[str | None, list[str]] = {}
+        for gap in result.missing:
+            refs.setdefault(gap.ref, []).append(gap.field)
+        found += [
+            NotChecked(result.subject, "missing", params(fields=tuple(fields), ref=ref))
+            for ref, fields in refs.items()
+        ]
+        if result.verdict == "not_proven" and not result.missing:
+            found.append(NotChecked(result.subject, "method-ends"))
+    return tuple(found)
 
 
 class Assessment:
@@ -126,18 +143,7 @@ class Assessment:
     @cached_property
     def not_checked(self) -> tuple[NotChecked, ...]:
         """What each unproven subject lacks, by subject."""
-        found = []
-        for result in self.subjects:
-            refs: dict[str | None, list[str]] = {}
-            for gap in result.missing:
-                refs.setdefault(gap.ref, []).append(gap.field)
-            found += [
-                NotChecked(result.subject, "missing", params(fields=tuple(fields), ref=ref))
-                for ref, fields in refs.items()
-            ]
-            if result.verdict == "not_proven" and not result.missing:
-                found.append(NotChecked(result.subject, "method-ends"))
-        return tuple(found)
+        return not_checked_of(self.subjects)
 
     @property
     def working(self) -> tuple[WorkingLine, ...]:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final, Literal, NamedTuple
 
-from bearings.engineering.assessment import Assessment, check_stack
+from bearings.engineering.assessment import Assessment, check_stack, not_checked_of
+from bearings.engineering.judgement import Judgement, SubjectResult
 from bearings.engineering.quantities import ONE_WAY_TYPES, Bearing, Part, Stack
 from bearings.engineering.results import NO_PARAMS, Finding, NotChecked, Params, SpeedName, params
+from bearings.engineering.subjects import SUBJECTS
 
 Verdict = Literal["fits", "not_checked", "refused"]
 
@@ -30,6 +32,8 @@ OF_THE_BOOK: Final = frozenset(
         "temperature_limit_c",
     }
 )  # fmt: skip
+# Subjects that need no load to be solved; a candidate that they refuse is not judged further.
+JUDGED_FIRST: Final = frozenset({"directions", "speed", "parts"})
 # What belongs to a place in the mount, not to the bearing that lies there.
 # How the set is paired and fitted is part of the pattern: what is bought is bought so.
 OF_THE_PLACE: Final = (
@@ -229,18 +233,60 @@ def envelope_gaps(place: Place, bearing: Bearing) -> tuple[Reason, ...]:
 
 
 def figures_of(assessment: Assessment) -> Figures:
-    """Return what a match shows of a checked stack."""
+    """Return what a match shows of a checked stack.
+
+    A match tries many. What needs no load is judged first: one that turns too fast is refused for that, and not tried
+    over the ranges of everything else that nobody entered; nor is one that lacks a needed figure whatever they hold.
+    """
+    at_once = tuple(finding for result in _without_loads(assessment) for finding in result.findings)
+    if any(one.severity == "stop" for one in at_once):
+        return _figures(assessment, "stop", (), at_once)
+    lacking = needed_in_the_middle(assessment.judgement)
+    if lacking:
+        sure = tuple(one for one in at_once if one.severity == "warn")
+        return _figures(assessment, "not_proven", not_checked_of(lacking), sure)
     headline = assessment.headline
     open_ones = [one for one in assessment.not_checked if one.check in headline.because]
     missing = open_ones if headline.verdict == "not_proven" else []
+    return _figures(assessment, headline.verdict, tuple(missing), assessment.findings)
+
+
+def needed_in_the_middle(judgement: Judgement) -> tuple[SubjectResult, ...]:
+    """Return the deciding subjects that lack a needed figure, where that alone leaves a candidate open.
+
+    Looked at with every range in its middle: what is open there stays open over the ranges, and nothing stops over
+    them that does not stop there. Empty where a subject stops there, or nothing needed is missing: then the ranges
+    decide.
+    """
+    found = []
+    for subject in SUBJECTS:
+        if not subject.applies(judgement.middle):
+            continue
+        look = judgement.look(subject, judgement.middle_point)
+        if look.verdict == "stop":
+            return ()
+        if subject.decides and look.missing:
+            found.append(
+                SubjectResult(subject.name, True, "not_proven", subject.decides, missing=look.missing)
+            )
+    return tuple(found)
+
+
+def _without_loads(assessment: Assessment) -> list[SubjectResult]:
+    return [assessment.judgement.result(one) for one in SUBJECTS if one.name in JUDGED_FIRST]
+
+
+def _figures(
+    assessment: Assessment, headline: str, missing: tuple[NotChecked, ...], findings: tuple[Finding, ...]
+) -> Figures:
     continuous = [one for one in assessment.speed.margins if one.speed != "reverse"]
     worst = min(continuous, key=lambda one: one.margin, default=None)
     return Figures(
-        headline=headline.verdict,
+        headline=headline,
         lacks=any(_of_the_book(one) for one in missing),
-        stops=_findings(assessment, "stop"),
+        stops=_findings(findings, "stop"),
         missing=tuple(Reason("not-checked", not_checked=one) for one in missing),
-        warnings=_findings(assessment, "warn"),
+        warnings=_findings(findings, "warn"),
         permissible_rpm=assessment.speed.permissible_rpm,
         margin=None if worst is None else worst.margin,
         margin_at=None if worst is None else worst.speed,
@@ -256,8 +302,8 @@ def _of_the_book(one: NotChecked) -> bool:
     return isinstance(fields, tuple) and not OF_THE_BOOK.isdisjoint(str(name) for name in fields)
 
 
-def _findings(assessment: Assessment, severity: str) -> tuple[Reason, ...]:
-    return tuple(Reason("finding", finding=one) for one in assessment.findings if one.severity == severity)
+def _findings(findings: tuple[Finding, ...], severity: str) -> tuple[Reason, ...]:
+    return tuple(Reason("finding", finding=one) for one in findings if one.severity == severity)
 
 
 def match_candidates(place: Place, candidates: Iterable[Candidate]) -> list[Match]:

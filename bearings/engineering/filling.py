@@ -135,8 +135,10 @@ def default_balls(one: Bearing) -> tuple[int, float] | None:
     return (count, ball_mm) if count >= FEWEST_BALLS else None
 
 
-def _filled_bearing(stack: Stack, ref: str, one: Bearing, place: Place, alike: bool) -> Bearing:
-    changes: dict[str, object] = {}
+def _filled_bearing(
+    stack: Stack, ref: str, one: Bearing, place: Place, alike: bool, offset: float | None
+) -> Bearing:
+    changes: dict[str, object] = {} if offset is None else {"stand_out_um": offset}
 
     def fill(name: str, span: tuple[float, float]) -> None:
         at = place(name, ref)
@@ -257,10 +259,8 @@ class Filler:
         key = number, own, offset
         if key not in self._bearings:
             ref = self.refs[number]
-            filled = _filled_bearing(
-                self.stack, ref, one, self._padded(self._own_places[ref], own), self._alike
-            )
-            self._bearings[key] = filled if offset is None else replace(filled, stand_out_um=offset)
+            place = self._padded(self._own_places[ref], own)
+            self._bearings[key] = _filled_bearing(self.stack, ref, one, place, self._alike, offset)
         return self._bearings[key]
 
     def stack_at(self, point: Point) -> Stack:

@@ -2,7 +2,8 @@
 
 One law: unknown is never better than known. A subject with unknown ranged fields is tried with all of them low, in
 the middle and high, each alone at its ends with the rest in the middle, then all at the ends that were worse and at
-those that were better. What all tries share is its verdict; else it is not proven.
+those that were better. What all tries share is its verdict; else it is not proven. Fields of which more is never
+worse (or never better) are tried at both ends together first: where the verdict is the same, each alone has it too.
 """
 
 from __future__ import annotations
@@ -81,6 +82,7 @@ class Judgement:
             number for number, one in enumerate(self.unknown) if one.field in LOADS_AND_CASES
         ]
         self._looks: dict[tuple[SubjectName, Point], Look] = {}
+        self._bounded: dict[SubjectName, Verdict | None] = {}
 
     @property
     def unknown(self) -> tuple[Unknown, ...]:
@@ -124,22 +126,75 @@ class Judgement:
         """Return the point with one field at a place and the rest in the middle."""
         return (*self.middle_point[:number], place, *self.middle_point[number + 1 :])
 
+    def _end(self, subject: Subject, number: int, *, worse: bool) -> int | None:
+        """Return the worse (or better) end of a field of which more is known to be better or worse; else None."""
+        better_high = subject.one_way.get(self.unknown[number].field)
+        if better_high is None:
+            return None
+        return 0 if better_high is worse else self.unknown[number].high
+
+    def bounded(self, subject: Subject) -> Verdict | None:
+        """Return the one verdict of a subject at both ends of all its one-way fields together, the rest in the middle.
+
+        Then each of them alone has that verdict as well. None where the ends differ or there is no such field.
+        """
+        if subject.name not in self._bounded:
+            ends = [
+                self._with_ends(subject, self.middle_point, worse=worse) if subject.one_way else None
+                for worse in (False, True)
+            ]
+            verdicts = {self.look(subject, point).verdict for point in ends if point is not None}
+            self._bounded[subject.name] = verdicts.pop() if len(verdicts) == 1 else None
+        return self._bounded[subject.name]
+
+    def _with_ends(self, subject: Subject, point: Point, *, worse: bool) -> Point:
+        """Return a point with the one-way fields of a subject at their worse (or better) ends."""
+        ends = (self._end(subject, number, worse=worse) for number in range(len(point)))
+        return tuple(place if end is None else end for place, end in zip(point, ends, strict=True))
+
+    def verdict_alone(self, subject: Subject, number: int, place: int) -> Verdict:
+        """Return the verdict of a subject with one field at a place and the rest in the middle."""
+        if self.unknown[number].field in subject.one_way:
+            verdict = self.bounded(subject)
+            if verdict is not None:
+                return verdict
+        return self.look(subject, self.alone(number, place)).verdict
+
     def _extreme(self, subject: Subject, numbers: list[int], *, worse: bool) -> Point:
         """Return the point with every field that a subject reads at the end that was worse (or better)."""
-        point = list(self.middle_point)
+        point = list(self._with_ends(subject, self.middle_point, worse=worse))
         for number in numbers:
+            if self.unknown[number].field in subject.one_way:
+                continue
             places = self.unknown[number].alone
             looks = [(self.look(subject, self.alone(number, place)), place) for place in places]
             ranked = sorted(looks, key=lambda pair: (-RANK[pair[0].verdict], pair[0].margin))
             point[number] = ranked[0 if worse else -1][1]
         return tuple(point)
 
+    def _everywhere(self, which: str, numbers: list[int]) -> Point:
+        """Return the point with all that a subject reads low, in the middle or high.
+
+        What it does not read stays in the middle; but loads are solved for all subjects at one point.
+        """
+        point = self.filler.everywhere(which)
+        read = set(numbers)
+        if not read.isdisjoint(self._load_numbers):
+            read.update(self._load_numbers)
+        return tuple(
+            place if number in read else middle
+            for number, (place, middle) in enumerate(zip(point, self.middle_point, strict=True))
+        )
+
     def tries(self, subject: Subject) -> list[Look]:
         """Return every look at a subject over the ranges."""
         numbers = self.read_by(subject)
         if not numbers:
             return [self.look(subject, self.middle_point)]
-        points = [self.filler.everywhere(which) for which in ("middle", "low", "high")]
+        points = [self._everywhere(which, numbers) for which in ("middle", "low", "high")]
+        if self.bounded(subject) is not None:
+            points += [self._with_ends(subject, self.middle_point, worse=worse) for worse in (False, True)]
+            numbers = [n for n in numbers if self.unknown[n].field not in subject.one_way]
         points += [self.alone(n, place) for n in numbers for place in self.unknown[n].alone]
         points += [self._extreme(subject, numbers, worse=worse) for worse in (True, False)]
         return [self.look(subject, point) for point in dict.fromkeys(points)]
@@ -149,7 +204,7 @@ class Judgement:
         found = []
         for number in self.read_by(subject):
             places = self.unknown[number].alone
-            verdicts = {self.look(subject, self.alone(number, place)).verdict for place in places}
+            verdicts = {self.verdict_alone(subject, number, place) for place in places}
             if len(verdicts) > 1:
                 found.append(number)
         return found

@@ -90,10 +90,9 @@ def _of_unknown(judgement: Judgement, number: int, unknown: Unknown) -> Settle:
     """Return whether an unknown field matters: its places alone, the rest in the middle."""
     verdicts: list[dict[SubjectName, Verdict]] = []
     for place in unknown.alone:
-        point = judgement.alone(number, place)
         verdicts.append(
             {
-                subject.name: judgement.look(subject, point).verdict
+                subject.name: judgement.verdict_alone(subject, number, place)
                 for subject in SUBJECTS
                 if subject.reads(unknown.field) and subject.applies(judgement.middle)
             }

@@ -5,7 +5,6 @@ Each case is judged whole, cold (as version 1 shares the loads) and as mounted a
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -21,7 +20,7 @@ from bearings.engineering.rating import (
     system_life,
 )
 from bearings.engineering.results import CaseLoads, CaseName
-from bearings.engineering.sharing import Sharing
+from bearings.engineering.sharing import Contact, Sharing
 
 
 class Missing(NamedTuple):
@@ -197,7 +196,12 @@ class Situation(Evidence):
         if changes is None:
             return None
         return Sharing(
-            tuple(replace(one, overlap=one.overlap + changes[one.ref]) for one in self.sharing.contacts)
+            tuple(
+                [
+                    Contact(one.ref, one.sign, one.stiffness, one.overlap + changes[one.ref])
+                    for one in self.sharing.contacts
+                ]
+            )
         )
 
     @cached_property

@@ -41,9 +41,9 @@ ASKED = {
 }
 
 
-def rated(designation: str, *, source=None, height: float = 47, **figures: Any):
+def rated(designation: str, *, source=None, height: float = 47, variant: str = "", **figures: Any):
     kept = {name: value for name, value in {**FAST, **figures}.items() if value is not None}
-    return make_rating(source, designation=designation, height_mm=height, figures=kept)
+    return make_rating(source, designation=designation, variant=variant, height_mm=height, figures=kept)
 
 
 def words(answer) -> str:

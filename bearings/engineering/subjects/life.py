@@ -272,4 +272,5 @@ SUBJECT = Subject(
     ),
     applies=lambda _situation: True,
     look=_look,
+    one_way={"fatigue_load_limit_n": True},
 )

@@ -178,4 +178,6 @@ SUBJECT = Subject(
     ),
     applies=lambda _situation: True,
     look=_look,
+    # The choices of a cage count from brass, which bears any oil, to polyamide.
+    one_way={"stabilised_to_c": True, "cage_material": False},
 )

@@ -287,4 +287,5 @@ SUBJECT = Subject(
     reads=reader(*LOAD_FIELDS, *DUTY_FIELDS, "minimum_load_factor_n"),
     applies=lambda situation: bool(situation.mount.one_way) or bool(situation.unfaced),
     look=_look,
+    one_way={"minimum_load_factor_n": False},
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from math import inf
 from typing import Final, Literal, NamedTuple
 
@@ -61,7 +61,8 @@ class Subject(NamedTuple):
     """One thing that is judged of a stack.
 
     ``reads`` tells whether a field (as ranges name it) can change the answer; ``codes`` are the findings it draws,
-    in the published order.
+    in the published order. ``one_way`` names the fields of which more is never worse (True) or never better (False),
+    whatever the rest is: their ends bound everything between them, so they are tried together.
     """
 
     name: SubjectName
@@ -70,6 +71,7 @@ class Subject(NamedTuple):
     reads: Callable[[str], bool]
     applies: Callable[[Situation], bool]
     look: Callable[[Situation], Look]
+    one_way: Mapping[str, bool] = {}
 
 
 def reader(*fields: str) -> Callable[[str], bool]:
