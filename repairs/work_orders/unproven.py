@@ -53,9 +53,7 @@ def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) 
             "severity": "not_checked",
             "code": code_of(subject),
             "ref": "",
-            "title": text.format(
-                subject=subject_label(subject), lacks="; ".join(lacks.get(subject, ()))
-            ).strip(),
+            "title": text.format(subject=subject_label(subject), lacks=lacks[subject]).strip(),
             "source": "",
         }
         for subject in subjects

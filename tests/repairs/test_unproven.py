@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from repairs.documents.content.reader import CANONICAL
+from repairs.documents.content.stacks import stack_section
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.models import Stage
@@ -41,3 +43,25 @@ def test_a_subject_that_is_proven_cannot_be_let_pass():
             actor=actor_for(make_user("lead")), record=record, version=1, code=code_of("directions"), ref="",
             reason="the pump maker will say",
         )  # fmt: skip
+
+
+def test_traveler_and_report_tell_what_was_not_proven_and_why_it_was_approved():
+    job = make_job()
+    lead = actor_for(make_user("lead"))
+    record = make_stack_record(job, Stage.SPECIFIED)
+    for subject in unproven_of(judge(record, job.motor, shop_limits())):
+        approving.accept_finding(
+            actor=lead, record=record, version=1, code=code_of(subject), ref="",
+            reason=f"the pump maker sends it, {subject}", tell_customer=f"We ask the pump maker about {subject}.",
+        )  # fmt: skip
+    signed = approving.approve_specified(actor=lead, record=record, version=1)
+    shop = stack_section(signed, CANONICAL)
+    (life,) = [row for row in shop["findings"] if row["code"] == code_of("life")]
+    assert "the pump maker sends it, life" in life["accepted"]
+    assert "pairing" in life["title"]
+    assert not any(row["title"].startswith("Life") for row in shop["not_checked"])
+    told = " ".join(
+        row["title"] for row in stack_section(signed, CANONICAL, for_customer=True)["not_checked"]
+    )
+    assert "We ask the pump maker about life." in told
+    assert "the pump maker sends it" not in told

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from django.utils.translation import gettext as _
 
-from bearings.public import Finding, Units, case_label, customer_sentence, speed_label
+from bearings.public import (
+    Finding,
+    NotChecked,
+    Units,
+    case_label,
+    customer_not_checked,
+    customer_sentence,
+    speed_label,
+    subject_label,
+)
 from repairs.documents.content.reader import Reader, day_words, moment_words
 from repairs.work_orders.headlines import entered_cases
 from repairs.work_orders.judging import finding_rows
 from repairs.work_orders.models import AcceptedFinding, StackRecord
+from repairs.work_orders.unproven import code_of, unproven, unproven_rows
 
 Answer = Mapping[str, Any]
 SEVERITIES: Final = ("stop", "warn", "note")
@@ -104,6 +114,9 @@ def bearing_figures(answer: Answer | None, reader: Reader) -> dict[str, dict[str
     }
 
 
+Reasons = Sequence[NotChecked | str]
+
+
 def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
     """Return the findings that as many people accepted as it takes, by code and ref.
 
@@ -117,8 +130,32 @@ def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
 
 def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:
     """Return findings as the shop reads them, each accepted one with who took it, when and why."""
+    return _worst_first(_with_acceptance(finding_rows(findings, units), record))
+
+
+def shop_unproven(record: StackRecord, answer: Mapping[str, Any], reasons: Reasons) -> list[dict[str, Any]]:
+    """Return the subjects that decide and are not proven, each with the lead's reason to approve the stack though."""
+    return _with_acceptance(unproven_rows(unproven(answer), reasons), record)
+
+
+def customer_unproven(record: StackRecord, reasons: Reasons) -> list[dict[str, Any]]:
+    """Return the names of what is not proven, each with what the shop wrote for the customer when it approved."""
     accepted = acceptances(record)
-    rows = finding_rows(findings, units)
+    told = dict.fromkeys(customer_not_checked(reasons), "")
+    for one in reasons:
+        taken = accepted.get((code_of(one.check), "")) if isinstance(one, NotChecked) else None
+        if taken is not None and isinstance(one, NotChecked):
+            words = _("Accepted by the shop foreman on {day}.").format(day=day_words(taken.at))
+            told[subject_label(one.check)] = f"{words} {taken.tell_customer}".strip()
+    text = _("{subject}. {accepted}")
+    return [
+        {"severity": "not_checked", "title": text.format(subject=name, accepted=words) if words else name}
+        for name, words in told.items()
+    ]
+
+
+def _with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dict[str, Any]]:
+    accepted = acceptances(record)
     for row in rows:
         one = accepted.get((row["code"], row["ref"]))
         row["accepted"] = (
@@ -130,7 +167,7 @@ def shop_findings(findings: list[Finding], record: StackRecord, units: Units) ->
             if one
             else ""
         )
-    return _worst_first(rows)
+    return rows
 
 
 def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:

@@ -15,7 +15,6 @@ from bearings.public import (
     Stack,
     StoredAssessment,
     carries_words,
-    customer_not_checked,
     face_words,
     identity,
     item_refs,
@@ -38,6 +37,7 @@ from repairs.work_orders.judging import (
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
+from repairs.work_orders.unproven import unproven
 
 Marks = Mapping[str, str]
 
@@ -106,12 +106,16 @@ def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[st
     told = margins.customer_findings if for_customer else margins.shop_findings
     if stored is not None:
         answer: Mapping[str, Any] = stored.answer
+        reasons = stored_not_checked(stored)
+        open_ = [] if for_customer else margins.shop_unproven(record, answer, reasons)
         return {
             "stack": parse_stack(stored.stack),
             "loads": stored_loads(answer),
             "words": answer["arrangement"]["words"],
-            "findings": told(stored_findings(stored), record, reader.units),
-            "not_checked": _not_checked(stored_not_checked(stored), for_customer),
+            "findings": told(stored_findings(stored), record, reader.units) + open_,
+            "not_checked": margins.customer_unproven(record, reasons)
+            if for_customer
+            else not_checked_rows(_beside(unproven(answer), reasons)),
             "headline": None if for_customer else _headline(stored, reader),
             "figures": margins.bearing_figures(answer, reader),
             "speeds": margins.speed_rows(answer, reader),
@@ -132,11 +136,9 @@ def _headline(stored: StoredAssessment, reader: Reader) -> dict[str, Any]:
     }
 
 
-def _not_checked(reasons: Sequence[NotChecked | str], for_customer: bool) -> list[dict[str, Any]]:
-    """Return what could not be checked: what is missing for the shop, the names of the checks for a customer."""
-    if not for_customer:
-        return not_checked_rows(reasons)
-    return [{"severity": "not_checked", "title": name} for name in customer_not_checked(reasons)]
+def _beside(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[NotChecked | str]:
+    """Return what could not be checked besides the subjects that have a line of their own."""
+    return [one for one in reasons if isinstance(one, str) or one.check not in subjects]
 
 
 def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
