@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.services import SYSTEM, Actor
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.builders import builders
-from repairs.work_orders.looks import disagreements, unanswered
+from repairs.work_orders.looks import disagreements, somebody_disagrees, unanswered
 from repairs.work_orders.models import Job, Override, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
 from repairs.work_orders.services.chain import LINKS
@@ -216,7 +216,23 @@ def _second_person(step: Step, actor: Actor) -> list[str]:
         return []
     if actor.user_id in builders(step.job):
         return [_("You built or recorded this stack. Another person must look at it before the cap goes on.")]
-    return _answered(record, actor.user_id)
+    if disagreements(record, actor.user_id):
+        return _answered(record, actor.user_id)
+    return _nobody_disagrees(record) or _answered(record, actor.user_id)
+
+
+def _nobody_disagrees(record: StackRecord) -> list[str]:
+    """One pair of eyes that saw a face otherwise stands until the stack is recorded again; no other pair outvotes it.
+
+    It says no bearing and no face, so that whoever records again or looks next still answers for what is there.
+    """
+    if not somebody_disagrees(record):
+        return []
+    words = _(
+        "A second person saw a bearing the other way than the record says. Take the cap off and have somebody else "
+        "record the stack again."
+    )
+    return [Reason(words, f"look:{record.pk}", never=True)]
 
 
 def _answered(record: StackRecord, person_id: int | None) -> list[str]:
@@ -234,6 +250,8 @@ def _seen_by_second(step: Step, _actor: Actor) -> list[str]:
     if not has_stack(step.job):
         return []
     record = _newest(step, Stage.AS_BUILT)
+    if record is not None and (stands := _nobody_disagrees(record)):
+        return stands
     open_links = _linked(step, StepKind.SECOND_PERSON)
     if record is None or record.signed_at is None or open_links:
         words = _("A second person has not verified the stack yet.")

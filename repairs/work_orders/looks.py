@@ -49,6 +49,14 @@ def disagreements(record: StackRecord, person_id: int | None) -> list[str]:
     ]
 
 
+def somebody_disagrees(record: StackRecord) -> bool:
+    """Whether anybody who answered for every bearing saw a face otherwise than the record as built has it."""
+    people = (
+        BearingLook.objects.filter(record=record).order_by().values_list("person_id", flat=True).distinct()
+    )
+    return any(disagreements(record, person_id) for person_id in people)
+
+
 def comparison_open(record: StackRecord | None, person_id: int) -> bool:
     """Whether this person answered for every bearing of a signed record, so that the comparison opens."""
     return record is not None and record.is_frozen and not unanswered(record, person_id)

@@ -16,6 +16,7 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import BearingLook, SignOff, StackRecord, Stage, Step, StepKind
+from repairs.work_orders.services.overrides import ask_override
 from repairs.work_orders.services.route import sign_off
 from repairs.work_orders.services.second_looks import answer_look
 from repairs.work_orders.services.stack_editing import add_item, remove_item, start_record
@@ -242,6 +243,26 @@ def test_a_pin_that_a_builder_gave_today_answers_for_no_bearing_and_a_password_d
     other = make_user()
     give_one_time_pin(actor=actor_for(make_user("administrator")), person=other)
     answer_look(actor=actor_for(other, by_pin=True), record=record, uid=uid, face="down", photo=photo)
+
+
+def test_one_who_saw_a_face_otherwise_is_not_outvoted_by_the_next_nor_overridden():
+    record, lead = built_job(), make_user("lead")
+    looked_at(record, make_user(), "duu")
+    yes = make_user()
+    looked_at(record, yes)
+    for kind in (StepKind.SECOND_PERSON, StepKind.END_PLAY, StepKind.FINAL_TEST, StepKind.SHIP):
+        assert "saw a bearing the other way" in reasons(record, yes, kind)
+        assert "Bearing 2" not in reasons(record, yes, kind)
+    step = record.job.steps.get(kind=StepKind.SECOND_PERSON)
+    consent = {"consent_by": "R. Haas", "consent_on": timezone.localdate(), "consent_how": "letter"}
+    with pytest.raises(WorkOrderError, match="cannot be overridden"):
+        ask_override(
+            actor=actor_for(lead), step=step, act="skip", reason="two saw it, one is right", **consent
+        )
+    other = make_user()
+    newer = built(record.job, "ddu", other)
+    looked_at(newer, yes)
+    assert reasons(newer, yes) == ""
 
 
 def test_papers_keep_their_stop_while_the_stack_is_recorded_again_and_do_not_say_what_differed():
