@@ -146,7 +146,7 @@ WSGI_APPLICATION = "repairs.wsgi.application"
 # The shop has a host of its own. Without this a header of any peer (SCRIPT_NAME) would come before every address.
 FORCE_SCRIPT_NAME = ""
 
-TEMPLATES: list[dict[str, Any]] = [
+TEMPLATES: list[dict[str, object]] = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [ROOT / "templates"],

@@ -64,7 +64,7 @@ class WholeBody:
 _application = get_wsgi_application()
 
 
-def guard(environ: dict[str, Any]) -> dict[str, Any]:
+def guard(environ: dict[str, Any]) -> dict[str, object]:
     """Return a request whose content is read whole or not at all, and whose kind the framework can take apart.
 
     The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory. What is
@@ -77,6 +77,6 @@ def guard(environ: dict[str, Any]) -> dict[str, Any]:
     return environ
 
 
-def application(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+def application(environ: dict[str, object], start_response: Any) -> Iterable[bytes]:
     """Answer a request."""
     return _application(guard(environ), start_response)

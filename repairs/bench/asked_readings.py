@@ -34,13 +34,13 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
 
 
-def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, Any]]:
+def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, object]]:
     """Return what a step is measured by, each with its limit for this person and what counts so far."""
     rows = standing_rows(step) if asked_at(step.kind) else []
     return [_row(one, job, counted(rows, one.code), actor) for one in asked_at(step.kind)]
 
 
-def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict[str, Any]:
+def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict[str, object]:
     standing = standing_limit(job, one.code, measurer=actor.user_id, at=timezone.now())
     judged = getattr(row, "judgment", None) if row is not None else None
     predicted = predicted_end_play(job) if one.code == "end_play" else None
@@ -133,7 +133,7 @@ def _kept_words(step: Step, asked: str) -> str:
 def _once(request: ShopRequest, act: Callable[[], Any], form: forms.Form | None = None) -> bool:
     """Do a thing once; a refusal stands on the form, or as a message."""
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": act().pk}
 
     try:

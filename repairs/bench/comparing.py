@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
@@ -17,12 +15,12 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, picture
 from repairs.work_orders.services.stack_signing import standing_differences
 
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 # A difference to what was found is the repair's business; one to what is specified stops it.
 PAIRS = ((Stage.AS_FOUND, Stage.SPECIFIED, "note"), (Stage.SPECIFIED, Stage.AS_BUILT, "stop"))
 
 
-def comparison_context(job: Job, user: User) -> dict[str, Any]:
+def comparison_context(job: Job, user: User) -> dict[str, object]:
     """Return the newest record of each stage as a drawing, and the differences of each neighbouring pair."""
     records: dict[str, StackRecord] = {}
     for record in job.stack_records.select_related("job__motor", "assessment").order_by("revision"):
@@ -52,7 +50,7 @@ def _differences(before: StackRecord, after: StackRecord, severity: str) -> tupl
     return [{**row, "severity": severity} for row in shown], ""
 
 
-def _column(stage: Stage, record: StackRecord | None, marks: dict[str, str], user: User) -> dict[str, Any]:
+def _column(stage: Stage, record: StackRecord | None, marks: dict[str, str], user: User) -> dict[str, object]:
     if record is None:
         return {"name": stage.label, "empty": True}
     shown = shown_of(record, user)

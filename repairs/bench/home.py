@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -36,7 +36,7 @@ def home(request: ShopRequest) -> HttpResponse:
     return render(request, "bench/home.html", {"typed": typed, "found": found, **_lists(request.user)})
 
 
-def _lists(user: User) -> dict[str, Any]:
+def _lists(user: User) -> dict[str, object]:
     """Return the jobs in a person's hands, those that wait for them, and the others, each job once."""
     waiting = waiting_for(user, MOST_WAITING)
     clock = WorkPeriod.objects.running().select_related("step__job").filter(person=user).first()

@@ -153,7 +153,7 @@ class PartForm(forms.Form):
         own = tuple(name for _title, group in GROUPS for name in group)
         return (*GUIDE_FIELDS, *own) if self.room == "guide" else own
 
-    def groups(self, on_list: dict[str, str] | None = None) -> list[dict[str, Any]]:
+    def groups(self, on_list: dict[str, str] | None = None) -> list[dict[str, object]]:
         """Return the fields in groups, as a page shows them.
 
         ``on_list`` is what the list holds since somebody else wrote: it stands beside every field that differs.
@@ -173,14 +173,14 @@ class PartForm(forms.Form):
             for index, (title, names) in enumerate(groups)
         ]
 
-    def _shown(self, name: str, on_list: dict[str, str]) -> dict[str, Any]:
+    def _shown(self, name: str, on_list: dict[str, str]) -> dict[str, object]:
         spec = field_spec(self.room, name)  # type: ignore[arg-type]
-        shown: dict[str, Any] = {"field": self[name], "unit": unit_of(spec)}
+        shown: dict[str, object] = {"field": self[name], "unit": unit_of(spec)}
         if name in on_list and on_list[name] != str(self[name].value() or ""):
             shown["on_list"] = choice_words(on_list[name]) if on_list[name] else _("nothing")
         return shown
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Turn typed numbers into numbers; a comma as decimal sign is asked about, never guessed."""
         cleaned = super().clean() or {}
         for name in self.names():
@@ -212,6 +212,6 @@ class PartForm(forms.Form):
             self.add_error(name if name in self.fields else None, text)
 
 
-def typed(data: dict[str, Any]) -> dict[str, str]:
+def typed(data: dict[str, object]) -> dict[str, str]:
     """Return a part's fields as a form shows them."""
     return {key: f"{value:.15g}" if isinstance(value, float) else str(value) for key, value in data.items()}

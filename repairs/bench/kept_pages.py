@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from django.conf import settings
 from django.contrib.staticfiles import finders
@@ -107,7 +107,7 @@ def todays_jobs(user: User) -> tuple[list[Job], list[Job]]:
     return mine, list(waiting.order_by("due_on", "id")[:MOST_FOUND])
 
 
-def pages_of_today(user: User) -> list[dict[str, Any]]:
+def pages_of_today(user: User) -> list[dict[str, object]]:
     """Return the addresses to keep, the nearest first. Makes a handful of queries, whatever the number of jobs."""
     mine, waiting = todays_jobs(user)
     jobs = [*mine, *waiting]

@@ -146,7 +146,7 @@ def _settle(request: ShopRequest) -> str:
     entry = get_object_or_404(LateEntry, pk=row_key(key))
     actor, reason = actor_of(request), request.POST.get("reason", "")
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         if act == "seen":
             services.mark_late_seen(actor=actor, entry=entry)
         elif act == "aside":

@@ -52,7 +52,7 @@ def _keep(request: ShopRequest, job: Job) -> str:
     seen, revision = request.POST.dict(), whole_number(request.POST.get("revision")) or 0
     actor = actor_of(request)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         kept = laying_out.check_lay_out(actor=actor, job=job, seen_revision=revision, seen=seen)
         return {"id": kept.pk}
 
@@ -63,7 +63,7 @@ def _keep(request: ShopRequest, job: Job) -> str:
     return ""
 
 
-def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str) -> dict[str, Any]:
+def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str) -> dict[str, object]:
     specified, last = current_specified(job), laying_out.newest_lay_out(job)
     if last is not None and (specified is None or last.specified_id != specified.pk):
         last = None
@@ -83,7 +83,7 @@ def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str
 
 def _rows(
     specified: StackRecord, last: LayOut | None, typed: Mapping[str, Any] | None
-) -> list[dict[str, Any]]:
+) -> list[dict[str, object]]:
     """Return the parts from the top with what was seen of each the last time, or typed just now."""
     seen = {line["uid"]: line for line in last.lines} if last else {}
     rows = []

@@ -110,7 +110,7 @@ def _carry_out(request: ShopRequest, step: Step, form: OverrideForm) -> str:
     if act not in acts:
         raise Http404
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": acts[act]().pk}
 
     try:
@@ -140,7 +140,7 @@ def _is_open(step: Step, act: str) -> bool:
     return True
 
 
-def _context(request: ShopRequest, step: Step, form: OverrideForm) -> dict[str, Any]:
+def _context(request: ShopRequest, step: Step, form: OverrideForm) -> dict[str, object]:
     asked = Override.objects.asked_for().filter(step=step).first()
     facts, never = [], ""
     try:

@@ -164,7 +164,7 @@ def _acts(
 
 def _context(
     job: Job, *, act: str = "", row_id: int | None = None, form: forms.Form | None = None, problem: str = ""
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return the lists and a form for each thing that can be written down; a refused one as it was typed."""
     today = {"sent_on": timezone.localdate(), "back_on": timezone.localdate()}
 

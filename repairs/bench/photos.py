@@ -88,7 +88,7 @@ def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
     files = request.FILES.getlist("files")
     body = {**request.POST.dict(), "files": [(file.name, file.size) for file in files]}
 
-    def work(upload: Upload) -> dict[str, Any]:
+    def work(upload: Upload) -> dict[str, object]:
         step = None if record is not None else posted_step(request, job)
         placed = pictures.place_photos(
             actor=actor, job=job, photos=upload.photos, step=step, stack_record=record
@@ -153,7 +153,7 @@ def photo(request: ShopRequest, number: str, place_id: int) -> HttpResponse:
     )
 
 
-def _photo_context(place: JobPhoto, typed: dict[str, Any]) -> dict[str, Any]:
+def _photo_context(place: JobPhoto, typed: dict[str, Any]) -> dict[str, object]:
     record = place.stack_record or find_record(place.job.number, Stage.AS_FOUND)
     refs = refs_of(record.items) if record else []
     marked = set(place.photo.marks.values_list("item_uid", flat=True))
@@ -184,7 +184,7 @@ def _change(request: ShopRequest, place: JobPhoto) -> str:
     """Place or remove a mark, or withdraw the photo, once; return what was refused."""
     actor, posted = actor_of(request), request.POST
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         if posted.get("do") == "withdraw":
             pictures.withdraw_photo(actor=actor, job_photo=place, reason=posted.get("reason", ""))
         elif mark_id := posted.get("remove"):

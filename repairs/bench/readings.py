@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 from uuid import uuid4
 
 from django.contrib import messages
@@ -76,7 +76,7 @@ def _keep(request: ShopRequest, job: Job, form: ReadingForm) -> bool:
     """Write the reading once; a refusal stands on the form."""
     actor, step = actor_of(request), posted_step(request, job)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": record_reading(actor=actor, job=job, step=step, **form.cleaned_data).pk}
 
     try:
@@ -115,7 +115,7 @@ def _replace(request: ShopRequest, wrong: Reading, form: CorrectionForm) -> bool
     """Write the newer reading once; a refusal stands on the form."""
     actor = actor_of(request)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": correct_reading(actor=actor, reading=wrong, **form.cleaned_data).pk}
 
     try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, Final
+from typing import Final
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
@@ -77,7 +77,7 @@ def hidden_page(request: ShopRequest, job: Job, stage: str) -> HttpResponse:
     return render(request, "bench/stack_hidden.html", context)
 
 
-def _start_context(request: ShopRequest, job: Job, stage: str) -> dict[str, Any]:
+def _start_context(request: ShopRequest, job: Job, stage: str) -> dict[str, object]:
     found = editing.latest(job, Stage.AS_FOUND)
     return {
         "job": job,
@@ -143,7 +143,7 @@ def stack_act(request: ShopRequest, number: str, stage: str) -> HttpResponse:
 
 
 def _answer(
-    request: ShopRequest, record: StackRecord, refusal: dict[str, Any] | None, status: int
+    request: ShopRequest, record: StackRecord, refusal: dict[str, object] | None, status: int
 ) -> HttpResponse:
     """Return the recorder as it is now; without htmx a good answer is a redirect, a refusal the page itself."""
     verb, _colon, target = request.POST.get("do", "").partition(":")

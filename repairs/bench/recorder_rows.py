@@ -62,7 +62,7 @@ def part_details(data: dict[str, Any]) -> str:
     return " · ".join(words)
 
 
-def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> list[dict[str, Any]]:
+def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> list[dict[str, object]]:
     """Return the list from the top of the mount, with guides after it."""
     last = len(record.items) - 1
     rows = []
@@ -88,7 +88,7 @@ def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> li
     return rows
 
 
-def _row(ref: str, entry: dict[str, Any], chosen: str) -> dict[str, Any]:
+def _row(ref: str, entry: dict[str, Any], chosen: str) -> dict[str, object]:
     return {
         "ref": ref,
         "uid": entry["uid"],
@@ -99,7 +99,7 @@ def _row(ref: str, entry: dict[str, Any], chosen: str) -> dict[str, Any]:
     }
 
 
-def stage_tabs(job: Job, current: str) -> list[dict[str, Any]]:
+def stage_tabs(job: Job, current: str) -> list[dict[str, object]]:
     """Return the three stages with revision and state, in one query."""
     newest: dict[str, tuple[int, str]] = {}
     records = job.stack_records.order_by("revision").values_list("stage", "revision", "state")

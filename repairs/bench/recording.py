@@ -95,7 +95,7 @@ def _headline(judgement: Judgement, units: Any) -> HeadlineView | None:
     return headline_view(headline_values(judgement.assessment), list(judgement.findings), units)
 
 
-def _limits(record: StackRecord) -> dict[str, Any]:
+def _limits(record: StackRecord) -> dict[str, object]:
     """The shop's limits, as they came with the record or from their own row."""
     if hasattr(record, "shop_limits"):
         return dict(record.shop_limits or {})
@@ -138,7 +138,7 @@ def recorder_context(
     whole: bool = False,
     refusal: Mapping[str, Any] | None = None,
     typed: Mapping[str, Any] | None = None,
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return everything that the recorder's fragment shows. ``typed`` keeps what a refused or other act carried."""
     job, frozen, typed = record.job, record.is_frozen, typed or {}
     shown = shown_of(record, user, whole=whole)
@@ -210,7 +210,7 @@ def _questions(headline: HeadlineView | None, record: StackRecord, url: str) -> 
     return rows
 
 
-def _parted(rows: Rows) -> dict[str, Any]:
+def _parted(rows: Rows) -> dict[str, object]:
     """Part what the recorder tells at once from what it tells on demand: three lines, and what awaits this reader."""
     graver = [row for row in rows if row["severity"] in {"stop", "warn"}]
     lines = graver[:MOST_LINES]

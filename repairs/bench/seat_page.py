@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
@@ -27,7 +26,7 @@ def units_of(user: User) -> Units:
     return "us" if user.units == "us" else "si"
 
 
-def list_context(job: Job, user: User) -> dict[str, Any]:
+def list_context(job: Job, user: User) -> dict[str, object]:
     """Return the measured seats, as found and as left, and those still to measure."""
     units = units_of(user)
     pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
@@ -55,7 +54,7 @@ def suggestion_name(seat: SuggestedSeat) -> str:
     return words.seat_name(record)
 
 
-def _pair_row(job: Job, pair: SeatPair, units: Units) -> dict[str, Any]:
+def _pair_row(job: Job, pair: SeatPair, units: Units) -> dict[str, object]:
     newest = pair.newest
     return {
         "name": words.seat_name(newest),
@@ -67,7 +66,7 @@ def _pair_row(job: Job, pair: SeatPair, units: Units) -> dict[str, Any]:
     }
 
 
-def _record_row(job: Job, seat: SeatRecord, units: Units) -> dict[str, Any]:
+def _record_row(job: Job, seat: SeatRecord, units: Units) -> dict[str, object]:
     return {
         "url": reverse("bench:seat", args=[job.number, seat.pk]),
         "moment": seat.get_moment_display(),
@@ -141,7 +140,7 @@ def version_seen(request: ShopRequest, seat: SeatRecord) -> int:
 
 def sheet_context(
     request: ShopRequest, job: Job, form: SeatForm, found: SeatRecord | None, *, correcting: bool, stale: bool
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return the sheet with its verdict; the facts of the seat stand open while one of them is asked for."""
     facts = (
         "place",
@@ -179,7 +178,7 @@ def sheet_context(
     }
 
 
-def verdict_context(form: SeatForm, kept: SeatRecord | None = None) -> dict[str, Any]:
+def verdict_context(form: SeatForm, kept: SeatRecord | None = None) -> dict[str, object]:
     """Return the verdict on what is typed, or on what was kept; a field that cannot be read counts as empty."""
     units: Units = "us" if form.unit_now == "in" else "si"
     entry = form.preview()
@@ -189,7 +188,7 @@ def verdict_context(form: SeatForm, kept: SeatRecord | None = None) -> dict[str,
             seat = judged_seat(entry)
         except WorkOrderError as error:
             problem = str(error)
-    context: dict[str, Any] = {
+    context: dict[str, object] = {
         "problem": problem,
         "unread": [f"{cell.label}: {cell.errors[0]}" for cell in form.refused_cells] if form.is_bound else [],
         "doubts": seat_doubts(entry) if entry is not None else [],
@@ -199,7 +198,7 @@ def verdict_context(form: SeatForm, kept: SeatRecord | None = None) -> dict[str,
     return context | (words_of(seat, units) if seat is not None else {})
 
 
-def words_of(seat: SeatRecord, units: Units) -> dict[str, Any]:
+def words_of(seat: SeatRecord, units: Units) -> dict[str, object]:
     """Return everything that a verdict says."""
     return {
         "verdict": seat.verdict,
@@ -214,7 +213,7 @@ def words_of(seat: SeatRecord, units: Units) -> dict[str, Any]:
     }
 
 
-def signed_context(job: Job, seat: SeatRecord, user: User) -> dict[str, Any]:
+def signed_context(job: Job, seat: SeatRecord, user: User) -> dict[str, object]:
     """Return a signed sheet."""
     units = units_of(user)
     return {

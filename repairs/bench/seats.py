@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 from uuid import uuid4
 
 from django.contrib import messages
@@ -124,7 +123,7 @@ def _kept(request: ShopRequest, form: SeatForm, keep: Callable[[], SeatRecord]) 
     if not form.is_valid():
         return 422
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": keep().pk}
 
     key = request.POST.get("form_key", "")

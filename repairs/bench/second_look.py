@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
 from uuid import uuid4
 
 from django.http import HttpResponse
@@ -48,7 +47,7 @@ def _keep(request: ShopRequest, record: StackRecord | None) -> str:
     uid, _colon, face = request.POST.get("answer", "").partition(":")
     actor, photo = actor_of(request), _photo(record, request.POST.get(f"photo-{uid}", ""))
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": answer_look(actor=actor, record=record, uid=uid, face=face, photo=photo).pk}
 
     try:
@@ -63,7 +62,7 @@ def _photo(record: StackRecord, chosen: str) -> JobPhoto | None:
     return photos.filter(pk=row_key(chosen)).first()
 
 
-def _context(request: ShopRequest, job: Job, record: StackRecord | None, problem: str) -> dict[str, Any]:
+def _context(request: ShopRequest, job: Job, record: StackRecord | None, problem: str) -> dict[str, object]:
     person = request.user.pk
     answers = answers_of(record, person) if record else {}
     opened = comparison_open(record, person)

@@ -95,7 +95,7 @@ def _judge_session(request: HttpRequest, name: str) -> HttpResponseBase | None:
     return redirect("bench:home") if bench is not None and name == "home" else None
 
 
-def _is_outdated(person: User, device: Device, bench: dict[str, Any]) -> bool:
+def _is_outdated(person: User, device: Device, bench: dict[str, object]) -> bool:
     """Whether the person's role, or the PIN that opened the session, was replaced meanwhile."""
     version: int | None = getattr(device, "pin_version", None)
     return person.role not in BENCH_ROLES or bench["pin"] not in {None, version}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -62,7 +60,7 @@ def pin(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _pin_page(request: HttpRequest, kept: Pin, form: PinForm, seconds: int) -> HttpResponse:
-    context: dict[str, Any] = {
+    context: dict[str, object] = {
         "person": kept.person,
         "form": form,
         "next": next_page(request),

@@ -22,7 +22,7 @@ def note_unchanged(
     error: WorkOrderError,
     *,
     form: PartForm | None = None,
-    entry: dict[str, Any] | None = None,
+    entry: dict[str, object] | None = None,
 ) -> None:
     """Say why a record was not changed. After a stale edit both versions are told: the author's and the list's."""
     refusal, stale = refusal_of(error, request.POST), isinstance(error, StaleVersionError)

@@ -85,5 +85,5 @@ def _take(request: ShopRequest, record: StackRecord) -> Mistakes:
     return []
 
 
-def _entry(data: dict[str, Any]) -> dict[str, Any]:
+def _entry(data: dict[str, object]) -> dict[str, object]:
     return {"uid": uuid4().hex[:8], "rating_id": None, "data": data}

@@ -54,7 +54,7 @@ def job(request: ShopRequest, number: str) -> HttpResponse:
 
 def _job_context(
     request: ShopRequest, job: Job, *, problem: str = "", typed: Mapping[str, str] | None = None
-) -> dict[str, Any]:
+) -> dict[str, object]:
     steps = list(job.steps.all())
     step = next((one for one in steps if one.state == Step.State.WAITING), None)
     asks = asks_of(job, step) if step else []
@@ -93,7 +93,7 @@ def _job_context(
     }
 
 
-def _override_context(request: ShopRequest, job: Job, step: Step | None) -> dict[str, Any]:
+def _override_context(request: ShopRequest, job: Job, step: Step | None) -> dict[str, object]:
     """Return whether the step is one that two people override, and what waits for the second of them."""
     if step is None:
         return {}
@@ -244,7 +244,7 @@ def _once(
     ``stands`` says what was stored instead, for an entry that came too late.
     """
 
-    def carried_out() -> dict[str, Any]:
+    def carried_out() -> dict[str, object]:
         act()
         return {"done": True}
 

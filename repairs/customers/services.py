@@ -106,7 +106,7 @@ def change_contact(*, actor: Actor, contact: Contact, version: int, **fields: An
 PartRow = TypeVar("PartRow", Site, Contact)
 
 
-def _change_part(actor: Actor, part: PartRow, version: int, fields: dict[str, Any], verb: str) -> PartRow:
+def _change_part(actor: Actor, part: PartRow, version: int, fields: dict[str, object], verb: str) -> PartRow:
     customer = _locked(part.customer, version)
     before = _told(part, tuple(fields))
     for name, value in fields.items():
@@ -181,13 +181,13 @@ def _check_contact_site(contact: Contact) -> None:
         raise CustomerError(_("This site belongs to another customer."), "site")
 
 
-def _told(row: models.Model, names: tuple[str, ...]) -> dict[str, Any]:
+def _told(row: models.Model, names: tuple[str, ...]) -> dict[str, object]:
     """Return fields as the ledger keeps them; a row is told by its name."""
     return {
         name: str(value) if isinstance(value := getattr(row, name), models.Model) else value for name in names
     }
 
 
-def _refuse_unknown(fields: dict[str, Any], known: tuple[str, ...]) -> None:
+def _refuse_unknown(fields: dict[str, object], known: tuple[str, ...]) -> None:
     if unknown := set(fields) - set(known):
         raise TypeError(f"not changeable: {sorted(unknown)}")

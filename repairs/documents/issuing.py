@@ -18,7 +18,7 @@ from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.documents.rendering import paper_page, render_pdf
 from repairs.work_orders.models import Job
 
-Content = dict[str, Any]
+Content = dict[str, object]
 CONTENTS: Final[dict[str, Callable[[Job, Reader], Content]]] = {
     DocumentKind.JOB_TAG: papers.job_tag,
     DocumentKind.TRAVELER: papers.traveler,

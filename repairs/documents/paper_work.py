@@ -54,7 +54,7 @@ def ask_for_report(
     return start_long_work(kind=REPORT, asked_by=actor, parameters=parameters, key=ticket)
 
 
-def _by(actor: Actor, order: dict[str, Any]) -> dict[str, Any]:
+def _by(actor: Actor, order: dict[str, object]) -> dict[str, object]:
     return {**order, "device": actor.device, "role": actor.role}
 
 
@@ -68,7 +68,7 @@ def issued_code(work: LongWork) -> str:
     return str(work.outcome.get("code", "")) if work.state == LongWork.State.DONE else ""
 
 
-def _make(work: LongWork, report: Report) -> dict[str, Any]:
+def _make(work: LongWork, report: Report) -> dict[str, object]:
     """Make the paper that was asked for."""
     order = work.parameters
     job = Job.objects.with_motor().filter(pk=order["job"]).first()

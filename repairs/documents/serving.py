@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from io import BytesIO
-from typing import Any
 
 from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
@@ -44,7 +43,7 @@ def paper_response(
     return response
 
 
-def standing(document: IssuedDocument) -> dict[str, Any]:
+def standing(document: IssuedDocument) -> dict[str, object]:
     """Say whether a paper is current: ``state`` is current, added_to, newer or superseded.
 
     A report is superseded by another issue; until then ``newer`` says that facts which it prints have changed. A paper

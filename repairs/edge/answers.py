@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import Any, Final
+from typing import Final
 
 from django.db import DataError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
@@ -57,7 +57,7 @@ def _passing(request: HttpRequest, fault: Fault) -> HttpResponse:
     headers = {"Retry-After": str(RETRY_AFTER_SECONDS), "Cache-Control": "no-store"}
     if OUTBOX_HEADER in request.headers:
         return JsonResponse({"state": "wait", "fault": fault}, status=503, headers=headers)
-    context: dict[str, Any] = {
+    context: dict[str, object] = {
         "fault": fault,
         "sent": request.method != "GET",
         "url": request.get_full_path(),

@@ -28,7 +28,7 @@ class EdgeMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         return _refusal(request) or _read(request) or self.get_response(request)
 
-    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: dict[str, Any]) -> None:
+    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: dict[str, object]) -> None:
         """Find nothing at an address that names what no row can have."""
         for value in kwargs.values():
             if isinstance(value, int) and value > MOST_KEY:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import Protocol
 
 from django.utils.functional import Promise
 
@@ -19,7 +19,7 @@ class Report(Protocol):
 
 
 # What the function returns is kept as the outcome. It may be called again for the same row after a failure.
-Function = Callable[[LongWork, Report], dict[str, Any] | None]
+Function = Callable[[LongWork, Report], dict[str, object] | None]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse
@@ -20,7 +18,7 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
 
-def progress_context(work: LongWork) -> dict[str, Any]:
+def progress_context(work: LongWork) -> dict[str, object]:
     """Return what ``parts/_long_work.html`` shows, for any page that holds it."""
     kind = kind_of(work.kind)
     result = kind.result(work) if work.state == LongWork.State.DONE else Result("")

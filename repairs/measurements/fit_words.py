@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -122,7 +122,7 @@ def _spread(spread: Spread, units: Units) -> str:
     )
 
 
-def heat_of(seat: SeatRecord, units: Units) -> dict[str, Any] | None:
+def heat_of(seat: SeatRecord, units: Units) -> dict[str, object] | None:
     """Return the temperature to mount a ring on a shaft or mount; None for a housing or where no fit is known."""
     fit = _best(fits_of(seat.figures))
     if fit is None or seat.surface == "od":

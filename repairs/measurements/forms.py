@@ -60,7 +60,7 @@ class LimitsForm(forms.Form):
     )
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         data = super().clean() or {}
         low, high = data.get("limit_low"), data.get("limit_high")
         if low is not None and high is not None and low > high:

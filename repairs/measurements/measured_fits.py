@@ -34,7 +34,7 @@ def interference_um(seat: SeatRecord) -> Decimal | None:
     return None
 
 
-def measured_fits(record: StackRecord) -> dict[str, dict[str, Any]]:
+def measured_fits(record: StackRecord) -> dict[str, dict[str, object]]:
     """Return the measured interference of every bearing and guide of a record by its ref.
 
     Of a stack as found the seats as found count, of any other the newest of each seat. Only signed seats do.

@@ -137,7 +137,7 @@ class SeatForm(forms.Form):
     def temperature_unit(self) -> str:
         return "°F" if self.units == "us" else "°C"
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         data = super().clean() or {}
         unit = self.unit_now
         sizes = [name for name in data if name.startswith("p") and name[1:2].isdigit()]
@@ -259,11 +259,11 @@ def _bearing_choice(item: tuple[str, Mapping[str, Any]]) -> tuple[str, str]:
     return ref, " · ".join(str(word) for word in (ref, bearing.get("designation")) if word)
 
 
-def initial_of(seat: SeatRecord, units: Units) -> dict[str, Any]:
+def initial_of(seat: SeatRecord, units: Units) -> dict[str, object]:
     """Return a record as the sheet shows it, to go on with or to correct."""
     named = seat.limits_from in {SeatRecord.LimitsFrom.DRAWING, SeatRecord.LimitsFrom.ORDER}
     sizes = named and not seat.zone
-    shown: dict[str, Any] = {
+    shown: dict[str, object] = {
         name: getattr(seat, name)
         for name in (
             "place", "name", "moment", "tolerance_class", "limits_source", "unit", "gauge", "material", "instrument",
@@ -286,7 +286,7 @@ def initial_of(seat: SeatRecord, units: Units) -> dict[str, Any]:
     return shown
 
 
-def initial_of_suggestion(seat: SuggestedSeat) -> dict[str, Any]:
+def initial_of_suggestion(seat: SuggestedSeat) -> dict[str, object]:
     """Return what is known of a seat before it is measured."""
     return {
         "place": seat.place,

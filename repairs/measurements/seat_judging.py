@@ -163,7 +163,7 @@ def judge_entry(entry: SeatEntry) -> Judged:
     return Judged(held=held, result=result, ring=ring, fits=fits)
 
 
-def figures_of(judged: Judged, nominal_mm: Decimal) -> dict[str, Any]:
+def figures_of(judged: Judged, nominal_mm: Decimal) -> dict[str, object]:
     """Return a judgement as the texts that are kept with the record."""
     result, zone = judged.result, judged.held.around(nominal_mm)
     return {

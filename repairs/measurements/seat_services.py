@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -162,7 +162,7 @@ def _check(seat: SeatRecord) -> None:
 
 
 def _keep(
-    actor: Actor, seat: SeatRecord, verb: str, *, sign: bool, before: dict[str, Any] | None = None
+    actor: Actor, seat: SeatRecord, verb: str, *, sign: bool, before: dict[str, object] | None = None
 ) -> SeatRecord:
     if sign:
         if not seat.instrument:
@@ -186,7 +186,7 @@ def _keep(
     return seat
 
 
-def _told(seat: SeatRecord) -> dict[str, Any]:
+def _told(seat: SeatRecord) -> dict[str, object]:
     """Return what the ledger keeps of a seat."""
     return {
         "name": seat_name(seat),

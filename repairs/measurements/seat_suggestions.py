@@ -42,7 +42,7 @@ def suggested_seats(job: Job, reader: User) -> list[SuggestedSeat]:
 
 def seats_of(record: StackRecord) -> list[SuggestedSeat]:
     """Return the seats of a stack and its guides; bearings of one size share theirs."""
-    shared: dict[tuple[Surface, Decimal, str], list[tuple[str, dict[str, Any]]]] = {}
+    shared: dict[tuple[Surface, Decimal, str], list[tuple[str, dict[str, object]]]] = {}
     in_stack = [(ref, entry["data"]) for ref, entry in refs_of(record.items)]
     for ref, data in in_stack:
         for surface, size in _sizes(data):
@@ -85,6 +85,6 @@ def _together(refs: Iterable[str]) -> str:
     return "+".join(str(number) for number in numbers)[:8]
 
 
-def _bearing(ref: str, data: Mapping[str, Any]) -> dict[str, Any]:
+def _bearing(ref: str, data: Mapping[str, Any]) -> dict[str, object]:
     names = ("designation", "type", "contact_angle_deg", "bore_mm")
     return {"ref": ref, **{name: data[name] for name in names if data.get(name) is not None}}

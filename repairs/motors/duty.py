@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from repairs.motors.duty_parts import duty_parts
 from repairs.motors.models import Motor
 from repairs.motors.plausibility import synchronous_speed_rpm
@@ -23,13 +21,13 @@ _SAME_NAME = (
 )
 
 
-def duty_of(motor: Motor) -> dict[str, Any]:
+def duty_of(motor: Motor) -> dict[str, object]:
     """Return the stack file's ``motor`` block. What was not read stays away: unknown.
 
     A thrust that the plate gives as a total includes the rotor, so its weight is taken off; when the weight is
     not known then, the thrust is not known either.
     """
-    duty: dict[str, Any] = {"mounting": "vertical" if motor.is_vertical else "horizontal"}
+    duty: dict[str, object] = {"mounting": "vertical" if motor.is_vertical else "horizontal"}
     rated = motor.si("rated_speed_rpm")
     if rated is not None:
         duty["rated_speed_rpm"] = rated
@@ -65,7 +63,7 @@ def _external(motor: Motor, key: str) -> float | None:
     return None if weight is None else max(0.0, float(value) - float(weight))
 
 
-def lubrication_of(motor: Motor) -> dict[str, Any]:
+def lubrication_of(motor: Motor) -> dict[str, object]:
     """Return the stack file's ``lubrication`` block from the plate."""
     names = {
         "lubrication": "method",

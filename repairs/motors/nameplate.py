@@ -245,7 +245,7 @@ GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
 
 def read_entry(
     field: PlateField, state: str, typed: str, unit_name: str, units: str
-) -> tuple[dict[str, Any] | None, str]:
+) -> tuple[dict[str, object] | None, str]:
     """Return what is stored for one field and what is wrong with it (an empty text when nothing is).
 
     An empty field that is called read was not asked yet and is not stored.
@@ -278,7 +278,7 @@ _SPACES: Final = str.maketrans({"\u202f": None, "\u00a0": None, " ": None, "\u22
 
 def _read_number(
     field: PlateField, state: str, typed: str, unit_name: str, units: str
-) -> tuple[dict[str, Any] | None, str]:
+) -> tuple[dict[str, object] | None, str]:
     unit = unit_of(field.quantity, unit_name) if unit_name else field.usual_unit(units)
     accepted = field.accepted(units, unit.name)
     text = typed.translate(_SPACES)
@@ -298,7 +298,7 @@ def _read_number(
     return {"state": state, "typed": typed, "unit": unit.name, "si": si}, ""
 
 
-def shown(field: PlateField, entry: dict[str, Any] | None, units: str) -> str:
+def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str:
     """Return a plate entry for reading: as it was typed; illegible and missing say so."""
     if entry is None:
         return ""
@@ -313,7 +313,7 @@ def shown(field: PlateField, entry: dict[str, Any] | None, units: str) -> str:
     return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text
 
 
-def _inferred_words(field: PlateField, entry: dict[str, Any], units: str) -> str:
+def _inferred_words(field: PlateField, entry: dict[str, object], units: str) -> str:
     """Say that a value is inferred; of one from the thrust sheet, from which revision, and what the plate says."""
     if "sheet" not in entry:
         return str(STATES["inferred"])

@@ -79,7 +79,7 @@ def change_motor(*, actor: Actor, motor: Motor, version: int, **fields: Any) -> 
     return motor
 
 
-def _asked_of_bearings(motor: Motor) -> tuple[dict[str, Any], dict[str, Any]]:
+def _asked_of_bearings(motor: Motor) -> tuple[dict[str, object], dict[str, object]]:
     return duty_of(motor), lubrication_of(motor)
 
 
@@ -117,7 +117,7 @@ def _same_serial(motor: Motor) -> Motor | None:
     return motors.exclude(pk=motor.pk).select_related("customer").first()
 
 
-def _told(motor: Motor, names: tuple[str, ...]) -> dict[str, Any]:
+def _told(motor: Motor, names: tuple[str, ...]) -> dict[str, object]:
     """Return fields as the ledger keeps them; a row is told by its name."""
     return {
         name: str(value) if isinstance(value := getattr(motor, name), models.Model) else value
@@ -125,7 +125,7 @@ def _told(motor: Motor, names: tuple[str, ...]) -> dict[str, Any]:
     }
 
 
-def _differing(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+def _differing(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, object], dict[str, object]]:
     """Leave out what stayed, on the plate field by field."""
     names = [name for name in after if after[name] != before[name]]
     old, new = ({name: side[name] for name in names} for side in (before, after))
@@ -137,6 +137,6 @@ def _differing(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str,
     return old, new
 
 
-def _refuse_unknown(fields: dict[str, Any]) -> None:
+def _refuse_unknown(fields: dict[str, object]) -> None:
     if unknown := set(fields) - set(CHANGEABLE):
         raise TypeError(f"not changeable: {sorted(unknown)}")

@@ -86,7 +86,7 @@ def inputs_of(entries: Mapping[str, Mapping[str, Any]]) -> ThrustInputs:
     )
 
 
-def entries_from_plate(motor: Motor) -> dict[str, dict[str, Any]]:
+def entries_from_plate(motor: Motor) -> dict[str, dict[str, object]]:
     """Return what the plate says already, as the entries of a new sheet."""
     found = {}
     for key, plate_key in FROM_PLATE.items():

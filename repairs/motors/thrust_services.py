@@ -106,7 +106,7 @@ def _next_revision(motor: Motor, before: ThrustSheet | None, reason: str) -> Thr
     )
 
 
-def _summary(revision: int, entries: Entries, result: ThrustResult) -> dict[str, Any]:
+def _summary(revision: int, entries: Entries, result: ThrustResult) -> dict[str, object]:
     """Return what is kept of a calculation, for pages and papers."""
     return {
         "revision": revision,
@@ -206,11 +206,11 @@ def _says_the_same(own: Mapping[str, Any] | None, value: float) -> bool:
 
 def _inferred(
     key: str, value: float, own: Mapping[str, Any] | None, sheet: ThrustSheet, units: str
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return a plate entry for a figure of the sheet, rounded to what the unit can tell, the plate's own behind it."""
     unit = preferred_unit(PLATE[key].quantity, units)
     typed = f"{unit.from_si(value):.0f}"
-    entry: dict[str, Any] = {
+    entry: dict[str, object] = {
         "state": "inferred",
         "typed": typed,
         "unit": unit.name,

@@ -109,7 +109,7 @@ def _value_words(figure: ThrustFigure, figures: Figures) -> str:
     return thrust_value(figure.name, figure.value, figures)
 
 
-def topics_of(result: ThrustResult, units: Units) -> list[dict[str, Any]]:
+def topics_of(result: ThrustResult, units: Units) -> list[dict[str, object]]:
     """Return the working, topic by topic."""
     figures = Figures(units)
     return [
@@ -118,7 +118,7 @@ def topics_of(result: ThrustResult, units: Units) -> list[dict[str, Any]]:
     ]
 
 
-def verdict_rows(verdicts: Iterable[ThrustVerdict], units: Units) -> list[dict[str, Any]]:
+def verdict_rows(verdicts: Iterable[ThrustVerdict], units: Units) -> list[dict[str, object]]:
     """Return the comparisons with the plate."""
     figures = Figures(units)
     return [

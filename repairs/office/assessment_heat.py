@@ -21,7 +21,7 @@ COLUMNS = (
 )
 
 
-def heat_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+def heat_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:
     """Return the heat of each bearing and of the stack; nothing for an answer that was kept before there was any."""
     thermal = answer["thermal"]
     if "cooling" not in thermal:

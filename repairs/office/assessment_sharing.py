@@ -20,7 +20,7 @@ RELATIONS: Final[dict[str, Promise]] = {
     "DB": gettext_lazy("back to back"),
     "DF": gettext_lazy("face to face"),
 }
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 
 
 def sharing_tables(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
@@ -103,7 +103,7 @@ def _facts(sharing: Mapping[str, Any], answer: Mapping[str, Any], figures: Figur
     return facts
 
 
-def _mismatch(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+def _mismatch(row: Mapping[str, Any], figures: Figures) -> dict[str, object]:
     share, grown = row["heavier_share"], row["growth_difference_um"]
     return {
         "refs": _("{upper} and {lower}").format(upper=row["refs"][0], lower=row["refs"][1]),
@@ -123,7 +123,7 @@ def _mismatch(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
     }
 
 
-def _growth(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+def _growth(row: Mapping[str, Any], figures: Figures) -> dict[str, object]:
     before, change = row["preload_n"], row["preload_change_n"]
     after = None if before is None or change is None else before + change
     return {
@@ -156,7 +156,7 @@ def _growth_words(rows: list[Any], stack: Stack, figures: Figures) -> str:
     return words.format(warmer=difference)
 
 
-def duty_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+def duty_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:
     """Return the parts of the duty and the lives over all of it; nothing where no duty is given."""
     duty = (answer.get("sharing") or {}).get("duty")
     if duty is None:
@@ -198,7 +198,7 @@ def spring_tables(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> 
     return [_spring(row, names, figures) for row in (answer.get("sharing") or {}).get("springs", [])]
 
 
-def _spring(row: Mapping[str, Any], names: Mapping[str, str], figures: Figures) -> dict[str, Any]:
+def _spring(row: Mapping[str, Any], names: Mapping[str, str], figures: Figures) -> dict[str, object]:
     rate = row["rate_n_per_mm"]
     facts = [
         (_("installed force"), figure_text(figures, row["force_n"], "N")),

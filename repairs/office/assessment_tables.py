@@ -28,7 +28,7 @@ LIFE_COLUMNS: Final = (
     ("a_iso", "1"),
     ("l10mh", "h"),
 )
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 
 
 def figure_text(figures: Figures, value: float | str | None, unit: str | None) -> str:
@@ -54,7 +54,7 @@ def figure_text(figures: Figures, value: float | str | None, unit: str | None) -
     return f"{figures.ratio(value)}\u00a0{sign}".strip()
 
 
-def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:
     """Return every case as a row, cold and warm: speed, load of each bearing, lives, film, friction."""
     names = bearing_names(stack)
     rows = [_case_row(case, figures) for case in _states(entered_cases(answer))]
@@ -110,7 +110,7 @@ def _lasts(case: Mapping[str, Any]) -> str:
     return _("continuous") if case["continuous"] else _("momentary")
 
 
-def _load_cell(row: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+def _load_cell(row: Mapping[str, Any], figures: Figures) -> dict[str, object]:
     if row["axial_n"] is None:
         return {"text": str(NOT_CHECKED), "soft": True}
     if row.get("unloaded"):
@@ -134,7 +134,7 @@ def _static(row: Mapping[str, Any] | None, figures: Figures) -> dict[str, str]:
     }
 
 
-def life_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+def life_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:
     """Return the lives of the bearings that are loaded in the running case, and of the stack."""
     life, names = answer["life"], bearing_names(stack)
     return {

@@ -83,7 +83,7 @@ _SIGNS: Final = (
     ("^2", "²"),
     ("10^6", "10⁶"),
 )
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 
 
 def working_topics(lines: Iterable[Mapping[str, Any]], figures: Figures) -> Rows:
@@ -122,7 +122,7 @@ def duty_inputs(stack: Stack, figures: Figures) -> list[tuple[str, Rows]]:
     return [*groups, (_("Policy"), _policy_rows(stack, figures))]
 
 
-def _room_rows(room: Any, values: dict[str, Any], figures: Figures) -> Rows:
+def _room_rows(room: Any, values: dict[str, object], figures: Figures) -> Rows:
     return [
         {"label": capfirst(field_label(name)), "text": input_text(room, name, value, figures)}
         for name, value in values.items()
@@ -174,9 +174,9 @@ def _policy_rows(stack: Stack, figures: Figures) -> Rows:
     return [{"label": label, "text": text} for label, text in rows]
 
 
-def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, Any]:
+def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, object]:
     """Return what was known of every bearing, a column for each; a field that none has is left out."""
-    bearings: dict[str, tuple[Any, dict[str, Any]]] = {
+    bearings: dict[str, tuple[Any, dict[str, object]]] = {
         ref: ("bearing", item_values(item))
         for ref, item in zip(item_refs(stack.items), stack.items, strict=True)
         if isinstance(item, Bearing)

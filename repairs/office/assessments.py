@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django import forms
 from django.contrib import messages
 from django.http import HttpResponse
@@ -31,7 +29,7 @@ def _record(number: str, pk: int) -> StackRecord:
     return get_object_or_404(StackRecord.objects.for_assessment(), job__number=number, pk=pk)
 
 
-def _head(record: StackRecord) -> dict[str, Any]:
+def _head(record: StackRecord) -> dict[str, object]:
     return {"record": record, "job": record.job, "job_url": job_address(record.job.number)}
 
 

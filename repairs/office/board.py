@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpResponse
@@ -46,7 +45,7 @@ def board(request: ShopRequest) -> HttpResponse:
     return render(request, "office/board.html", context)
 
 
-def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[str, Any]:
+def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[str, object]:
     groups = grouped(page.rows, reader)
     if groups and chosen.after is not None:
         groups[0].begun = chosen.after.board_place == page.rows[0].board_place
@@ -71,7 +70,7 @@ def _plain_address() -> str:
     return reverse("office:board")
 
 
-def _figures(reader: Reader) -> list[dict[str, Any]]:
+def _figures(reader: Reader) -> list[dict[str, object]]:
     """Return the figures over the board; each is a link to the rows it counts."""
     counted = figures(reader.today)
     held = _("on hold")
@@ -94,7 +93,7 @@ def _figures(reader: Reader) -> list[dict[str, Any]]:
     ]
 
 
-def _filters(chosen: BoardFilter) -> dict[str, Any]:
+def _filters(chosen: BoardFilter) -> dict[str, object]:
     """Return the choices of the filter line, with what is chosen."""
     language = translation.get_language() or ""
     flags = (("late", _("late")), ("hold", _("on hold")), ("hand_over", _("hand-over")), ("mine", _("mine")))

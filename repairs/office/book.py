@@ -166,7 +166,7 @@ def rating_edit(request: ShopRequest, pk: int) -> HttpResponse:
     return render(request, "office/rating_form.html", context, status=status)
 
 
-def _filled(request: ShopRequest, context: dict[str, Any]) -> HttpResponse:
+def _filled(request: ShopRequest, context: dict[str, object]) -> HttpResponse:
     """Show the form as it is typed, its empty sizes filled by the designation; nothing is saved."""
     form, words = filled_form(request.POST)
     return render(request, "office/rating_form.html", {**context, "form": form, "filled": words})

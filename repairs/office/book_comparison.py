@@ -63,7 +63,7 @@ class EditionsForm(forms.Form):
     show = forms.ChoiceField(label=gettext_lazy("Show"), choices=SHOWN_WORDS, required=False)
     q = forms.CharField(label=gettext_lazy("Beginning of a designation"), max_length=60, required=False)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Refuse a source against itself."""
         data = super().clean() or self.cleaned_data
         if data.get("older") is not None and data.get("older") == data.get("newer"):
@@ -103,7 +103,7 @@ def counted(pair: book_comparison.EditionPair) -> list[tuple[Any, str]]:
     return [(words, plain(pair.counts[kind])) for kind, words in KIND_WORDS.items()]
 
 
-def edition_rows(lines: Iterable[book_comparison.EditionLine]) -> list[dict[str, Any]]:
+def edition_rows(lines: Iterable[book_comparison.EditionLine]) -> list[dict[str, object]]:
     """Return the lines of a page; their ratings come in one query."""
     lines = list(lines)
     keys = {pk for line in lines for pk in (line.older, line.newer) if pk is not None}
@@ -111,7 +111,7 @@ def edition_rows(lines: Iterable[book_comparison.EditionLine]) -> list[dict[str,
     return [_row(line, ratings.get(line.older or 0), ratings.get(line.newer or 0)) for line in lines]
 
 
-def _row(line: book_comparison.EditionLine, older: Rating | None, newer: Rating | None) -> dict[str, Any]:
+def _row(line: book_comparison.EditionLine, older: Rating | None, newer: Rating | None) -> dict[str, object]:
     shown = newer or older
     differences = book_comparison.rating_differences(older, newer) if older and newer else []
     return {
@@ -126,7 +126,7 @@ def _row(line: book_comparison.EditionLine, older: Rating | None, newer: Rating 
     }
 
 
-def _difference(one: book_comparison.Difference) -> dict[str, Any]:
+def _difference(one: book_comparison.Difference) -> dict[str, object]:
     label = capfirst(field_label(one.field).partition(",")[0]) if one.field != "speed_meaning" else ""
     return {
         "label": label or _("What the printed speeds mean"),

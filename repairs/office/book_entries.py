@@ -23,7 +23,7 @@ from repairs.ledger.services import Actor, carry_out_once, record_event
 def enter_source(*, actor: Actor, form_key: str, fields: Mapping[str, Any]) -> int:
     """Put a source into the book once, however often the form arrives; return its key."""
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         source = add_source(**fields)
         record_event(actor=actor, verb="source.added", subject=source, after=source_values(source))
         return {"pk": source.pk}
@@ -45,7 +45,7 @@ def correct_source(*, actor: Actor, source: Source, version: int, fields: Mappin
 def enter_rating(*, actor: Actor, form_key: str, source: Source, fields: Mapping[str, Any]) -> int:
     """Enter a rating once, however often the form arrives; return its key."""
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         rating = add_rating(source=source, **fields)
         record_event(actor=actor, verb="rating.added", subject=rating, after=rating_values(rating))
         return {"pk": rating.pk}
@@ -65,7 +65,9 @@ def correct_rating(*, actor: Actor, rating: Rating, version: int, fields: Mappin
     return changed
 
 
-def differing_values(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+def differing_values(
+    before: dict[str, object], after: dict[str, object]
+) -> tuple[dict[str, object], dict[str, object]]:
     """Return only what differs between two rows as events tell them."""
     names = [name for name in after if before.get(name) != after[name]]
     return {name: before.get(name) for name in names}, {name: after[name] for name in names}

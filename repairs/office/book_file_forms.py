@@ -51,7 +51,7 @@ class FileForm(forms.Form):
     name = forms.CharField(widget=forms.HiddenInput, max_length=LONGEST_NAME, required=False)
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, initial=lambda: uuid4().hex)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Keep the file, and ask for what a new source needs."""
         data = super().clean() or self.cleaned_data
         self._take_file(data)
@@ -169,6 +169,6 @@ def _target(kept: Any) -> Target:
         raise forms.ValidationError(CHANGED_ON_ITS_WAY) from error
 
 
-def file_initial(*, digest: str, name: str, target: Target) -> dict[str, Any]:
+def file_initial(*, digest: str, name: str, target: Target) -> dict[str, object]:
     """Return the choice of a file and its source as the form shows it again."""
     return {**asdict(target), "source": target.source_id, "digest": digest, "name": name}

@@ -95,7 +95,7 @@ def book_take_in(request: ShopRequest) -> HttpResponse:
         return _not_taken_in(request, form, error, 422)
 
 
-def _refused(request: ShopRequest, context: dict[str, Any]) -> HttpResponse:
+def _refused(request: ShopRequest, context: dict[str, object]) -> HttpResponse:
     return render(request, "office/book_preview.html", context, status=422)
 
 

@@ -134,7 +134,7 @@ class SourceForm(forms.Form):
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
-    def fields_of_source(self) -> dict[str, Any]:
+    def fields_of_source(self) -> dict[str, object]:
         """Return what the book's service takes."""
         return {
             name: self.cleaned_data[name] for name in ("maker", "title", "edition", "published_on", "note")
@@ -206,7 +206,7 @@ class RatingForm(forms.Form):
             self.fields[name] = FigureField(field_spec("bearing", name))
             self.fields[_ticked(name)] = forms.BooleanField(label=_("not printed"), required=False)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Ask about figures that are right by themselves and doubtful together; a tick for these doubts answers."""
         data = super().clean() or self.cleaned_data
         if self.errors:
@@ -233,7 +233,7 @@ class RatingForm(forms.Form):
         """Return what is asked, as the page shows it."""
         return [{"severity": "warn", "title": doubt_sentence(one)} for one in self.doubts]
 
-    def groups(self) -> list[tuple[Any, list[dict[str, Any]]]]:
+    def groups(self) -> list[tuple[Any, list[dict[str, object]]]]:
         """Return the figures as the page shows them: field, unit, and the box that says “not printed”."""
         return [
             (
@@ -265,7 +265,7 @@ def _ticked(name: str) -> str:
     return f"{name}_not_printed"
 
 
-def rating_initial(rating: Rating) -> dict[str, Any]:
+def rating_initial(rating: Rating) -> dict[str, object]:
     """Return a stored rating as its form shows it, every digit kept."""
     texts = ("designation", "type", "variant", "cage", "speed_meaning", "note", "version")
     figures = {name: f"{value:.12g}" for name, value in rating_figures(rating).items()}

@@ -176,7 +176,7 @@ def written(
 
     with book_file.arriving(prepared, source, key=key, correct=correct, progress=progress) as under_way:
 
-        def put_in_force() -> dict[str, Any]:
+        def put_in_force() -> dict[str, object]:
             counts = book_file.put_in_force(prepared, under_way, correct=correct, corrected=corrected)
             if is_new:
                 record_event(actor=actor, verb="source.added", subject=source, after=source_values(source))
@@ -208,7 +208,7 @@ def import_words(counts: Mapping[str, int]) -> str:
 # As long work
 
 
-def _check_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
+def _check_as_long_work(work: LongWork, report: Report) -> dict[str, object]:
     kept = work.parameters
     try:
         return check_kept(kept["digest"], Target(**kept["target"]), report)
@@ -218,7 +218,7 @@ def _check_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
         raise LongWorkError(str(error)) from error
 
 
-def _import_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
+def _import_as_long_work(work: LongWork, report: Report) -> dict[str, object]:
     actor = Actor(user_id=work.asked_by_id, name=work.asked_by_name)
     order = ImportOrder.from_parameters(work.parameters)
     try:

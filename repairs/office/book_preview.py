@@ -35,7 +35,7 @@ def preview_context(
     target: Target,
     work: LongWork | None = None,
     form: ImportForm | None = None,
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return what the preview's template shows; ``form`` is one that was refused."""
     counts = report["counts"]
     seen = {"digest": digest, "name": name, "target": asdict(target), "book": report["book"]}
@@ -55,7 +55,7 @@ def preview_context(
     }
 
 
-def seen_again(form: ImportForm) -> dict[str, Any]:
+def seen_again(form: ImportForm) -> dict[str, object]:
     """Return the preview that a form was sent from, and hold the form's decisions against it.
 
     A short file is read again. One that is gone may have been taken in by this very form: that is found out later.
@@ -92,7 +92,7 @@ def reading_words(survey: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(label, words) for label, words in rows if words]
 
 
-def _change(change: Mapping[str, Any]) -> dict[str, Any]:
+def _change(change: Mapping[str, Any]) -> dict[str, object]:
     identity = " · ".join(change[name] for name in ("designation", "variant", "cage") if change[name])
     figures = [
         {"column": one["column"], "old": _said(one["old"]), "new": _said(one["new"])}

@@ -25,7 +25,7 @@ from repairs.office.book_forms import GROUPS, plain, unit_sign
 from repairs.work_orders.judging import ONE_WAY_TYPES, plain_stack
 from repairs.work_orders.picturing import picture
 
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 
 
 def rating_rows(ratings: Iterable[Rating]) -> Rows:

@@ -101,7 +101,7 @@ def new_customer(request: ShopRequest) -> HttpResponse:
     return _form_page(request, form, title=_("Add a customer"), back=None)
 
 
-def _fields(form: forms.Form) -> dict[str, Any]:
+def _fields(form: forms.Form) -> dict[str, object]:
     return {name: value for name, value in form.cleaned_data.items() if name not in {"form_key", "version"}}
 
 
@@ -115,7 +115,7 @@ def edit_customer(request: ShopRequest, pk: int) -> HttpResponse:
     return _edit(request, shown, form, shown, names, services.change_customer, "customer")
 
 
-def _initial(row: Any, names: tuple[str, ...], version: int) -> dict[str, Any]:
+def _initial(row: Any, names: tuple[str, ...], version: int) -> dict[str, object]:
     return {**{name: getattr(row, name) for name in names}, "version": version}
 
 

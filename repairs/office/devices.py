@@ -53,7 +53,7 @@ def _page(request: ShopRequest, form: forms.Form, **more: Any) -> HttpResponse:
     return render(request, "office/devices.html", context, status=422 if form.errors else 200)
 
 
-def _once(request: ShopRequest, form: KeyForm, work: Callable[[], dict[str, Any]], **subject: Any) -> str:
+def _once(request: ShopRequest, form: KeyForm, work: Callable[[], dict[str, object]], **subject: Any) -> str:
     """Carry a form out once; say whether it was done now, was done already, or is refused (reasons in the form)."""
     if not form.is_valid():
         return "refused"
@@ -86,7 +86,7 @@ def new_device(request: ShopRequest) -> HttpResponse:
     form = NewDeviceForm(request.POST)
     given: dict[str, Any] = {}
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         given["device"], given["code"] = add_device(actor=actor_of(request), name=form.cleaned_data["name"])
         return {"pk": given["device"].pk}
 
@@ -98,9 +98,9 @@ def new_device(request: ShopRequest) -> HttpResponse:
 def device_code(request: ShopRequest, pk: int) -> HttpResponse:
     """Give a tablet another code and show it."""
     device, form = get_object_or_404(Device, pk=pk), KeyForm(request.POST)
-    given: dict[str, Any] = {}
+    given: dict[str, object] = {}
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         given["device"], given["code"] = give_new_code(actor=actor_of(request), device=device)
         return {"pk": pk}
 
@@ -123,9 +123,9 @@ def device_withdraw(request: ShopRequest, pk: int) -> HttpResponse:
 def person_pin(request: ShopRequest, pk: int) -> HttpResponse:
     """Give somebody a PIN for one use and show it."""
     person, form = get_object_or_404(User, pk=pk), KeyForm(request.POST)
-    given: dict[str, Any] = {}
+    given: dict[str, object] = {}
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         given["person"], given["pin"] = person, give_one_time_pin(actor=actor_of(request), person=person)
         return {"pk": pk}
 
@@ -138,7 +138,7 @@ def person_unlock(request: ShopRequest, pk: int) -> HttpResponse:
     """Take wrong tries off somebody's PIN."""
     person, form = get_object_or_404(User, pk=pk), UnlockForm(request.POST)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         unlock_pin(actor=actor_of(request), person=person, note=form.cleaned_data["note"])
         return {"pk": pk}
 

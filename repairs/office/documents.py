@@ -118,7 +118,7 @@ def _again(request: ShopRequest, job: Job, work: LongWork) -> HttpResponse:
     return redirect("office:paper_work", number=job.number, pk=work.pk)
 
 
-def _shown(job: Job, work: LongWork) -> dict[str, Any]:
+def _shown(job: Job, work: LongWork) -> dict[str, object]:
     kind = work.parameters["kind"]
     name = DocumentKind(kind).label if kind in DocumentKind.values else _("Paper")
     return {"job": job, "work": work, "kind_name": name}

@@ -162,7 +162,7 @@ def _pickup_words(pickup: Pickup, moments: Moments) -> str:
     )
 
 
-def promise_words(job: Job, moments: Moments) -> dict[str, Any]:
+def promise_words(job: Job, moments: Moments) -> dict[str, object]:
     """Return the promise and by how much it is past."""
     if job.promised_on is None:
         return {"day": "", "late": ""}
@@ -202,7 +202,7 @@ def _signed(signature: tuple[Any, ...], moments: Moments) -> str:
     return f"{name}{role}, {moments.at(at)}" + (f": {note}" if note else "")
 
 
-def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+def note_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     """Return the last hand-over notes, newest first."""
     rows = []
     for row in reading.NOTES.rows(job.pk):
@@ -246,7 +246,7 @@ def note_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     return rows
 
 
-def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: Moments) -> dict[str, Any]:
+def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: Moments) -> dict[str, object]:
     """Return the three stages with their drawings, and the photos with marks that agree with them."""
     newest = {line.stage: line for line in lines}
     # Nothing is kept back before somebody records the stack as built, so the page of such a job asks nothing.
@@ -299,7 +299,7 @@ def photo_rows(
     records: dict[int, RecordLine],
     refs: dict[int, dict[str, str]],
     hidden: frozenset[str],
-) -> list[dict[str, Any]]:
+) -> list[dict[str, object]]:
     """Return the photos with their marks; a mark bears the ref of its item in the photo's own record."""
     rows = []
     for pk, group in groupby(lines, key=lambda row: row[0]):
@@ -338,7 +338,7 @@ def _photo_address(photo_id: str) -> str:
     return _address("photo_file", ANY_PHOTO, "x").removesuffix("x/").replace(ANY_PHOTO, photo_id)
 
 
-def reading_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+def reading_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     """Return the readings that stand, each with limit, verdict and where the limit comes from."""
     moment_words = dict(Reading.Moment.choices)
     verdicts = {"pass": _("pass"), "fail": _("FAIL"), "not_checked": _("not checked")}
@@ -374,7 +374,7 @@ def _limit_words(low: Any, high: Any) -> str:
 PRINTED: Final = (DocumentKind.JOB_TAG, DocumentKind.TRAVELER, DocumentKind.STACK_CARD)
 
 
-def paper_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+def paper_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     """Return each paper with the way to print it and what was issued last."""
     issued: dict[str, tuple[int, datetime, str]] = {}
     for kind, revision, at, code in reading.PAPERS.rows(job.pk):

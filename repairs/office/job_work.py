@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Any
 
 from django.db.models import F
 from django.http import HttpResponse
@@ -23,7 +22,7 @@ def job_work(request: ShopRequest, number: str) -> HttpResponse:
     return render(request, "office/job_work.html", work_context(job))
 
 
-def work_context(job: Job) -> dict[str, Any]:
+def work_context(job: Job) -> dict[str, object]:
     """Return what a job cost so far; a clock that still runs is named and not counted."""
     steps = WorkPeriod.objects.all().by_step(job)
     periods = (

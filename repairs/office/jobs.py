@@ -86,7 +86,7 @@ def _act(
     shown = find_job(number)
     act = acts.get(request.POST.get("do", ""))
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         if act is None:
             raise WorkOrderError(_("This cannot be done here."))
         act(shown)
@@ -255,5 +255,5 @@ def edit_job(request: ShopRequest, number: str) -> HttpResponse:
     return render(request, "office/job_form.html", context, status=status)
 
 
-def _initial(job: Job) -> dict[str, Any]:
+def _initial(job: Job) -> dict[str, object]:
     return {name: getattr(job, name) for name in (*PAPERWORK, "version")}

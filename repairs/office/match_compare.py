@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final, NamedTuple, cast
+from typing import Final, NamedTuple, cast
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
@@ -82,7 +82,7 @@ def refused_choice(keys: list[int]) -> str:
     return words.format(count=len(keys))
 
 
-def comparison_context(question: Question, keys: list[int], user: User) -> dict[str, Any]:
+def comparison_context(question: Question, keys: list[int], user: User) -> dict[str, object]:
     """Return candidates side by side, in the order in which they were chosen."""
     units = cast("Units", user.units)
     compared = _compared(question, keys)
@@ -110,7 +110,7 @@ def _compared(question: Question, keys: list[int]) -> list[Compared]:
     return found
 
 
-def _column(one: Compared, units: Units) -> dict[str, Any]:
+def _column(one: Compared, units: Units) -> dict[str, object]:
     return {
         "book": one.book,
         "flag": flag_of(one.match),

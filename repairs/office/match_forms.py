@@ -119,7 +119,7 @@ class MatchForm(forms.Form):
                 label=label, choices=faces, widget=forms.RadioSelect, required=False
             )
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Refuse an outside diameter that is not above the bore, and a pattern without a bearing."""
         cleaned: dict[str, Any] = super().clean() or {}
         for name, usual in USUAL.items():

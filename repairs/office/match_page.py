@@ -40,10 +40,10 @@ from repairs.people.models import User
 PAGE: Final = 50
 DRAWN: Final = 10
 NOT_ASKED: Final = ("c", "page", "csrfmiddlewaretoken")
-Row = dict[str, Any]
+Row = dict[str, object]
 
 
-def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, Any]:
+def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, object]:
     """Return everything that the page says of a question that was answered."""
     units = cast("Units", user.units)
     shown = Paginator(answer.matches, PAGE).get_page(page)
@@ -75,7 +75,7 @@ def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, An
     }
 
 
-def question_context(question: Question, units: Units) -> dict[str, Any]:
+def question_context(question: Question, units: Units) -> dict[str, object]:
     """Return what was asked, in words."""
     place, figures, asked = question.place, Figures(units), asked_bearing(question)
     count = set_count(question)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import cast
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -53,7 +53,7 @@ def _asked(request: ShopRequest) -> tuple[MatchForm, StackRecord | None, Questio
     return form, record, read_question(form, record)
 
 
-def _head(record: StackRecord | None, query: QueryDict) -> dict[str, Any]:
+def _head(record: StackRecord | None, query: QueryDict) -> dict[str, object]:
     head = {"record": record, "question": question_string(query)}
     return head | ({"job": record.job, "job_url": job_address(record.job.number)} if record else {})
 
@@ -77,7 +77,7 @@ def _match_page(request: ShopRequest, refused: str = "", status: int = 200) -> H
     return render(request, "office/match.html", context, status=status)
 
 
-def _use_context(request: ShopRequest, record: StackRecord | None) -> dict[str, Any]:
+def _use_context(request: ShopRequest, record: StackRecord | None) -> dict[str, object]:
     """Return what taking a candidate into the job would do, for those who may."""
     if (
         record is None

@@ -21,7 +21,7 @@ CANDIDATES_SHOWN: Final = 20
 NUMBERS_SHOWN: Final = 20
 
 
-def candidates(kept: Motor | Customer, typed: str) -> list[dict[str, Any]]:
+def candidates(kept: Motor | Customer, typed: str) -> list[dict[str, object]]:
     """Return records that may be the same one: of a motor those with its serial number first, then what is typed."""
     rows: QuerySet[Any]
     if isinstance(kept, Motor):
@@ -34,7 +34,7 @@ def candidates(kept: Motor | Customer, typed: str) -> list[dict[str, Any]]:
     return [{"pk": one.pk, "name": one.name, "words": one.address} for one in rows[:CANDIDATES_SHOWN]]
 
 
-def _motor_row(motor: Motor) -> dict[str, Any]:
+def _motor_row(motor: Motor) -> dict[str, object]:
     words = [motor.serial if motor.tag else "", str(motor.site or "")]
     return {"pk": motor.pk, "name": str(motor), "words": " · ".join(word for word in words if word)}
 
@@ -99,7 +99,7 @@ def _listed(names: list[str]) -> str:
     return ", ".join(names[:NUMBERS_SHOWN]) + more
 
 
-def merge_rows(kind: str, pk: int, reader: User) -> list[dict[str, Any]]:
+def merge_rows(kind: str, pk: int, reader: User) -> list[dict[str, object]]:
     """Return the merges into a record. The newest has a way back, or says why not; the others stand under it."""
     merges = list(Merge.objects.of(kind, pk))
     rows = [
@@ -124,7 +124,7 @@ def _url(kind: str, pk: int) -> str:
     return motor_address(pk) if kind == Merge.Kind.MOTOR else customer_address(pk)
 
 
-def merge_context(kind: str, row: Motor | Customer, reader: User) -> dict[str, Any]:
+def merge_context(kind: str, row: Motor | Customer, reader: User) -> dict[str, object]:
     """Return what ``office/_merges.html`` shows on the page of a record."""
     into = row.merged_into
     return {

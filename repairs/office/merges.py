@@ -87,7 +87,7 @@ def _carried_out(request: ShopRequest, kind: str, rows: models.QuerySet[Any], pk
     actor, data = actor_of(request), form.cleaned_data
     versions = (data["kept_version"], data["merged_version"])
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         if kind == Kind.MOTOR:
             return {"pk": merge_motors(actor=actor, kept=kept, merged=merged, versions=versions).pk}
         return {"pk": merge_customers(actor=actor, kept=kept, merged=merged, versions=versions).pk}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -73,7 +71,7 @@ class MotorFields(forms.Form):
     def clean_customer(self) -> Customer:
         return find_customer(self.cleaned_data["customer"])
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         cleaned = super().clean() or self.cleaned_data
         if isinstance(cleaned.get("customer"), Customer):
             try:

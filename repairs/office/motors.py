@@ -147,7 +147,7 @@ def new_motor(request: ShopRequest) -> HttpResponse:
         fields = {name: value for name, value in form.cleaned_data.items() if name not in aside}
         form.cleaned_data["nameplate"] = plate.nameplate
 
-        def work() -> dict[str, Any]:
+        def work() -> dict[str, object]:
             _propose_known(form, None)
             return {"pk": create_motor(actor=actor, nameplate=plate.nameplate, **fields).pk}
 
@@ -204,7 +204,7 @@ def _propose_known(form: Any, row: Motor | None) -> None:
     raise MotorError(words, "serial")
 
 
-def _initial(row: Motor) -> dict[str, Any]:
+def _initial(row: Motor) -> dict[str, object]:
     names = ("tag", "serial", "serial_state", "build", "note", "version")
     owner = {"customer": row.customer.name, "site": row.site.name if row.site else ""}
     return {**owner, **{name: getattr(row, name) for name in names}}
@@ -256,7 +256,7 @@ def plate_photo(request: ShopRequest, pk: int) -> HttpResponse:
         actor, file = actor_of(request), form.cleaned_data["file"]
         form.cleaned_data["file"] = (file.name, file.size)
 
-        def work(prepared: tuple[Photo, list[str]]) -> dict[str, Any]:
+        def work(prepared: tuple[Photo, list[str]]) -> dict[str, object]:
             photo = save_photo(prepared[0])
             change_motor(actor=actor, motor=row, version=row.version, plate_photo=photo)
             return {"pk": row.pk, "said": prepared[1]}

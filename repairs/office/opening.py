@@ -53,7 +53,7 @@ def open_job(request: ShopRequest) -> HttpResponse:
     return _page(request, request.POST.dict(), form=form, status=422)
 
 
-def _preset(query: Mapping[str, str]) -> dict[str, Any]:
+def _preset(query: Mapping[str, str]) -> dict[str, object]:
     return {name: query[name] for name in ("motor", "customer") if row_key(query.get(name))}
 
 
@@ -86,7 +86,7 @@ def _opened(request: ShopRequest, form: OpenJobForm) -> str:
     """Open the job once for its form's key; return its number, or nothing with the reason in the form."""
     actor = actor_of(request)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         _refuse_known_serial(form)
         job: Job = receive_job(actor=actor, today=timezone.localdate(), **form.for_service())
         return {"number": job.number}
@@ -156,7 +156,7 @@ def _found(typed: str, owner: Customer | None) -> Found:
     return replace(find(owner.name), customers=[])
 
 
-def motor_with_history(motor: Motor, units: str) -> dict[str, Any]:
+def motor_with_history(motor: Motor, units: str) -> dict[str, object]:
     """Return a motor with what was done to it, newest first."""
     jobs = job_rows(jobs_of_motor(motor)[: HISTORY_SHOWN + 1])
     power, speed = motor.si("power_w"), motor.si("rated_speed_rpm")

@@ -44,7 +44,7 @@ def people(request: ShopRequest) -> HttpResponse:
 def _added(request: ShopRequest, form: NewPersonForm) -> bool:
     fields = {name: value for name, value in form.cleaned_data.items() if name != "form_key"}
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"pk": add_person(actor=actor_of(request), **fields).pk}
 
     return _done_once(request, form, work)
@@ -112,7 +112,7 @@ def person_password(request: ShopRequest, pk: int) -> HttpResponse:
     shown = get_object_or_404(User, pk=pk)
     form = PasswordForm(request.POST)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         set_password(actor=actor_of(request), person=shown, password=form.cleaned_data["password"])
         return {"pk": shown.pk}
 

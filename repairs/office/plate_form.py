@@ -42,7 +42,7 @@ class PlateGroup:
     is_open: bool
 
 
-def _same_as_stored(entry: dict[str, Any], stored: dict[str, Any] | None) -> bool:
+def _same_as_stored(entry: dict[str, object], stored: dict[str, object] | None) -> bool:
     """Whether an entry came back as it was shown; what is stored may say more, such as where it came from."""
     return stored is not None and all(entry[name] == stored.get(name) for name in ("state", "typed", "unit"))
 
@@ -53,7 +53,7 @@ class PlateForm:
     def __init__(self, typed: Mapping[str, str] | None, plate: dict[str, Any], units: str) -> None:
         self.typed, self.plate, self.units = typed, plate, units
         self.errors: dict[str, str] = {}
-        self.nameplate: dict[str, Any] = dict(plate)
+        self.nameplate: dict[str, object] = dict(plate)
         if typed is not None:
             for field in FIELDS:
                 self._read(field, typed)

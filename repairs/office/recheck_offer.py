@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from repairs.office.saving import new_key
 from repairs.people.permissions import Permission
 from repairs.people.requests import ShopRequest
@@ -13,7 +11,7 @@ from repairs.rechecks.reading import book_offer
 
 def offer_context(
     request: ShopRequest, *, why: str = Recheck.Why.EDITION, about: object = ""
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """Return what ``office/_recheck_offer.html`` shows; nothing for readers who may not change the book."""
     if not request.user.may(Permission.EDIT_BOOK) or (offer := book_offer()) is None:
         return {}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -71,7 +69,7 @@ def recheck(request: ShopRequest, pk: int) -> HttpResponse:
     return render(request, "office/recheck.html", context)
 
 
-def _run_context(request: ShopRequest, run: Recheck, form: SeenForm | None = None) -> dict[str, Any]:
+def _run_context(request: ShopRequest, run: Recheck, form: SeenForm | None = None) -> dict[str, object]:
     chosen = ChangeFilter.from_query(request.GET)
     page = Paginator(chosen.of(run).with_names().gravest_first(), PAGE).get_page(request.GET.get("page"))
     return {
@@ -136,7 +134,7 @@ def _change_page(request: ShopRequest, change: Change, form: SeenForm) -> HttpRe
     return render(request, "office/recheck_change.html", context, status=422 if form.errors else 200)
 
 
-def _side(kept: StoredAssessment, user: User) -> dict[str, Any]:
+def _side(kept: StoredAssessment, user: User) -> dict[str, object]:
     """Return one of the two assessments; its working stands on the page of the record."""
     context = assessment_context(kept, user)
     findings = [{**finding, "url": ""} for finding in context["findings"]]

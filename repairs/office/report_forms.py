@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django import forms
 from django.conf import settings
 from django.utils.translation import gettext_lazy as _
@@ -30,7 +28,7 @@ class ReportForm(forms.Form):
     def for_customer(cls, customer: Customer) -> ReportForm:
         """Return the form as the customer likes to read."""
         known = dict(settings.LANGUAGES)
-        initial: dict[str, Any] = {"paper": customer.paper, "units": customer.report_units}
+        initial: dict[str, object] = {"paper": customer.paper, "units": customer.report_units}
         initial["language"] = customer.report_language if customer.report_language in known else "en"
         return cls(initial=initial)
 

@@ -107,7 +107,7 @@ def _page(request: ShopRequest, job: Job, *, status: int = 200, **more: Any) -> 
     return render(request, "office/report.html", {**context, **more}, status=status)
 
 
-def _once(request: ShopRequest, work: Callable[[], dict[str, Any]]) -> bool:
+def _once(request: ShopRequest, work: Callable[[], dict[str, object]]) -> bool:
     """Carry the form out; return whether it was carried out before."""
     key = request.POST.get("form_key", "")
     return carry_out_once(actor=actor_of(request), key=key, body=request.POST.dict(), work=work)[1]
@@ -123,7 +123,7 @@ def _issue(request: ShopRequest, job: Job) -> HttpResponse:
     def prepare() -> None:
         may_issue(job=job, paper=choices["paper"], reason=choices["reason"])
 
-    def work(_allowed: None) -> dict[str, Any]:
+    def work(_allowed: None) -> dict[str, object]:
         return {"work": ask_for_report(actor=actor, job=job, key=key, **choices).pk}
 
     try:
@@ -142,7 +142,7 @@ def _make_link(request: ShopRequest, job: Job) -> HttpResponse:
         return _page(request, job, status=422, link_form=form)
     made: list[str] = []
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         # The token leaves by this list alone: what the form's answer keeps must not open the page.
         link, token = make_link(
             actor=actor_of(request), job=job, days=form.cleaned_data["days"], now=timezone.now()

@@ -33,7 +33,7 @@ def refuse(form: forms.BaseForm, error: Exception) -> None:
 def save_once(
     actor: Actor,
     form: forms.Form,
-    work: Callable[..., dict[str, Any]],
+    work: Callable[..., dict[str, object]],
     body: Mapping[str, Any] | None = None,
     *,
     prepare: Callable[[], Any] | None = None,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 from urllib.parse import urlencode, urlsplit
 
 from django.http import HttpResponse
@@ -58,7 +57,7 @@ class Hit:
     late: bool = False
 
 
-def _context(typed: str, found: Found, today: date) -> dict[str, Any]:
+def _context(typed: str, found: Found, today: date) -> dict[str, object]:
     groups = (
         (_("Jobs"), [_job_hit(job, today) for job in found.jobs]),
         (_("Motors"), [_motor_hit(motor) for motor in found.motors]),

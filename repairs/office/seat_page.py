@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.utils.safestring import mark_safe
 
 from bearings.public import ChartOptions, Units, fit_bars
@@ -17,7 +15,7 @@ from repairs.work_orders.cautions import GOVERNS, cautions_for
 from repairs.work_orders.models import Job, StepKind
 
 
-def seats_context(job: Job, reader: User) -> dict[str, Any]:
+def seats_context(job: Job, reader: User) -> dict[str, object]:
     """Return every seat of a job."""
     units: Units = "us" if reader.units == "us" else "si"
     pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
@@ -32,7 +30,7 @@ def seats_context(job: Job, reader: User) -> dict[str, Any]:
     }
 
 
-def _sheet(pair: SeatPair, units: Units) -> dict[str, Any]:
+def _sheet(pair: SeatPair, units: Units) -> dict[str, object]:
     newest = pair.newest
     blocking = pair.stands_in_the_way
     return {
@@ -53,7 +51,7 @@ def _sheet(pair: SeatPair, units: Units) -> dict[str, Any]:
     }
 
 
-def _record(seat: SeatRecord, units: Units) -> dict[str, Any]:
+def _record(seat: SeatRecord, units: Units) -> dict[str, object]:
     return {
         "pk": seat.pk,
         "moment": seat.get_moment_display(),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -46,7 +44,7 @@ def accept_seat(request: ShopRequest, number: str, pk: int) -> HttpResponse:
     seat = get_object_or_404(SeatRecord, pk=pk, job__number=number)
     actor, reason = actor_of(request), request.POST.get("reason", "").strip()
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         return {"id": let_pass(actor=actor, seat=seat, reason=reason).pk}
 
     key = request.POST.get("form_key", "")

@@ -30,7 +30,7 @@ def new_template(request: ShopRequest) -> HttpResponse:
     """Begin a template, and go on to its steps."""
     form = NewTemplateForm(request.POST)
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         data = form.cleaned_data
         made = services.add_template(actor=actor_of(request), name=data["name"], for_build=data["for_build"])
         return {"url": reverse("office:route_template", args=[made.pk])}

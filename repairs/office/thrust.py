@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import cast
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
@@ -50,7 +50,7 @@ def _sheet_page(
     sheets: list[ThrustSheet],
     sign_form: SignForm | None = None,
 ) -> HttpResponse:
-    context: dict[str, Any] = {"motor": motor, "sheet": sheet, "revisions": page.revision_rows(sheets)}
+    context: dict[str, object] = {"motor": motor, "sheet": sheet, "revisions": page.revision_rows(sheets)}
     context |= {"may_edit": request.user.may(Permission.EDIT_MOTORS), "is_newest": sheet in sheets[:1]}
     if sheet is not None:
         context |= page.sheet_context(sheet, motor, _units(request))
@@ -153,12 +153,12 @@ def use_thrust(request: ShopRequest, pk: int) -> HttpResponse:
     return render(request, "office/thrust_use.html", context, status=422 if form.errors else 200)
 
 
-def _used(request: ShopRequest, form: UseForm, sheet: ThrustSheet) -> dict[str, Any] | None:
+def _used(request: ShopRequest, form: UseForm, sheet: ThrustSheet) -> dict[str, object] | None:
     """Write the chosen figures to the motor once for the form's key."""
     actor, choices = actor_of(request), request.POST.dict()
     version, motor_version = form.cleaned_data["version"], form.cleaned_data["motor_version"]
 
-    def work() -> dict[str, Any]:
+    def work() -> dict[str, object]:
         motor = use_thrust_sheet(
             actor=actor, sheet=sheet, version=version, motor_version=motor_version, choices=choices,
             units=request.user.units,

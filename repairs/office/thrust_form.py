@@ -86,7 +86,7 @@ class ThrustForm:
         """Return what looks unlikely about them."""
         return thrust_questions(inputs_of(self.entries), self.result())
 
-    def asked(self, confirmed: frozenset[str]) -> list[dict[str, Any]]:
+    def asked(self, confirmed: frozenset[str]) -> list[dict[str, object]]:
         """Return the questions in words, with whether a person said already that the figure is right."""
         labels = {field.key: field.label for field in FIELDS}
         return [
@@ -104,7 +104,7 @@ class ThrustForm:
         """Return key, label and reason of every refused field, in the order of the page."""
         return [(f.key, f.label, self.errors[f.key]) for f in FIELDS if f.key in self.errors]
 
-    def groups(self) -> list[dict[str, Any]]:
+    def groups(self) -> list[dict[str, object]]:
         """Return the page's groups with their rows."""
         return [
             {"name": name, "title": title, "rows": [self._row(f) for f in FIELDS if f.group == name]}

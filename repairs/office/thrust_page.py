@@ -22,8 +22,8 @@ CHOSEN = ("plate", "sheet")
 
 
 def result_context(
-    result: ThrustResult, summary: Mapping[str, Any], units: Units, questions: list[dict[str, Any]]
-) -> dict[str, Any]:
+    result: ThrustResult, summary: Mapping[str, Any], units: Units, questions: list[dict[str, object]]
+) -> dict[str, object]:
     """Return what ``_thrust_result.html`` shows."""
     return {
         "verdicts": verdict_rows(result.verdicts, units),
@@ -33,7 +33,7 @@ def result_context(
     }
 
 
-def form_context(form: ThrustForm, confirmed: frozenset[str], motor: Motor) -> dict[str, Any]:
+def form_context(form: ThrustForm, confirmed: frozenset[str], motor: Motor) -> dict[str, object]:
     """Return the form with what follows from its figures, as far as they can be read."""
     meaning = (form.entries.get("plate_meaning") or {}).get("si") or ""
     return {
@@ -56,7 +56,7 @@ def differing_rows(motor: Motor, entries: Mapping[str, Any], units: Units) -> li
     ]
 
 
-def sheet_context(sheet: ThrustSheet, motor: Motor, units: Units) -> dict[str, Any]:
+def sheet_context(sheet: ThrustSheet, motor: Motor, units: Units) -> dict[str, object]:
     """Return one stored revision: what went in, what came out."""
     return {
         "sheet": sheet,
@@ -71,7 +71,7 @@ def sheet_context(sheet: ThrustSheet, motor: Motor, units: Units) -> dict[str, A
     }
 
 
-def entered_groups(entries: Mapping[str, Any], units: Units) -> list[dict[str, Any]]:
+def entered_groups(entries: Mapping[str, Any], units: Units) -> list[dict[str, object]]:
     """Return every field that was asked for, group by group; an empty value is an unknown one."""
     return [
         {
@@ -95,7 +95,7 @@ def stored_rows(form: ThrustForm, stored: Mapping[str, Any]) -> list[tuple[str, 
     ]
 
 
-def revision_rows(sheets: Iterable[ThrustSheet]) -> list[dict[str, Any]]:
+def revision_rows(sheets: Iterable[ThrustSheet]) -> list[dict[str, object]]:
     """Return the revisions, newest first."""
     return [
         {

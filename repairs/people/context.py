@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
@@ -28,7 +26,7 @@ ENTRIES = (
 )
 
 
-def shell(request: HttpRequest) -> dict[str, Any]:
+def shell(request: HttpRequest) -> dict[str, object]:
     """Navigation for the reader's role, where the search box asks, a disk nearly full. Makes no query."""
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
@@ -38,7 +36,7 @@ def shell(request: HttpRequest) -> dict[str, Any]:
         for name, label, permission in ENTRIES
         if role_may(user.role, permission)
     ]
-    shown: dict[str, Any] = {
+    shown: dict[str, object] = {
         "navigation": navigation,
         "search_url": reverse("office:search"),
         "search_target": "main",

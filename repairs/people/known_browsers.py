@@ -40,7 +40,7 @@ def remember_browser(request: HttpRequest, response: HttpResponseBase, account: 
 
 def _read(request: HttpRequest) -> dict[str, Any]:
     try:
-        kept: dict[str, Any] = signing.loads(
+        kept: dict[str, object] = signing.loads(
             request.COOKIES.get(settings.BROWSER_COOKIE, ""), salt=SALT, max_age=HOLDS_SECONDS
         )
     except signing.BadSignature:

@@ -94,7 +94,7 @@ def set_password(*, actor: Actor, person: User, password: str) -> None:
         record_event(actor=actor, verb="person.password_set", subject=person)
 
 
-def _told(person: User, names: tuple[str, ...]) -> dict[str, Any]:
+def _told(person: User, names: tuple[str, ...]) -> dict[str, object]:
     return {name: getattr(person, name) for name in names}
 
 

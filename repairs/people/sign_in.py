@@ -34,7 +34,7 @@ class SignInForm(AuthenticationForm):
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Compare the password, unless too many were tried."""
         name, password = self.cleaned_data.get("username"), self.cleaned_data.get("password")
         if name is not None and password and self.request is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from django.conf import settings
 from django.contrib.auth import login, logout
@@ -57,7 +57,7 @@ def resume(request: HttpRequest, *, device: Device, pin: Pin | None) -> None:
     rotate_token(request)
 
 
-def _opened_by(pin: Pin | None) -> dict[str, Any]:
+def _opened_by(pin: Pin | None) -> dict[str, object]:
     return {"pin": pin.version if pin else None, "must_change": bool(pin and pin.one_time)}
 
 

@@ -39,7 +39,7 @@ class Decoder:
     ) -> None:
         self._end()
 
-    def ask(self, content: bytes, **order: Any) -> tuple[dict[str, Any], list[bytes]]:
+    def ask(self, content: bytes, **order: Any) -> tuple[dict[str, object], list[bytes]]:
         """Return head and blocks of the answer to an order; see ``decoder.answer_to``."""
         outside_transaction("A picture")
         with _one_at_a_time:
@@ -48,7 +48,7 @@ class Decoder:
                 return json.loads(blocks[0]), blocks[1:]
             return self._ask_apart(content, order)
 
-    def _ask_apart(self, content: bytes, order: dict[str, Any]) -> tuple[dict[str, Any], list[bytes]]:
+    def _ask_apart(self, content: bytes, order: dict[str, object]) -> tuple[dict[str, object], list[bytes]]:
         process = self._process = self._process or _started()
         assert process.stdin is not None
         assert process.stdout is not None

@@ -8,7 +8,7 @@ from __future__ import annotations
 import warnings
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any, Final
+from typing import Final
 
 import pillow_heif
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
@@ -48,7 +48,7 @@ class Refusal(Exception):  # noqa: N818  (it is an answer, not a fault)
         super().__init__(code)
         self.code, self.kind, self.pixels, self.limit = code, kind, pixels, limit
 
-    def as_dict(self) -> dict[str, Any]:
+    def as_dict(self) -> dict[str, object]:
         return {"refused": self.code, "kind": self.kind, "pixels": self.pixels, "limit": self.limit}
 
 

@@ -32,7 +32,7 @@ class Rejudged:
         return self.record.job.state != Job.State.OPEN
 
 
-def rejudge(records: Sequence[StackRecord], limits: dict[str, Any]) -> Iterator[Rejudged]:
+def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterator[Rejudged]:
     """Judge records again, one by one; the book is asked once for all of them.
 
     Every run takes all of today's inputs, whatever it was asked for: if one looked at the policy alone, it would
@@ -70,5 +70,5 @@ def _with_todays_figures(record: StackRecord, editions: Editions) -> tuple[Stack
     return today, [(ref, renewal) for ref, _uid, renewal in found]
 
 
-def _renewed(entries: list[dict[str, Any]], data: Mapping[str, dict[str, Any]]) -> list[dict[str, Any]]:
+def _renewed(entries: list[dict[str, Any]], data: Mapping[str, dict[str, object]]) -> list[dict[str, object]]:
     return [{**entry, "data": data.get(entry["uid"], entry["data"])} for entry in entries]

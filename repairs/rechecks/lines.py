@@ -92,7 +92,7 @@ def _plain(value: Any) -> str:
     return _("not printed") if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def as_values(one: Rejudged) -> dict[str, Any]:
+def as_values(one: Rejudged) -> dict[str, object]:
     """Return a changed stack as JSON values, SI with the unit in the name."""
     record = one.record
     return {
@@ -115,7 +115,7 @@ def as_values(one: Rejudged) -> dict[str, Any]:
     }
 
 
-def _outcome_values(outcome: Outcome) -> dict[str, Any]:
+def _outcome_values(outcome: Outcome) -> dict[str, object]:
     return {
         "worst": outcome.worst,
         "margin": outcome.margin,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, Final
+from typing import Final
 
 from django.db import transaction
 from django.urls import reverse
@@ -76,7 +76,7 @@ def finish(recheck: Recheck) -> None:
     record_event(actor=SYSTEM, verb="recheck.finished", subject=now, after=counts)
 
 
-def run_as_long_work(work: LongWork, report: Report) -> dict[str, Any]:
+def run_as_long_work(work: LongWork, report: Report) -> dict[str, object]:
     """Run the re-check that a piece of long work was asked for."""
     recheck = run_recheck(Recheck.objects.get(pk=work.parameters["recheck"]), report)
     return {

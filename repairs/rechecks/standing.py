@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
@@ -82,7 +82,7 @@ def for_judging(rows: QuerySet[StackRecord]) -> QuerySet[StackRecord]:
     return rows.select_related("job__motor").prefetch_related("job__seats").defer(*unread).annotate(**parts)
 
 
-def stored_parts(record: StackRecord) -> dict[str, Any] | None:
+def stored_parts(record: StackRecord) -> dict[str, object] | None:
     """Return the parts of a record's stored answer that ``for_judging`` fetched; None when none was stored."""
     if record.assessment_id is None:
         return None

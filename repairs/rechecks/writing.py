@@ -130,7 +130,7 @@ def _row(
     )
 
 
-def input_changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[dict[str, Any]]:
+def input_changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[dict[str, object]]:
     """Return what went into the two checks differently, beside the bearings: motor, oil, policy."""
     rows = []
     for room in INPUT_ROOMS:
@@ -144,7 +144,7 @@ def input_changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[d
     return rows
 
 
-def _flat(values: Mapping[str, Any]) -> dict[str, Any]:
+def _flat(values: Mapping[str, Any]) -> dict[str, object]:
     """Return a room's values with the set factors among them, by their own names."""
     factors = {**DEFAULTS["set_factors"], **values["set_factors"]} if "set_factors" in values else {}
     return {**{name: value for name, value in values.items() if name != "set_factors"}, **factors}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
@@ -45,7 +45,7 @@ def note_origin(row: MadeAtBench, *, actor: Actor, step: Step | None = None) -> 
 def tell_signers(*, actor: Actor, step: Step, words: str) -> None:
     """Tell everybody else who signed a step that an entry of it arrived after their signature."""
     signers = SignOff.objects.filter(step=step).exclude(person_id=actor.user_id)
-    common: dict[str, Any] = {
+    common: dict[str, object] = {
         "job_id": step.job_id,
         "step": step,
         "why": LateEntry.Why.SIGNED,

@@ -63,12 +63,12 @@ def motors_counted(typed: str, customer_id: int | None = None) -> QuerySet[Any, 
     )
 
 
-def jobs_of_motor(motor: Motor) -> list[dict[str, Any]]:
+def jobs_of_motor(motor: Motor) -> list[dict[str, object]]:
     """Return a motor's jobs, newest first, in one query."""
     return list(Job.objects.filter(motor=motor).order_by("-id").values(*JOB_COLUMNS)[:SHOWN])
 
 
-def jobs_of_customer(customer: Customer) -> list[dict[str, Any]]:
+def jobs_of_customer(customer: Customer) -> list[dict[str, object]]:
     """Return a customer's jobs, open ones first, then the newest, in one query."""
     jobs = Job.objects.filter(customer=customer).order_by("-state", "-id")
     return list(jobs.values(*JOB_COLUMNS)[:SHOWN])

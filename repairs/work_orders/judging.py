@@ -83,7 +83,7 @@ class Judgement:
         return [finding for finding in self.findings if finding.severity == "stop"]
 
 
-def shop_limits() -> dict[str, Any]:
+def shop_limits() -> dict[str, object]:
     """Return the shop's overrides of the checker's policy."""
     row = ShopPolicy.objects.filter(pk=1).values_list("limits", flat=True).first()
     return dict(row or {})
@@ -99,9 +99,9 @@ def add_measured(measured: Measured) -> None:
         _measured.append(measured)
 
 
-def _with_measured(record: StackRecord) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+def _with_measured(record: StackRecord) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
     """Return parts and guides with what was measured of them; what a person typed of a bearing itself stands."""
-    known: dict[str, dict[str, Any]] = {}
+    known: dict[str, dict[str, object]] = {}
     for measured in _measured:
         for ref, values in measured(record).items():
             known.setdefault(ref, {}).update(values)
@@ -112,10 +112,10 @@ def _with_measured(record: StackRecord) -> tuple[list[dict[str, Any]], list[dict
     return items, guides
 
 
-def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> dict[str, Any]:
+def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, object]) -> dict[str, Any]:
     """Return a record as a stack file: the motor's duty, its oil, the shop's policy, the recorded parts."""
     items, guides = _with_measured(record)
-    data: dict[str, Any] = {
+    data: dict[str, object] = {
         "stack_file": 2,
         "motor": duty_of(motor),
         "lubrication": {**lubrication_of(motor), **record.lubrication},
@@ -128,7 +128,7 @@ def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> 
     return data
 
 
-def judge(record: StackRecord, motor: Motor, limits: dict[str, Any]) -> Judgement:
+def judge(record: StackRecord, motor: Motor, limits: dict[str, object]) -> Judgement:
     """Check a record as it stands; whatever is unknown becomes a sentence, never an exception."""
     data = stack_file_of(record, motor, limits)
     try:
@@ -247,7 +247,7 @@ def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
     return found
 
 
-def ref_of(entries: list[dict[str, Any]], uid: str) -> str:
+def ref_of(entries: list[dict[str, object]], uid: str) -> str:
     """Return the number or letter that an item has on the list now."""
     return next((ref for ref, entry in refs_of(entries) if entry["uid"] == uid), "")
 
@@ -337,7 +337,7 @@ def finding_rows(findings: list[Finding], units: Units) -> list[dict[str, Any]]:
     ]
 
 
-def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[dict[str, Any]]:
+def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[dict[str, object]]:
     """Return what was not checked as the pages and papers show it."""
     return [
         {"severity": "not_checked", "title": one if isinstance(one, str) else not_checked_sentence(one)}

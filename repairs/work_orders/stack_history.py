@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from django.utils import timezone
 from django.utils.formats import time_format
@@ -26,7 +25,7 @@ def event_rows(events: Iterable[Event]) -> list[dict[str, str]]:
 
 
 def _part(event: Event) -> str:
-    known: dict[str, Any] = {**(event.before or {}), **(event.after or {})}
+    known: dict[str, object] = {**(event.before or {}), **(event.after or {})}
     return called(str(known["ref"])) if known.get("ref") else ""
 
 

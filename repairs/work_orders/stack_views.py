@@ -40,7 +40,7 @@ class RecordLine(NamedTuple):
     signer_last: str | None
     signed_at: datetime | None
     assessment_id: int | None
-    shop_limits: dict[str, Any] | None
+    shop_limits: dict[str, object] | None
 
     @property
     def signer(self) -> str:
@@ -121,7 +121,7 @@ def _key(line: RecordLine, motor_version: int, units: str) -> tuple[Any, ...]:
     return own if line.assessment_id else (*own, motor_version, repr(line.shop_limits))
 
 
-def _drawn(record: StackRecord, units: str, limits: dict[str, Any]) -> StackView:
+def _drawn(record: StackRecord, units: str, limits: dict[str, object]) -> StackView:
     refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
     if record.assessment is not None:
         stored = record.assessment

@@ -44,7 +44,7 @@ def severities(judgement: Judgement) -> dict[tuple[str, str], str]:
     return open_ | {(one.code, one.ref or ""): one.severity for one in judgement.findings}
 
 
-def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[dict[str, Any]]:
+def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[dict[str, object]]:
     """Return a row for each subject, as pages and papers show findings: what it lacks, and under which code."""
     lacks = {subject: _lacking(subject, reasons) for subject in subjects}
     text = _("{subject}: not proven. {lacks}")

@@ -18,7 +18,7 @@ def shop_block() -> dict[str, str]:
     return {"name": row["name"], "address": row["address"]} if row else {"name": "", "address": ""}
 
 
-def head(job: Job) -> dict[str, Any]:
+def head(job: Job) -> dict[str, object]:
     """Return whose motor it is and how it came."""
     motor = job.motor
     return {
@@ -36,7 +36,7 @@ def head(job: Job) -> dict[str, Any]:
     }
 
 
-def customer_head(job: Job) -> dict[str, Any]:
+def customer_head(job: Job) -> dict[str, object]:
     """Return what the report prints of the head, and nothing that may change without it: no promise, no priority."""
     printed = ("number", "customer", "site", "tag", "serial", "purchase_order", "opened", "complaint")
     whole = head(job)

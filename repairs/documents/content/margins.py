@@ -42,7 +42,7 @@ def speed_rows(answer: Answer, reader: Reader) -> list[dict[str, str]]:
     ]
 
 
-def load_table(answer: Answer, reader: Reader) -> dict[str, Any]:
+def load_table(answer: Answer, reader: Reader) -> dict[str, object]:
     """Return what each bearing carries in each case that could be made."""
     figures = reader.figures
     refs = [row["ref"] for row in answer["speed"]["bearings"]]
@@ -128,7 +128,7 @@ def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
     return {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.standing()}
 
 
-def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:
+def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, object]]:
     """Return findings as the shop reads them, each accepted one with who took it, when and why."""
     return _worst_first(_with_acceptance(finding_rows(findings, units), record))
 
@@ -170,10 +170,10 @@ def _with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[di
     return rows
 
 
-def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, Any]]:
+def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, object]]:
     """Return findings as a customer reads them: our own sentences, each once, and what the shop wrote for them."""
     accepted = acceptances(record)
-    rows: dict[tuple[str, str], dict[str, Any]] = {}
+    rows: dict[tuple[str, str], dict[str, object]] = {}
     for finding in findings:
         title, ref = customer_sentence(finding, units), finding.ref or ""
         one = accepted.get((finding.code, ref))
@@ -195,5 +195,5 @@ def customer_findings(findings: list[Finding], record: StackRecord, units: Units
     return _worst_first(list(rows.values()))
 
 
-def _worst_first(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def _worst_first(rows: list[dict[str, object]]) -> list[dict[str, object]]:
     return sorted(rows, key=lambda row: SEVERITIES.index(row["severity"]))

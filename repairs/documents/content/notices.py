@@ -19,7 +19,7 @@ from repairs.work_orders.judging import judge, shop_limits, stored_findings
 from repairs.work_orders.models import Job, Override, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.stack_signing import current_specified
 
-Notice = dict[str, Any]
+Notice = dict[str, object]
 # Steps behind the final test; their signatures change nothing that a report tells.
 AFTER_THE_TEST: Final = frozenset({StepKind.SHIP, StepKind.REPORT})
 

@@ -22,12 +22,12 @@ TAG_GOVERNS = gettext_lazy(
 AT_THE_STACK = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY)
 
 
-def job_tag(job: Job, _reader: Reader) -> dict[str, Any]:
+def job_tag(job: Job, _reader: Reader) -> dict[str, object]:
     """Return what hangs on the motor."""
     return {"head": heads.head(job), "shop": heads.shop_block(), "governs": str(TAG_GOVERNS)}
 
 
-def traveler(job: Job, reader: Reader) -> dict[str, Any]:
+def traveler(job: Job, reader: Reader) -> dict[str, object]:
     """Return everything that goes round the shop with the motor."""
     steps = route.steps_of(job)
     record = stacks.to_build_by(job)
@@ -54,7 +54,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, Any]:
     }
 
 
-def stack_card(job: Job, reader: Reader) -> dict[str, Any]:
+def stack_card(job: Job, reader: Reader) -> dict[str, object]:
     """Return the one page for the person who puts the stack together."""
     record = stacks.to_build_by(job)
     steps = route.steps_of(job)

@@ -9,7 +9,7 @@ from repairs.work_orders.models import Job, JobPhoto
 from repairs.work_orders.photo_rows import photo_rows
 
 
-def stage_photos(job: Job, stage: str, most: int = 12) -> list[dict[str, Any]]:
+def stage_photos(job: Job, stage: str, most: int = 12) -> list[dict[str, object]]:
     """Return the photos of a stage's newest record; when there are more than fit, the oldest ones."""
     places = JobPhoto.objects.filter(job=job, stack_record__stage=stage, withdrawn_at__isnull=True)
     newest = places.order_by("-stack_record__revision").values("stack_record_id")[:1]
@@ -18,14 +18,14 @@ def stage_photos(job: Job, stage: str, most: int = 12) -> list[dict[str, Any]]:
     )
 
 
-def other_photos(job: Job, most: int = 24) -> list[dict[str, Any]]:
+def other_photos(job: Job, most: int = 24) -> list[dict[str, object]]:
     """Return the photos that belong to the job or to a step."""
     return as_printed(
         JobPhoto.objects.filter(job=job, stack_record__isnull=True, withdrawn_at__isnull=True), most
     )
 
 
-def as_printed(places: Any, most: int) -> list[dict[str, Any]]:
+def as_printed(places: Any, most: int) -> list[dict[str, object]]:
     """Return what a paper says of photos: picture, words, and marks laid out on a sheet 100 wide."""
     rows = []
     for row in photo_rows(places[:most]):

@@ -15,7 +15,7 @@ from repairs.measurements.models import Reading, RunConcession
 from repairs.work_orders.models import Job, StackRecord
 
 PLANE: Final = re.compile(r"^(?P<seat>.+?)[,;:]?\s+plane\s*(?P<plane>[1-3])$", re.IGNORECASE)
-BLANK_SEAT: Final[dict[str, Any]] = {
+BLANK_SEAT: Final[dict[str, object]] = {
     "moment": "",
     "zone": "",
     "low": "",
@@ -106,7 +106,7 @@ def seat_rows(
     record: StackRecord | None,
     reader: Reader,
     measured: Iterable[tuple[str, float]] = (),
-) -> list[dict[str, Any]]:
+) -> list[dict[str, object]]:
     """Return the seats: measured ones in their three planes, then those of the stack, blank, to write in.
 
     ``measured`` names surface and size of those that have a sheet of their own and need no blank line.
@@ -125,7 +125,7 @@ def seat_rows(
     return [*seats.values(), *_blank_seats(record, reader, set(measured))]
 
 
-def _seat(name: str, moment: str, reading: Reading) -> dict[str, Any]:
+def _seat(name: str, moment: str, reading: Reading) -> dict[str, object]:
     return {
         "seat": name,
         "moment": moment,
@@ -149,7 +149,7 @@ def _seat_verdict(planes: list[str], verdicts: list[str]) -> str:
 
 def _blank_seats(
     record: StackRecord | None, reader: Reader, measured: set[tuple[str, float]]
-) -> list[dict[str, Any]]:
+) -> list[dict[str, object]]:
     """Name the seats that the stack implies, with the limits that the common rule proposes, and room to write."""
     seats: dict[tuple[str, float], str] = {}
     for entry in record.items if record else []:
@@ -161,7 +161,7 @@ def _blank_seats(
     return [*rows, {**BLANK_SEAT, "seat": ""}, {**BLANK_SEAT, "seat": ""}]
 
 
-def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> dict[str, Any]:
+def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> dict[str, object]:
     """Return a seat's row; where the rule or its table gives no limit, zone and limits stay for the hand to write."""
     name = _("shaft or mount, {size}") if surface == "bore" else _("housing, {size}")
     row = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -56,7 +56,7 @@ DEFERENCE: Final = gettext_lazy(
 STANDING_WORDS: Final = frozenset({"cautions", "deference"})
 
 
-def report(job: Job, reader: Reader) -> dict[str, Any]:
+def report(job: Job, reader: Reader) -> dict[str, object]:
     """Return everything the customer is told, as it stands now."""
     found, specified = stacks.newest(job, Stage.AS_FOUND), current_specified(job)
     built = _frozen(stacks.newest(job, Stage.AS_BUILT))
@@ -96,13 +96,13 @@ def _frozen(record: StackRecord | None) -> StackRecord | None:
 
 def _section(
     record: StackRecord | None, reader: Reader, prefix: str, marks: stacks.Marks | None = None
-) -> dict[str, Any] | None:
+) -> dict[str, object] | None:
     if record is None:
         return None
     return stacks.stack_section(record, reader, size="compact", prefix=prefix, marks=marks, for_customer=True)
 
 
-def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[str, Any] | None:
+def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[str, object] | None:
     """Say whether the stack as built is the one that was specified; None when that cannot be said."""
     if built is None or specified is None or built.compared_with_id != specified.pk:
         return None

@@ -17,7 +17,7 @@ def steps_of(job: Job) -> list[Step]:
     return list(job.steps.prefetch_related("sign_offs").order_by("position"))
 
 
-def planned(steps: Iterable[Step]) -> list[dict[str, Any]]:
+def planned(steps: Iterable[Step]) -> list[dict[str, object]]:
     """Return what the route asks for; what was done stands apart, so that a signature changes no instruction."""
     return [
         {"no": str(no), "title": step.title, "chargeable": step.chargeable}
@@ -44,7 +44,7 @@ def done(steps: Iterable[Step]) -> dict[str, dict[str, Any]]:
     return rows
 
 
-def done_for_customer(steps: Sequence[Step]) -> dict[str, dict[str, Any]]:
+def done_for_customer(steps: Sequence[Step]) -> dict[str, dict[str, object]]:
     """Return what was done by whom, without the shop's notes, reasons and overrides."""
     rows = done(steps)
     for no, step in enumerate(steps, 1):

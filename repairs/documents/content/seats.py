@@ -19,7 +19,7 @@ def measured_seats(job: Job) -> list[SeatPair]:
     return seat_pairs(SeatRecord.objects.of_job(job).standing())
 
 
-def traveler_rows(pairs: Sequence[SeatPair], reader: Reader) -> list[dict[str, Any]]:
+def traveler_rows(pairs: Sequence[SeatPair], reader: Reader) -> list[dict[str, object]]:
     """Return each measured seat in its planes, and a blank line for one that failed and is still to be left right."""
     rows = []
     for pair in pairs:
@@ -38,7 +38,7 @@ def sizes_measured(pairs: Sequence[SeatPair]) -> set[tuple[str, float]]:
     return {(pair.newest.surface, float(pair.newest.nominal_mm)) for pair in pairs}
 
 
-def _row(seat: SeatRecord, reader: Reader) -> dict[str, Any]:
+def _row(seat: SeatRecord, reader: Reader) -> dict[str, object]:
     planes = [_plane(plane) for plane in words.plane_rows(seat, reader.units)]
     return {
         "seat": words.seat_name(seat),
@@ -57,7 +57,7 @@ def _plane(plane: dict[str, Any]) -> str:
     return " · ".join(read)
 
 
-def seat_part(job: Job, reader: Reader) -> dict[str, Any]:
+def seat_part(job: Job, reader: Reader) -> dict[str, object]:
     """Return the seats for the report; nothing where none was measured, so that older reports stay as they are."""
     rows = [
         _report_row(seat, reader)
@@ -68,7 +68,7 @@ def seat_part(job: Job, reader: Reader) -> dict[str, Any]:
     return {"seats": rows} if rows else {}
 
 
-def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, Any]:
+def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, object]:
     return {
         **_row(seat, reader),
         "source": words.source_text(seat),

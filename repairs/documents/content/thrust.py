@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.utils.translation import gettext as _
 
 from bearings.public import thrust_from_values
@@ -13,7 +11,7 @@ from repairs.motors.thrust_words import CAUTIONS, short_rows, verdict_rows
 from repairs.work_orders.models import Job
 
 
-def thrust_part(job: Job, reader: Reader) -> dict[str, Any]:
+def thrust_part(job: Job, reader: Reader) -> dict[str, object]:
     """Return the thrust block as a part of a paper; nothing where the motor has no sheet."""
     sheets = ThrustSheet.objects.filter(motor_id=job.motor_id).order_by("-revision")
     summary = sheets.values_list("summary", flat=True).first()

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from repairs.documents.content.reader import day_words
 from repairs.work_orders.models import Job, StrippedPart
 
 
-def work_done(job: Job) -> dict[str, Any]:
+def work_done(job: Job) -> dict[str, object]:
     """Return parts fitted, work done elsewhere and what became of the parts taken off; empty when nothing is known."""
     fitted = [
         {

@@ -107,7 +107,7 @@ class Command(BaseCommand):
         shop_folder.make_private_folder(settings.MEDIA_ROOT)
 
     # ------------------------------------------------------------------ answers
-    def answers(self, options: dict[str, Any]) -> tuple[FirstShop, FirstAdministrator, ShopSettings]:
+    def answers(self, options: dict[str, object]) -> tuple[FirstShop, FirstAdministrator, ShopSettings]:
         """Return what the shop is called, who runs it and what it sets, each checked as soon as it is given."""
         checks: dict[str, Callable[[str], None]] = {
             "shop": check_shop_name,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
 
 from bearings.public import Rating, Source
 
@@ -54,7 +53,7 @@ def write_book() -> dict[str, Rating]:
             (other, 0.78, "pressed steel", None),
         ):
             printed = SLOWED.get(designation, speed) if source == newer else speed
-            figures: dict[str, Any] = {
+            figures: dict[str, object] = {
                 "contact_angle_deg": 40.0,
                 "dynamic_rating_n": float(dynamic),
                 "static_rating_n": float(static),
@@ -90,7 +89,7 @@ def write_book() -> dict[str, Rating]:
 
 def _insides_of_7320(newer: Source, other: Source) -> None:
     """One size, many insides: a faster one, a higher one, and one whose speed the source does not print."""
-    usual: dict[str, Any] = {
+    usual: dict[str, object] = {
         "contact_angle_deg": 40.0,
         "dynamic_rating_n": 216_000.0,
         "static_rating_n": 208_000.0,

@@ -164,7 +164,7 @@ PLANS = (
 )  # fmt: skip
 
 
-def _entry(key: str, typed: str, unit: str) -> dict[str, Any]:
+def _entry(key: str, typed: str, unit: str) -> dict[str, object]:
     """Return a plate entry as a reading of the plate stores it."""
     plate_field = BY_KEY[key]
     si: Any = typed

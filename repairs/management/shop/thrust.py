@@ -31,7 +31,7 @@ HARDLY_ANYTHING = {
 }
 
 
-def _entries(motor: Motor, typed: dict[str, tuple[str, str]]) -> dict[str, dict[str, Any]]:
+def _entries(motor: Motor, typed: dict[str, tuple[str, str]]) -> dict[str, dict[str, object]]:
     """Return what the plate says and what was typed, as the form gives it."""
     entries = entries_from_plate(motor)
     for key, (text, unit) in typed.items():

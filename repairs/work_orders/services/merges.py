@@ -79,7 +79,7 @@ def _judge_again(actor: Actor, merge: Merge, now: Motor, before: Motor) -> None:
         duty_changed.send(sender=Motor, motor=now, actor=actor)
 
 
-def _asked_of_bearings(motor: Motor) -> tuple[dict[str, Any], dict[str, Any]]:
+def _asked_of_bearings(motor: Motor) -> tuple[dict[str, object], dict[str, object]]:
     return duty_of(motor), lubrication_of(motor)
 
 

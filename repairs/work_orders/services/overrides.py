@@ -89,7 +89,7 @@ def ask_override(
     facts = in_the_way(step, act)
     words = own_reason(step.job, reason)
     differs = any(one.key.startswith(NEEDS_CONSENT) for one in facts)
-    consent: dict[str, Any] = {
+    consent: dict[str, object] = {
         "consent_by": consent_by.strip()[:120],
         "consent_on": consent_on,
         "consent_how": consent_how.strip()[:120],

@@ -25,7 +25,7 @@ def shop_policy() -> ShopPolicy:
 
 def overrides(limits: Mapping[str, float | None], set_factors: Mapping[str, float]) -> dict[str, Any]:
     """Return only what differs from the defaults, so that a better default reaches a shop that never chose."""
-    kept: dict[str, Any] = {}
+    kept: dict[str, object] = {}
     for name, value in limits.items():
         _check("policy", name, value)
         if value != DEFAULTS[name]:
@@ -78,5 +78,5 @@ def change_policy(
     return policy
 
 
-def _told(policy: ShopPolicy) -> dict[str, Any]:
+def _told(policy: ShopPolicy) -> dict[str, object]:
     return {"name": policy.name, "address": policy.address, "limits": policy.limits}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -60,7 +58,7 @@ def submit_specified(
     return now
 
 
-def open_stops(record: StackRecord) -> list[dict[str, Any]]:
+def open_stops(record: StackRecord) -> list[dict[str, object]]:
     """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is."""
     accepted = set(record.accepted_findings.standing().values_list("code", "ref"))
     if record.assessment is not None:

@@ -192,9 +192,9 @@ def _write(now: StackRecord, version: int) -> None:
         now.accepted_findings.all().delete()
 
 
-def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, Any]:
+def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, object]:
     """Return what undoes a change: of a list only its order and the entries that are no longer on it as they were."""
-    step: dict[str, Any] = {}
+    step: dict[str, object] = {}
     for name, value in was.items():
         present = getattr(now, name)
         if value == present:

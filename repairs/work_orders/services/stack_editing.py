@@ -134,7 +134,7 @@ def _called(entries: Entries, uid: str) -> Words:
     return {"uid": uid, "ref": ref_of(entries, uid)}
 
 
-def checked_item(data: dict[str, Any], *, guide: bool = False) -> dict[str, Any]:
+def checked_item(data: dict[str, object], *, guide: bool = False) -> dict[str, object]:
     """Return an item's known fields, or raise InvalidItemError; a face that is not known is allowed here."""
     known = {key: value for key, value in data.items() if value not in (None, "")}
     trial = dict(known)
@@ -228,7 +228,7 @@ def edit_item(
     record: StackRecord,
     version: int,
     uid: str,
-    data: dict[str, Any],
+    data: dict[str, object],
     rating_id: int | None = None,
     form_key: str = "",
 ) -> StackRecord:
@@ -253,7 +253,9 @@ def edit_item(
     )
 
 
-def changed_fields(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+def changed_fields(
+    before: dict[str, object], after: dict[str, object]
+) -> tuple[dict[str, object], dict[str, object]]:
     """Return the fields that differ, as they were and as they are."""
     names = sorted(name for name in {*before, *after} if before.get(name) != after.get(name))
     return {name: before.get(name) for name in names}, {name: after.get(name) for name in names}
@@ -304,7 +306,7 @@ def save_guide(
     actor: Actor,
     record: StackRecord,
     version: int,
-    data: dict[str, Any],
+    data: dict[str, object],
     uid: str | None = None,
     form_key: str = "",
 ) -> StackRecord:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 from uuid import uuid4
 
 from django.db import transaction
@@ -83,11 +83,11 @@ def _called(entries: Entries) -> list[Words]:
     ]
 
 
-def items_with(entries: Entries, rating: Rating) -> tuple[Entries, list[dict[str, Any]]]:
+def items_with(entries: Entries, rating: Rating) -> tuple[Entries, list[dict[str, object]]]:
     """Return the pattern's entries with a rating at every place of the set, and what was put where, with its source."""
     places = _set_places(entries, rating)
     items: Entries = []
-    replaced: list[dict[str, Any]] = []
+    replaced: list[dict[str, object]] = []
     for place, (ref, entry) in enumerate(refs_of(entries)):
         if place not in places:
             items.append(entry)

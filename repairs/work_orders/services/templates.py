@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -127,7 +125,7 @@ def _refuse_taken_name(name: str, own: RouteTemplate | None) -> None:
         raise WorkOrderError(_("There is already a template “{name}”.").format(name=name), "name")
 
 
-def _written(actor: Actor, template: RouteTemplate, before: dict[str, Any]) -> RouteTemplate:
+def _written(actor: Actor, template: RouteTemplate, before: dict[str, object]) -> RouteTemplate:
     template.version += 1
     template.save()
     after = told_template(template)
@@ -136,7 +134,7 @@ def _written(actor: Actor, template: RouteTemplate, before: dict[str, Any]) -> R
     return template
 
 
-def told_template(template: RouteTemplate) -> dict[str, Any]:
+def told_template(template: RouteTemplate) -> dict[str, object]:
     """Return what an event tells of a template."""
     steps = template.steps.values_list("kind", "title", "chargeable")
     return {

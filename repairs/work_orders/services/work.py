@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -300,7 +300,7 @@ def came_back(
     return now
 
 
-def _told(service: OutsideService) -> dict[str, Any]:
+def _told(service: OutsideService) -> dict[str, object]:
     values = {name: getattr(service, name) for name in SERVICE_FIELDS}
     return {
         "name": service.what,
