@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.http import QueryDict
@@ -75,7 +76,7 @@ def _place(record: StackRecord, verb: str, uid: str, argument: str) -> int:
     return at + (1 if verb == "down" else -1)
 
 
-def _sign(record: StackRecord, common: dict[str, Any]) -> StackRecord:
+def _sign(record: StackRecord, common: Mapping[str, Any]) -> StackRecord:
     if record.stage == Stage.AS_FOUND:
         return signing.sign_record(**common)
     if record.stage == Stage.AS_BUILT:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 from uuid import uuid4
 
@@ -129,7 +129,7 @@ def stack_item(request: ShopRequest, number: str, stage: str, uid: str) -> HttpR
     )
 
 
-def _room(record: StackRecord, uid: str, data: dict[str, Any], posted: str) -> tuple[str, str]:
+def _room(record: StackRecord, uid: str, data: Mapping[str, Any], posted: str) -> tuple[str, str]:
     """Return which table of fields a part has, and its kind; of a part that is gone, as the form says."""
     if not data:
         room, _colon, kind = posted.partition(":")
@@ -209,7 +209,7 @@ def _show(
     *,
     uid: str,
     status: int = 200,
-    meanwhile: dict[str, Any] | None = None,
+    meanwhile: Mapping[str, Any] | None = None,
     rollers: RollersForm | None = None,
     estimate: str = "",
 ) -> HttpResponse:

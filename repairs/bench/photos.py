@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 from uuid import uuid4
 
@@ -116,7 +117,7 @@ def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
     return ""
 
 
-def _tell(request: ShopRequest, answer: dict[str, Any]) -> None:
+def _tell(request: ShopRequest, answer: Mapping[str, Any]) -> None:
     """Say which files were not saved and why, which were scaled, and which were there already."""
     refused, known = answer.get("refused", {}), answer.get("known", 0)
     saved = len(answer["photos"])
@@ -153,7 +154,7 @@ def photo(request: ShopRequest, number: str, place_id: int) -> HttpResponse:
     )
 
 
-def _photo_context(place: JobPhoto, typed: dict[str, Any]) -> dict[str, object]:
+def _photo_context(place: JobPhoto, typed: Mapping[str, Any]) -> dict[str, object]:
     record = place.stack_record or find_record(place.job.number, Stage.AS_FOUND)
     refs = refs_of(record.items) if record else []
     marked = set(place.photo.marks.values_list("item_uid", flat=True))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Final
 
 from django.urls import reverse
@@ -38,7 +39,7 @@ CARRIES: Final[dict[str, str | Promise]] = {
 }
 
 
-def part_name(data: dict[str, Any]) -> str:
+def part_name(data: Mapping[str, Any]) -> str:
     """Name an item as a person would."""
     if data.get("kind") == "bearing" or "type" in data:
         angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
@@ -48,7 +49,7 @@ def part_name(data: dict[str, Any]) -> str:
     return str(PART_NAMES.get(kind, kind))
 
 
-def part_details(data: dict[str, Any]) -> str:
+def part_details(data: Mapping[str, Any]) -> str:
     """Say in one line what else is known of an item."""
     words = [str(data[key]) for key in ("maker", "variant", "cage", "note") if data.get(key)]
     if data.get("ring"):
@@ -88,7 +89,7 @@ def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> li
     return rows
 
 
-def _row(ref: str, entry: dict[str, Any], chosen: str) -> dict[str, object]:
+def _row(ref: str, entry: Mapping[str, Any], chosen: str) -> dict[str, object]:
     return {
         "ref": ref,
         "uid": entry["uid"],

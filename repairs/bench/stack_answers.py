@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from repairs.bench.acts import refusal_of
@@ -45,7 +46,7 @@ def note_made(request: ShopRequest, record: StackRecord) -> None:
     note_version(request, version_made(actor=actor_of(request), record=record, form_key=form_key))
 
 
-def both_versions(form: PartForm, entry: dict[str, Any] | None) -> tuple[list[str], list[str]]:
+def both_versions(form: PartForm, entry: Mapping[str, Any] | None) -> tuple[list[str], list[str]]:
     """Return the fields that differ, as typed and as the list holds them; of a part that is gone all that was typed."""
     held = typed(entry["data"]) if entry else {}
     mine, theirs = [], []

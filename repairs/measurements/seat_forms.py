@@ -175,7 +175,7 @@ class SeatForm(forms.Form):
         else:
             self.cleaned_data[name] = millimetres(value, unit)
 
-    def _limits(self, data: dict[str, Any]) -> None:
+    def _limits(self, data: Mapping[str, Any]) -> None:
         low, high, named = data.get("low"), data.get("high"), data.get("limits_from") != "rule"
         if (low is None) != (high is None) and not ({"low", "high"} & set(self.errors)):
             self.add_error("low" if low is None else "high", _("Give both sizes, or a zone."))

@@ -6,6 +6,7 @@ The lists follow NEMA MG 1 and IEC 60034-1 as they are commonly restated; from m
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
@@ -329,7 +330,7 @@ def plate_entry(entry: dict[str, Any] | None) -> dict[str, Any] | None:
     return entry.get("plate") if entry and "sheet" in entry else entry
 
 
-def _in_preferred(field: PlateField, entry: dict[str, Any], units: str) -> str:
+def _in_preferred(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     """Return the value in the reader's unit when it was typed in another one."""
     unit = preferred_unit(field.quantity, units)
     if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit") or entry.get("si") is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Final
 
 from django.core.exceptions import ValidationError
@@ -125,7 +126,9 @@ def _told(motor: Motor, names: tuple[str, ...]) -> dict[str, object]:
     }
 
 
-def _differing(before: dict[str, Any], after: dict[str, Any]) -> tuple[dict[str, object], dict[str, object]]:
+def _differing(
+    before: Mapping[str, Any], after: Mapping[str, Any]
+) -> tuple[dict[str, object], dict[str, object]]:
     """Leave out what stayed, on the plate field by field."""
     names = [name for name in after if after[name] != before[name]]
     old, new = ({name: side[name] for name in names} for side in (before, after))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
 
@@ -75,7 +76,7 @@ def _net_words(stack: Stack, units: Units) -> str:
     return words.format(force=Figures(units).force(weight))
 
 
-def _load_chart(answer: dict[str, Any], stack: Stack, units: str, warm: Sharing | None = None) -> str:
+def _load_chart(answer: Mapping[str, Any], stack: Stack, units: str, warm: Sharing | None = None) -> str:
     """Return the loads over the thrust, cold; of a set as mounted and warm where its sharing is given."""
     curve = load_curve(stack, sharing=warm)
     if not curve.refs or any(load is None for point in curve.points for load in point.loads):
@@ -104,7 +105,7 @@ def bearing_names(stack: Stack) -> dict[str, str]:
     return {ref: (one.designation or "") for ref, one in rows if isinstance(one, Bearing)}
 
 
-def _speed_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
+def _speed_chart(answer: Mapping[str, Any], stack: Stack, units: str) -> str:
     speed, names, motor = answer["speed"], bearing_names(stack), stack.motor
     bars = [
         SpeedBar(
@@ -128,7 +129,7 @@ def _speed_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
     return speed_chart(bars, speeds, options=options_of("speeds", units)) if bars else ""
 
 
-def _life_chart(answer: dict[str, Any], stack: Stack, units: str) -> str:
+def _life_chart(answer: Mapping[str, Any], stack: Stack, units: str) -> str:
     running = next((case for case in answer["cases"] if case["name"] == "running"), None)
     life = answer["life"]["stack_l10h"]
     external = stack.motor.down_thrust_n

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django import forms
@@ -58,7 +58,7 @@ def _envelope(rating: Rating) -> str:
     return " × ".join("?" if size is None else plain(size) for size in sizes) if any(sizes) else ""
 
 
-def _shown(rating: Rating, figures: dict[str, Any], name: str) -> str:
+def _shown(rating: Rating, figures: Mapping[str, Any], name: str) -> str:
     if name in figures:
         return plain(figures[name])
     return _("not printed") if name in rating.not_printed else _("not entered")
@@ -73,7 +73,7 @@ def figure_rows(rating: Rating, units: str) -> list[tuple[Any, Rows]]:
     ]
 
 
-def _figure_row(rating: Rating, figures: dict[str, Any], name: str, reader: Figures) -> dict[str, Any]:
+def _figure_row(rating: Rating, figures: Mapping[str, Any], name: str, reader: Figures) -> dict[str, Any]:
     spec = field_spec("bearing", name)
     label = capfirst(field_label(name).partition(",")[0])
     if name not in figures:

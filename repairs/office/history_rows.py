@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.utils import timezone, translation
@@ -35,7 +35,7 @@ def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> s
     return " · ".join(words).replace(",", "\u202f")
 
 
-def motor_rows(motors: Iterable[dict[str, Any]], units: str) -> list[dict[str, object]]:
+def motor_rows(motors: Iterable[Mapping[str, Any]], units: str) -> list[dict[str, object]]:
     """Return motors as the lists show them."""
     builds = dict(Motor.Build.choices)
     return [
@@ -56,7 +56,7 @@ def motor_rows(motors: Iterable[dict[str, Any]], units: str) -> list[dict[str, o
     ]
 
 
-def job_rows(jobs: Iterable[dict[str, Any]]) -> list[dict[str, object]]:
+def job_rows(jobs: Iterable[Mapping[str, Any]]) -> list[dict[str, object]]:
     """Return earlier and open jobs as the pages of motors and customers show them."""
     states = dict(Job.State.choices)
     return [

@@ -118,7 +118,7 @@ def motors_with_serial(serial: str) -> list[Motor]:
 
 def _page(
     request: ShopRequest,
-    values: dict[str, Any],
+    values: Mapping[str, Any],
     *,
     form: OpenJobForm | None = None,
     part: str = "",

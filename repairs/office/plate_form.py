@@ -50,7 +50,7 @@ def _same_as_stored(entry: dict[str, object], stored: dict[str, object] | None) 
 class PlateForm:
     """What is typed about a plate, read in the units of each line; nothing typed is lost when it is refused."""
 
-    def __init__(self, typed: Mapping[str, str] | None, plate: dict[str, Any], units: str) -> None:
+    def __init__(self, typed: Mapping[str, str] | None, plate: Mapping[str, Any], units: str) -> None:
         self.typed, self.plate, self.units = typed, plate, units
         self.errors: dict[str, str] = {}
         self.nameplate: dict[str, object] = dict(plate)

@@ -9,6 +9,7 @@ import json
 import os
 import resource
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import IO, Any, Final
 
@@ -33,7 +34,7 @@ def main() -> None:
         answers.flush()
 
 
-def answer_to(order: dict[str, Any], content: bytes) -> list[bytes]:
+def answer_to(order: Mapping[str, Any], content: bytes) -> list[bytes]:
     """Return the blocks that answer one order: a head, then the pictures."""
     try:
         if order["want"] == "gray":

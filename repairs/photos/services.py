@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
@@ -100,7 +100,7 @@ def _refuse_size(size: int, name: str) -> None:
         raise PhotoError(words.format(name=name, size=round(size / 1e6, 1), limit=limit // (1024 * 1024)))
 
 
-def _refusal_words(head: dict[str, Any], name: str) -> str:
+def _refusal_words(head: Mapping[str, Any], name: str) -> str:
     if head["refused"] == "cut_off":
         return _("{name} is incomplete: its end is missing. Copy or send it again, or take it again.").format(
             name=name

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
@@ -70,5 +70,7 @@ def _with_todays_figures(record: StackRecord, editions: Editions) -> tuple[Stack
     return today, [(ref, renewal) for ref, _uid, renewal in found]
 
 
-def _renewed(entries: list[dict[str, Any]], data: Mapping[str, dict[str, object]]) -> list[dict[str, object]]:
+def _renewed(
+    entries: Iterable[Mapping[str, Any]], data: Mapping[str, dict[str, object]]
+) -> list[dict[str, object]]:
     return [{**entry, "data": data.get(entry["uid"], entry["data"])} for entry in entries]

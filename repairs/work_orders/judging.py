@@ -178,7 +178,7 @@ def _hindrance(record: StackRecord, mistake: Mistake) -> str:
 
 
 def _judged_without_motor(
-    record: StackRecord, data: dict[str, Any], hindrances: tuple[str, ...]
+    record: StackRecord, data: Mapping[str, Any], hindrances: tuple[str, ...]
 ) -> Judgement:
     unknown = faces_unknown(record)
     arrangement: ArrangementResult | None = None
@@ -207,7 +207,7 @@ def faces_unknown(record: StackRecord) -> tuple[str, ...]:
     return tuple(ref for ref, entry in (*refs_of(record.items), *guides) if face_unknown(entry))
 
 
-def face_unknown(entry: dict[str, Any]) -> bool:
+def face_unknown(entry: Mapping[str, Any]) -> bool:
     """Whether an entry is a one-way bearing whose face is not known."""
     data = entry["data"]
     return data.get("type") in ONE_WAY_TYPES and data.get("wide_face") not in {"up", "down"}

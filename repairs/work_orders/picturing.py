@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
@@ -126,7 +126,7 @@ def arrangement_words(assessment: Assessment | None) -> str:
     return arrangement_sentence(assessment.arrangement) if assessment else ""
 
 
-def difference_marks(rows: list[dict[str, Any]] | None) -> dict[str, str]:
+def difference_marks(rows: Iterable[Mapping[str, Any]] | None) -> dict[str, str]:
     """Return the words that a drawing of the later stack puts on each part that differs."""
     words = {
         "turned-over": _("turned over"),

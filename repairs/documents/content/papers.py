@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -78,7 +79,7 @@ def _cautions_at(steps: list[Any], wanted: list[Any]) -> list[dict[str, str]]:
     return route.cautions_under({numbers[step.pk]: step.kind for step in wanted})
 
 
-def end_checks(items: list[dict[str, Any]]) -> list[str]:
+def end_checks(items: Iterable[Mapping[str, Any]]) -> list[str]:
     """Return what two people look at before the cap goes on, one line each."""
     bearings = [row for row in items if row["kind"] == "bearing"]
     order = " · ".join(row["ref"] for row in items if row["kind"] != "guide")

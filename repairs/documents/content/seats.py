@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -52,7 +52,7 @@ def _row(seat: SeatRecord, reader: Reader) -> dict[str, object]:
     }
 
 
-def _plane(plane: dict[str, Any]) -> str:
+def _plane(plane: Mapping[str, Any]) -> str:
     read = [one["text"] for one in plane["readings"] if one["verdict"] != "none"]
     return " · ".join(read)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import getpass
 import sys
 from argparse import ArgumentParser
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -128,7 +128,7 @@ class Command(BaseCommand):
         )
         return FirstShop(name=given["shop"]), person, chosen
 
-    def answer(self, name: str, options: dict[str, Any], check: Callable[[str], None] | None) -> str:
+    def answer(self, name: str, options: Mapping[str, Any], check: Callable[[str], None] | None) -> str:
         """Return an option, or what is typed; typed again until it can be used."""
         option = f"--{name.replace('_', '-')}"
         given: str | None = options[name]
@@ -155,7 +155,7 @@ class Command(BaseCommand):
         except (EOFError, KeyboardInterrupt) as error:
             raise CommandError("Stopped. Nothing was set up.") from error
 
-    def password(self, options: dict[str, Any], given: dict[str, str]) -> str:
+    def password(self, options: Mapping[str, Any], given: dict[str, str]) -> str:
         """Return a password that the shop's own rules take."""
         asks = options["password_file"] is None
         if asks and options["no_input"]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any, Final
 
@@ -113,7 +114,7 @@ def ask_override(
     return override
 
 
-def _refuse_no_consent(differs: bool, consent: dict[str, Any]) -> None:
+def _refuse_no_consent(differs: bool, consent: Mapping[str, Any]) -> None:
     missing = next((name for name, value in consent.items() if not value), None)
     if differs and missing:
         raise WorkOrderError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from django.db import models, transaction
@@ -192,7 +192,7 @@ def _write(now: StackRecord, version: int) -> None:
         now.accepted_findings.all().delete()
 
 
-def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, object]:
+def way_back(was: Mapping[str, Any], now: StackRecord) -> dict[str, object]:
     """Return what undoes a change: of a list only its order and the entries that are no longer on it as they were."""
     step: dict[str, object] = {}
     for name, value in was.items():
@@ -207,7 +207,7 @@ def way_back(was: dict[str, Any], now: StackRecord) -> dict[str, object]:
     return step
 
 
-def _put_back(step: dict[str, Any], present: Entries) -> Entries:
+def _put_back(step: Mapping[str, Any], present: Entries) -> Entries:
     known = {entry["uid"]: entry for entry in (*present, *step["were"])}
     return [known[uid] for uid in step["order"]]
 
