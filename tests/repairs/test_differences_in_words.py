@@ -116,7 +116,7 @@ def test_ratings_that_a_stack_as_built_leaves_open_are_no_difference_and_those_t
 
     assert two(job, triple_items(), first_with(**LEFT_OPEN)) == []
     (row,) = two(make_job(), triple_items(), first_with(**LEFT_OPEN), stage=Stage.AS_FOUND)
-    assert row["code"] == "rating-changed"
+    assert row["code"] == "not-shown"
     (row,) = two(make_job(), triple_items(), first_with(**{**LEFT_OPEN, "static_rating_n": 190_000}))
     assert row["code"] == "rating-changed"
     assert "190" in row["text"]

@@ -58,6 +58,7 @@ from repairs.work_orders.services import (
     taking_back,
     work,
 )
+from repairs.work_orders.services.question_answers import answer_question as answer
 from tests.repairs.factories import (
     TODAY,
     actor_for,
@@ -231,6 +232,7 @@ CALLS: Final[dict[str, Call]] = {
     "route.override_gate": lambda s: route.override_gate(
         actor=s.actor, step=s.job.steps.get(kind="ship"), reason="x"
     ),
+    "question_answers.answer_question": lambda s: answer(**_record(s), field="pairing", value="single"),
     "stack_answering.say_absent": lambda s: stack_answering.say_absent(
         **_record(s), asked="spacer", absent=True
     ),

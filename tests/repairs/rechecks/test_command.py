@@ -144,7 +144,9 @@ def test_memory_stays_flat_however_many_stacks_there_are(monkeypatch):
         tracemalloc.stop()
         assert run.changed == run.checked
     few, many = peaks
-    assert many < 1.3 * few
+    # What a check leaves is circular and goes when the collector comes by, now or a chunk later; kept in full, five
+    # times as many stacks would take several times as much.
+    assert many < 1.6 * few
 
 
 def test_a_scope_with_nothing_in_it_yields_nothing():
