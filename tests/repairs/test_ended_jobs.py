@@ -23,6 +23,7 @@ from repairs.work_orders.services import (
 )
 from tests.repairs.factories import actor_for, make_job, make_user
 from tests.repairs.signed_stacks import approved, built
+from tests.repairs.transactions import written_together
 
 pytestmark = pytest.mark.django_db
 
@@ -35,9 +36,12 @@ def test_only_a_lead_reopens_and_says_why():
             ended_job.reopen_job(actor=actor_for(make_user(role)), job=job, reason="they pay")
     with pytest.raises(WorkOrderError, match="why the job is reopened"):
         ended_job.reopen_job(actor=lead, job=job, reason="  ")
+    job.refresh_from_db()
+    version, ended = job.version, job.closed_at
     job = ended_job.reopen_job(actor=lead, job=job, reason="they pay")
-    assert (job.state, job.closed_at, job.end_reason) == ("open", None, "")
+    assert (job.state, job.closed_at, job.end_reason, job.version) == ("open", None, "", version + 1)
     event = Event.objects.get(verb="job.reopened")
+    assert event.before["ended"] == ended.isoformat()
     assert (event.reason, event.before["end_reason"]) == ("they pay", "not worth it")
     work.list_part(actor=lead, job=job, name="fan cover")
     with pytest.raises(WorkOrderError, match="open already"):
@@ -197,3 +201,17 @@ def test_a_job_whose_route_lacks_shipping_does_not_close_with_a_stack():
         ended_job.record_pickup(actor=lead, job=job, left_on=timezone.localdate(), signed_by="R. Oduya")
     Step.objects.filter(pk=repeated.pk).update(state=Step.State.DONE)
     assert opening.close_job(actor=lead, job=job).state == "closed"
+
+
+def test_what_an_ended_job_takes_is_written_with_its_event_or_not_at_all():
+    job, lead = make_job(), actor_for(make_user("lead"))
+    job.steps.update(state=Step.State.DONE)
+    opening.close_job(actor=lead, job=job)
+    today = timezone.localdate()
+    goes = {"left_on": today, "signed_by": "R. Oduya", "carrier": "own truck", "note": "on a pallet"}
+    with written_together():
+        ended_job.record_pickup(actor=lead, job=job, **goes)
+        ended_job.record_invoice(actor=lead, job=job, number="1187")
+        ended_job.reopen_job(actor=lead, job=job, reason="it growls again")
+    told = Event.objects.get(verb="job.picked_up").after
+    assert told == {"name": str(today), **goes, "left_on": str(today)}

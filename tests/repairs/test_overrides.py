@@ -24,6 +24,7 @@ from repairs.work_orders.services.overrides import ask_override, confirm_overrid
 from repairs.work_orders.services.route import repeat_step, sign_off, skip_step
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
 from tests.repairs.signed_stacks import approved, built, laid_out, looked_at, with_photo
+from tests.repairs.transactions import written_together
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 REASON = "The pump of the customer stands still and waits."
@@ -71,6 +72,18 @@ def test_a_lead_asks_and_another_person_confirms_before_a_step_is_left_out(role)
     assert "skipped" in step.job.override_words
     verbs = set(Event.objects.of_job(step.job.number).values_list("verb", flat=True))
     assert {"override.asked", "override.confirmed", "step.skipped"} <= verbs
+
+
+def test_what_an_override_writes_is_written_together():
+    step, lead, second = (
+        at(matching_job(), StepKind.END_PLAY),
+        make_user("lead"),
+        actor_for(make_user("lead")),
+    )
+    with written_together():
+        withdraw_override(actor=second, override=ask(step, lead))
+        confirm_override(actor=second, override=ask(step, lead, reason=f"{REASON} It floods."))
+    assert Event.objects.filter(verb="override.asked").count() == 2
 
 
 @pytest.mark.parametrize("role", ["technician", "engineer", "administrator", "office"])

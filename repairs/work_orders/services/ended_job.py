@@ -17,7 +17,6 @@ from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.leaving import refuse_pickup
 from repairs.work_orders.models import Job, Pickup
-from repairs.work_orders.services.board_row import refresh_board
 
 PICKUP_FIELDS: Final = ("left_on", "carrier", "signed_by", "note")
 
@@ -46,7 +45,6 @@ def reopen_job(*, actor: Actor, job: Job, reason: str) -> Job:
         after={"state": now.state},
         reason=reason.strip(),
     )
-    refresh_board(now)
     return now
 
 

@@ -266,7 +266,9 @@ def test_somebody_whose_role_works_by_password_alone_now_is_refused_at_the_next_
 def test_a_new_pin_ends_what_the_old_one_opened():
     client, person, _device = at_the_bench()
     set_own_pin(actor=actor_for(person), person=person, pin=OTHER_PIN)
-    assert client.get(HOME).url.startswith(PEOPLE)
+    answer = client.get(HOME)
+    assert answer.url.startswith(PEOPLE)
+    assert "That person or PIN was changed" in client.get(answer.url).content.decode()
     assert enter_pin(client, person, PIN).status_code == 422
     assert enter_pin(client, person, OTHER_PIN).status_code == 302
 
@@ -302,6 +304,14 @@ def test_the_password_over_a_session_of_the_bench_begins_one_for_everything():
     client.post(reverse("login"), {"username": person.username, "password": "right horse 42"})
     assert client.get(reverse("office:board")).status_code == 200
     assert "bench" not in client.session
+
+
+@pytest.mark.parametrize("away", [{}, {"minutes": 6}])
+def test_whoever_holds_a_pin_signs_out_even_after_the_tablet_was_shut(away, clock):
+    tablet, _person, _device = at_the_bench()
+    clock.pass_by(**away)
+    assert tablet.post(reverse("logout")).url == PEOPLE
+    assert "bench" not in tablet.session
 
 
 def test_signing_out_on_a_tablet_shows_the_people_and_elsewhere_the_sign_in(client):

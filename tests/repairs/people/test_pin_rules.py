@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from repairs.people.pin_forms import NewPinForm
 from repairs.people.pin_rules import fault_of, lock_for, wait_after
 
 
@@ -54,3 +55,12 @@ def test_each_lock_in_a_row_lasts_twice_as_long_up_to_a_day():
         timedelta(hours=1),
     ]
     assert lock_for(7) == lock_for(500) == timedelta(hours=24)
+
+
+@pytest.mark.parametrize(
+    ("typed", "taken"), [("402", False), ("4029", True), ("40291738", True), ("402917385", False)]
+)
+def test_a_pin_is_typed_in_four_to_eight_figures(typed, taken):
+    form = NewPinForm({"pin": typed, "again": typed})
+    assert form.is_valid() is taken
+    assert taken or set(form.errors["pin"]) == {"A PIN is made of 4 to 8 figures."}

@@ -9,6 +9,7 @@ import pytest
 from django.db import connection
 
 from repairs.ledger.models import Event
+from repairs.people import bench_services
 from repairs.people.bench_services import PinRefusedError, sign_in_by_password, sign_in_by_pin
 from repairs.people.device_services import withdraw_device
 from repairs.people.models import PinTry
@@ -24,6 +25,7 @@ from tests.repairs.people.tablets import (
     make_tablet,
     pin_of,
 )
+from tests.repairs.transactions import written_together
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -162,12 +164,16 @@ def test_a_tablet_on_which_many_names_are_tried_takes_no_pin_for_a_quarter_of_an
     people = [make_person_with_pin() for _one in range(5)]
     for person in people[:4]:
         try_wrong(device, person, clock, 3)
-    try_wrong(device, people[4], clock, 3)
+    assert "2 tries are left" in try_wrong(device, people[4], clock, 3)
     fresh = make_person_with_pin()
     with pytest.raises(PinRefusedError, match="on this tablet"):
         sign_in_by_pin(device=device, person=fresh, pin=PIN)
     sign_in_by_pin(device=other, person=fresh, pin=PIN)
-    clock.pass_by(minutes=16)
+    PinTry.objects.update(at=clock.now)
+    clock.pass_by(minutes=14, seconds=59)
+    with pytest.raises(PinRefusedError, match="on this tablet"):
+        sign_in_by_pin(device=device, person=fresh, pin=PIN)
+    clock.pass_by(seconds=1)
     sign_in_by_pin(device=device, person=fresh, pin=PIN)
 
 
@@ -181,7 +187,7 @@ def test_too_many_wrong_pins_in_the_whole_shop_shut_every_tablet_for_a_while(clo
         sign_in_by_pin(device=device, person=person, pin=PIN)
     clock.pass_by(minutes=16)
     sign_in_by_pin(device=device, person=person, pin=PIN)
-    clock.pass_by(days=2)
+    clock.pass_by(days=1)
     with pytest.raises(PinRefusedError):
         sign_in_by_pin(device=device, person=person, pin=WRONG)
     assert PinTry.objects.count() == 1
@@ -236,8 +242,6 @@ def test_a_right_and_a_wrong_pin_are_hashed_once_each(monkeypatch):
 @pytest.mark.django_db(transaction=True)
 def test_many_at_once_get_no_more_tries_than_are_allowed(monkeypatch):
     (device, _token), person = make_tablet(), make_person_with_pin()
-    from repairs.people import bench_services
-
     compared, start = [], Barrier(12)
     real = bench_services.check_pin
     monkeypatch.setattr(bench_services, "check_pin", lambda *given: compared.append(1) or real(*given))
@@ -258,3 +262,53 @@ def test_many_at_once_get_no_more_tries_than_are_allowed(monkeypatch):
         thread.join()
     assert len(compared) <= 2
     assert pin_of(person).failures == len(compared)
+
+
+def test_what_signing_in_writes_is_written_together(clock):
+    (device, _token), person, lead = make_tablet(), make_person_with_pin(), actor_for(make_user("lead"))
+    own = actor_for(person)
+    with written_together():
+        try_wrong(device, person, clock, 5)
+        sign_in_by_password(device=device, person=person)
+        try_wrong(device, person, clock, 2)
+        unlock_pin(actor=lead, person=person, note="Stood beside me")
+        set_own_pin(actor=own, person=person, pin=OTHER_PIN)
+        sign_in_by_pin(device=device, person=person, pin=OTHER_PIN)
+    assert pin_of(person).failures == 0
+
+
+def test_the_password_of_one_opens_only_that_ones_pin_and_says_so_only_where_one_was_tried_wrongly(clock):
+    (device, _token), locked, person = make_tablet(), make_person_with_pin(), make_person_with_pin()
+    try_wrong(device, locked, clock, 5)
+    sign_in_by_password(device=device, person=person)
+    assert not Event.objects.filter(verb="pin.unlocked").exists()
+    assert pin_of(locked).failures == 5
+    assert Event.objects.get(verb="bench.signed_in").after == {"by": "password", "device": device.name}
+    sign_in_by_pin(device=device, person=person, pin=PIN)
+    assert Event.objects.filter(verb="bench.signed_in").last().after == {"by": "pin", "device": device.name}
+
+
+def test_a_pin_that_is_changed_while_the_old_one_is_compared_does_not_let_the_old_one_in(monkeypatch):
+    (device, _token), person = make_tablet(), make_person_with_pin()
+    real = bench_services.check_pin
+
+    def compared_slowly(*given):
+        answer = real(*given)
+        set_own_pin(actor=actor_for(person), person=person, pin=OTHER_PIN)
+        return answer
+
+    monkeypatch.setattr(bench_services, "check_pin", compared_slowly)
+    with pytest.raises(PinRefusedError, match="just changed") as refused:
+        sign_in_by_pin(device=device, person=person, pin=PIN)
+    assert (refused.value.field, refused.value.seconds) == ("pin", 0)
+    assert not Event.objects.filter(verb="bench.signed_in").exists()
+
+
+def test_a_given_pin_opens_until_its_day_is_over(clock):
+    (device, _token), person, administrator = make_tablet(), make_user(), make_user("administrator")
+    pin = give_one_time_pin(actor=actor_for(administrator), person=person)
+    clock.pass_by(hours=23, minutes=59)
+    assert sign_in_by_pin(device=device, person=person, pin=pin).one_time
+    clock.pass_by(minutes=2)
+    with pytest.raises(PinRefusedError, match="within 24 hours"):
+        sign_in_by_pin(device=device, person=person, pin=pin)
