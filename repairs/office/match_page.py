@@ -26,6 +26,7 @@ from bearings.public import (
     candidate_sentence,
     candidate_sentences,
     check_stack,
+    field_label,
     life_bars,
     shared_reasons,
     speed_chart,
@@ -56,14 +57,14 @@ def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, ob
     return {
         "page_obj": shown,
         "groups": [
-            (verdict, counts[verdict], [row for row in rows if row["verdict"] == verdict])
+            (verdict, counts[verdict], _folded([row for row in rows if row["verdict"] == verdict]))
             for verdict in counts
         ],
         "count": len(answer.matches),
         "fitting": counts["fits"],
         "shared": [
             {
-                "severity": "stop" if reason.finding else "not_checked",
+                "severity": "stop" if reason.finding else "not_proven",
                 "title": candidate_sentence(reason, units),
             }
             for reason in shared
@@ -130,10 +131,55 @@ def _row(answer: Answer, match: Match, number: int, figures: Figures, shared: tu
         "static": _known(match.static_safety, figures.ratio),
         "height": difference_words(match.height_difference_mm, figures),
         "refusals": _sentences(match.refusals, figures, shared),
-        "missing": _sentences(match.missing, figures, shared),
+        "missing": look_ups(match, figures.units, shared),
         "warnings": _sentences(match.warnings, figures, ()),
         "usable": match.verdict != "refused",
     }
+
+
+def look_ups(match: Match, units: Units, shared: tuple[Reason, ...]) -> list[str]:
+    """Say what to look up of the bearing and what to enter of the motor, each once; other gaps in their own words."""
+    own = [one for one in match.missing if one not in shared]
+    of_bearing: dict[str, None] = {}
+    of_motor: dict[str, None] = {}
+    others = []
+    for reason in own:
+        gap = reason.not_checked
+        if gap is None or gap.reason != "missing":
+            others.append(reason)
+            continue
+        names: Any = gap.params.get("fields") or ()
+        told = of_motor if gap.params.get("ref") is None else of_bearing
+        told |= dict.fromkeys(field_label(str(name)).partition(",")[0] for name in names)
+    lines = []
+    if of_bearing:
+        lines.append(_("Look up, or measure, of the bearing: {fields}.").format(fields=", ".join(of_bearing)))
+    if of_motor:
+        lines.append(_("Enter of the motor and its oil: {fields}.").format(fields=", ".join(of_motor)))
+    return lines + candidate_sentences(others, units)
+
+
+def _folded(rows: list[Row]) -> list[Row]:
+    """Return rows with older editions of a bearing under its newest one, where that has the same verdict."""
+    newest: dict[tuple[object, ...], Row] = {}
+    kept = []
+    for row in rows:
+        book: Any = row["book"]
+        if not book.older_edition:
+            newest.setdefault(_same_bearing(row), row)
+    for row in rows:
+        head = newest.get(_same_bearing(row))
+        if head is None or head is row:
+            kept.append(row)
+        else:
+            older: Any = head.setdefault("older", [])
+            older.append(row)
+    return kept
+
+
+def _same_bearing(row: Row) -> tuple[object, ...]:
+    book: Any = row["book"]
+    return row["verdict"], book.designation, book.maker, book.variant, book.cage
 
 
 def _known(value: float | None, written: Any) -> str:
@@ -149,7 +195,7 @@ def flag_of(match: Match) -> tuple[str, str]:
     if match.verdict == "refused":
         return "stop", _("refused")
     if match.verdict == "not_checked":
-        return "not_checked", ""
+        return "not_proven", ""
     if match.warnings:
         count = len(candidate_sentences(match.warnings))
         return "warn", ngettext("fits, {count} warning", "fits, {count} warnings", count).format(count=count)

@@ -20,7 +20,7 @@ from bearings.public import (
 from repairs.work_orders.questions import Choice, choices_of
 
 # How a verdict is told by word and rule weight; an answer of before has its gravest finding instead.
-SHOWN_SEVERITY: Final = {"stop": "stop", "warn": "warn", "ok": "ok", "not_proven": "not_checked"}
+SHOWN_SEVERITY: Final = {"stop": "stop", "warn": "warn", "ok": "ok", "not_proven": "not_proven"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,17 +40,17 @@ def code_of(subject: str) -> str:
 
 def severities(judgement: Judgement) -> dict[tuple[str, str], str]:
     """Return what can be accepted of a record now: its findings, and its subjects that are not proven."""
-    open_ = {(code_of(subject), ""): "not_checked" for subject in unproven_of(judgement)}
+    open_ = {(code_of(subject), ""): "not_proven" for subject in unproven_of(judgement)}
     return open_ | {(one.code, one.ref or ""): one.severity for one in judgement.findings}
 
 
 def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[dict[str, object]]:
     """Return a row for each subject, as pages and papers show findings: what it lacks, and under which code."""
     lacks = {subject: _lacking(subject, reasons) for subject in subjects}
-    text = _("{subject}: not proven. {lacks}")
+    text = _("{subject}. {lacks}")
     return [
         {
-            "severity": "not_checked",
+            "severity": "not_proven",
             "code": code_of(subject),
             "ref": "",
             "title": text.format(subject=subject_label(subject), lacks=lacks[subject]).strip(),
