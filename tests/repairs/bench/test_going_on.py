@@ -94,7 +94,10 @@ def test_a_sent_form_is_kept_unseen_and_goes_on_after_the_pin(clock):
     clock.pass_by(minutes=6)
     answer = client.post(address, fields)
     assert answer.status_code == 401
-    assert "balanced" not in answer.content.decode()
+    asked = answer.content.decode()
+    assert "<html" in asked
+    assert 'name="pin"' in asked
+    assert "balanced" not in asked
     assert HandOver.objects.count() == 0
     wrong = client.post(GO_ON, {"pin": WRONG, "kept": kept_in(answer)})
     assert wrong.status_code == 422
@@ -160,6 +163,13 @@ def test_the_outbox_is_told_that_nobody_is_signed_in_and_keeps_its_entry(clock):
     client.post(GO_ON, {"pin": PIN})
     answer = client.post(address, fields, headers={"x-outbox": "later", "x-outbox-person": str(person.pk)})
     assert answer.json()["state"] == "done"
+
+
+def test_a_script_that_asks_for_a_page_of_a_shut_tablet_gets_no_page(clock):
+    client, _person, _device = at_the_bench()
+    clock.pass_by(minutes=6)
+    answer = client.get(HOME, headers={"sec-fetch-mode": "cors"})
+    assert (answer.status_code, answer.content, answer["Content-Type"]) == (401, b"", "text/plain")
 
 
 def test_photos_cannot_be_kept_and_that_is_said(clock):
