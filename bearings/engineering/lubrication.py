@@ -21,7 +21,13 @@ LOG_100: Final = log10(100.0 - ABSOLUTE_ZERO_C)
 
 
 def grade_viscosity(iso_vg: float) -> float:
-    """Return the viscosity at 40 degC in mm2/s of an ISO viscosity grade (ISO 3448)."""
+    """Return the viscosity at 40 degC in mm2/s of an ISO viscosity grade, the grade's own midpoint.
+
+    Source: ISO 3448:1992.
+
+    >>> float(grade_viscosity(68))
+    68.0
+    """
     return GRADE_MIDPOINTS.get(iso_vg, iso_vg)
 
 
@@ -35,7 +41,14 @@ def _index_row(viscosity_100: float) -> tuple[float, ...]:
 
 
 def viscosity_index(viscosity_40: float, viscosity_100: float) -> float:
-    """Return the viscosity index of an oil of these viscosities in mm2/s (ASTM D2270)."""
+    """Return the viscosity index of an oil from its viscosities at 40 and 100 degC in mm2/s.
+
+    VI = 100 (L - U) / (L - H) up to 100; above, (10^N - 1) / 0.00715 + 100 with N = log10(H / U) / log10(Y). L and H
+    are those of oils of index 0 and 100 with the same viscosity Y at 100 degC. Source: ASTM D2270.
+
+    >>> round(viscosity_index(68.0, 8.73))
+    100
+    """
     y = viscosity_100
     _, a, b, c, d, e, f = _index_row(y)
     low, high = (a * y + b) * y + c, (d * y + e) * y + f
@@ -96,7 +109,13 @@ def viscosity_at(iso_vg: float, index: float, temperature_c: float) -> float | N
 
 
 def viscosity_between(at_40: float, at_100: float, temperature_c: float) -> float:
-    """Return the viscosity at a temperature from those at 40 and 100 degC (ASTM D341)."""
+    """Return the viscosity in mm2/s at a temperature from those at 40 and 100 degC.
+
+    log10 log10 (nu + 0.7) falls in a straight line over log10 (T / K). Source: ASTM D341 (Ubbelohde-Walther).
+
+    >>> round(viscosity_between(68.0, 8.73, 70.0), 1)
+    20.2
+    """
     w_40, w_100 = log10(log10(at_40 + WALTHER)), log10(log10(at_100 + WALTHER))
     slope = (w_40 - w_100) / (LOG_100 - LOG_40)
     w = w_40 - slope * (log10(temperature_c - ABSOLUTE_ZERO_C) - LOG_40)
@@ -112,7 +131,13 @@ def operating_viscosity(lubrication: Lubrication) -> float | None:
 
 
 def reference_viscosity(speed_rpm: float, pitch_mm: float) -> float:
-    """Return nu1 in mm2/s, the viscosity a bearing of this size needs at this speed (ISO 281:2007)."""
+    """Return nu1 = 4500 / sqrt(n dm) in mm2/s, the viscosity needed; below 1000 rpm 45 000 n^-0.83 dm^-0.5.
+
+    ``speed_rpm`` n and ``pitch_mm`` dm are above 0. Source: ISO 281:2007, 9.3.3.2.
+
+    >>> round(reference_viscosity(1_780.0, 157.5), 2)
+    8.5
+    """
     if speed_rpm < 1000:
         return 45_000 * float(speed_rpm**-0.83) / sqrt(pitch_mm)
     return 4_500 / sqrt(speed_rpm * pitch_mm)

@@ -97,7 +97,15 @@ def dynamic_factors(bearing: Bearing, axial_n: float) -> Factors | None:
 
 
 def equivalent_load(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
-    """Return P of one bearing from its own loads; None when an input is unknown or the type has no rule."""
+    """Return P = X Fr + Y Fa of one bearing in N; Fr alone where Fa <= e Fr; Fa + 1.2 Fr of a thrust roller.
+
+    ``axial_n`` and ``radial_n`` are its own loads in N, zero or more. None when an input is unknown or the type has no
+    rule. Source: ISO 281:2007, 7 and Table 3 (thrust rollers Table 9).
+
+    >>> one = Bearing(type="angular_contact_ball", wide_face="down", contact_angle_deg=40.0)
+    >>> round(equivalent_load(one, 16_100.0, 400.0), 1)  # 0.35 x 400 + 0.57 x 16 100
+    9317.0
+    """
     if bearing.type == "spherical_roller_thrust":
         return axial_n + table.SPHERICAL_THRUST_X * radial_n
     factors = dynamic_factors(bearing, axial_n)
@@ -110,7 +118,16 @@ def equivalent_load(bearing: Bearing, axial_n: float, radial_n: float) -> float 
 
 
 def equivalent_static_load(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
-    """Return P0 of one bearing; None when an input is unknown or the type has no rule."""
+    """Return P0 = max(Fr, X0 Fr + Y0 Fa) of one bearing in N; Fa + 2.7 Fr of a thrust roller.
+
+    ``axial_n`` and ``radial_n`` are its own loads in N, zero or more. None when an input is unknown or the type has no
+    rule. Source: ISO 76:2006, Table 2; Y0 at 20, 35 and 45 degrees from memory, and the thrust roller's 2.7 Fr is a
+    handbook's for its own bearings (ISO 76 has 2.3 tan alpha, from memory).
+
+    >>> one = Bearing(type="angular_contact_ball", wide_face="down", contact_angle_deg=40.0)
+    >>> round(equivalent_static_load(one, 16_100.0, 400.0), 1)  # 0.5 x 400 + 0.26 x 16 100
+    4386.0
+    """
     if bearing.type == "spherical_roller_thrust":
         return axial_n + table.SPHERICAL_THRUST_X0 * radial_n
     if bearing.type == "deep_groove_ball":
@@ -122,7 +139,15 @@ def equivalent_static_load(bearing: Bearing, axial_n: float, radial_n: float) ->
 
 
 def basic_life_h(bearing: Bearing, equivalent_n: float, speed_rpm: float) -> float | None:
-    """Return L10h in hours; None when the dynamic rating is unknown."""
+    """Return L10h = (C / P)^p 10^6 / (60 n) in hours; p is 3 for balls and 10/3 for rollers.
+
+    ``equivalent_n`` is P in N, ``speed_rpm`` n above 0. None when the dynamic rating C is unknown.
+    Source: ISO 281:2007, 6.4 and 9.1.
+
+    >>> one = Bearing(type="angular_contact_ball", wide_face="down", dynamic_rating_n=216_000.0)
+    >>> round(basic_life_h(one, 9_317.0, 1_780.0))
+    116671
+    """
     if bearing.dynamic_rating_n is None:
         return None
     roller = bearing.type in ROLLER_TYPES
@@ -139,7 +164,16 @@ def fatigue_load_limit(bearing: Bearing) -> float | None:
 
 
 def estimated_fatigue_load_limit(bearing: Bearing) -> float | None:
-    """Return Cu in N from the static rating: C0 / 22 (ball), C0 / 8.2 (roller), less above dm 100 mm."""
+    """Return Cu in N from the static rating: C0 / 22 for balls, C0 / 8.2 for rollers.
+
+    Above a pitch diameter dm of 100 mm times (100 / dm)^0.5, of rollers (100 / dm)^0.3. None while C0 or dm is unknown.
+    Source: ISO 281:2007, B.3.3 (simplified estimate).
+
+    >>> sizes = {"bore_mm": 40.0, "outside_diameter_mm": 80.0}
+    >>> small = Bearing(type="angular_contact_ball", wide_face="down", static_rating_n=22_000.0, **sizes)
+    >>> round(estimated_fatigue_load_limit(small))
+    1000
+    """
     pitch = bearing.pitch_mm
     if bearing.static_rating_n is None or pitch is None:
         return None
@@ -149,7 +183,17 @@ def estimated_fatigue_load_limit(bearing: Bearing) -> float | None:
 
 
 def life_modification(*, roller: bool, thrust: bool, kappa: float, relative: float) -> float | None:
-    """Return aISO for kappa and eC Cu / P; None below kappa 0.1, where the method ends (ISO 281:2007)."""
+    """Return a_ISO = 0.1 (1 - (a - b / kappa^c) x^0.83 ...)^-9.3 by type, with x = eC Cu / P (``relative``).
+
+    Balls: 0.1 (1 - (2.5671 - b / kappa^c)^0.83 x^(1/3))^-9.3; rollers: 0.1 (1 - (1.5859 - b / kappa^c) x^0.4)^-9.185;
+    b and c stand in three ranges of kappa. Of spherical roller thrust bearings x is divided by 2.5 (from memory). Never
+    above 50; kappa above 4 counts as 4; None below kappa 0.1, where the method ends. Source: ISO 281:2007, 9.3.
+
+    >>> round(life_modification(roller=False, thrust=False, kappa=1.0, relative=0.1), 2)
+    2.43
+    >>> life_modification(roller=False, thrust=False, kappa=0.05, relative=0.1) is None
+    True
+    """
     if kappa < life.KAPPA_MINIMUM:
         return None
     kappa = min(kappa, life.KAPPA_MAXIMUM)
@@ -187,7 +231,14 @@ def bearing_life_modification(
 
 
 def reliability_factor(reliability_percent: float) -> float:
-    """Return a1, what is left of a life when more than 90 of 100 bearings are to reach it (ISO 281:2007, 9.2)."""
+    """Return a1 = 0.95 (ln(100/S) / ln(100/90))^(2/3) + 0.05, what is left of a life at a higher reliability S.
+
+    ``reliability_percent`` S lies from 90 to 99.95; else ValueError. Source: ISO 281:2007, 9.2, Table 12 (the curve
+    through its rows by a wind-turbine guideline).
+
+    >>> round(reliability_factor(90), 2), round(reliability_factor(95), 2), round(reliability_factor(99), 2)
+    (1.0, 0.64, 0.25)
+    """
     if not 90 <= reliability_percent <= 99.95:
         raise ValueError(f"reliability_percent {reliability_percent:g} is outside 90 to 99.95")
     missing = log(100 / reliability_percent) / log(100 / 90)
@@ -195,7 +246,13 @@ def reliability_factor(reliability_percent: float) -> float:
 
 
 def system_life(lives: Iterable[float], *, all_rollers: bool) -> float:
-    """Return the life of bearings that must all survive, as a series system (ISO/TR 1281-1)."""
+    """Return the life of bearings that must all survive: (sum Li^-e)^(-1/e), e = 10/9, of rollers alone 9/8.
+
+    ``lives`` in hours, each above 0. Source: ISO/TR 1281-1:2008, series system of Weibull slopes.
+
+    >>> round(system_life([100_000.0, 100_000.0], all_rollers=False))
+    53589
+    """
     exponent = life.SYSTEM_EXPONENT_ROLLER if all_rollers else life.SYSTEM_EXPONENT
     lives = tuple(lives)
     shortest = min(lives)
