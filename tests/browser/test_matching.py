@@ -69,7 +69,8 @@ def test_a_size_alone_is_asked_without_a_script_and_reload_shows_the_same(window
     page.click("button:text('Find candidates')")
     said = page.locator("main").inner_text()
     assert "0 of 1 rating fits" in said
-    assert "Life: not entered: down thrust" in said
+    assert "Enter of the motor and its oil: " in said
+    assert "down thrust" in said
     page.reload()
     assert page.locator("main").inner_text() == said
     assert page.locator("#id_bore_mm").input_value() == "3.9370 in"

@@ -199,7 +199,11 @@ TAKEN_AWAY: tuple[tuple[Callable[[Shop], None], str, tuple[str, ...]], ...] = (
     (one_bearing_not_seen, "say of bearing 2", ("second_person",)),
     (one_bearing_not_seen, "Repeat that step with another person", ("end_play", "final_test", "ship")),
     (one_seen_otherwise, "saw the wide face up, the record says down", ("second_person",)),
-    (one_seen_otherwise, "Repeat that step", ("end_play", "final_test", "ship")),
+    (
+        one_seen_otherwise,
+        "saw a bearing the other way than the record says",
+        ("end_play", "final_test", "ship"),
+    ),
     (no_signature_of_the_second, "has not verified the stack", ("end_play", "final_test", "ship")),
     (signed_before_the_record, "Repeat that step", ("end_play", "final_test", "ship")),
     (signed_by_the_builder, "Repeat that step", ("end_play", "final_test", "ship")),
