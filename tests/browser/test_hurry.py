@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -10,7 +11,9 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
+from repairs.bench.outbox import AUTHOR_HEADER, HEADER
 from repairs.measurements.models import Reading, StandingLimit
+from repairs.people.middleware import MADE_AT_HEADER
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Override, Pickup, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.overrides import ask_override
@@ -22,10 +25,10 @@ from tests.repairs.signed_stacks import approved, built, limits_of_the_shop, wit
 pytestmark = pytest.mark.django_db(transaction=True)
 # What the motor ships by, after it is mounted; nothing of it may come to be signed.
 KEPT = (StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY, StepKind.FINAL_TEST, StepKind.SHIP)
-SEND = """async ([path, fields]) => {
+SEND = """async ([path, fields, headers]) => {
   const token = document.querySelector('[name=csrfmiddlewaretoken]').value;
   const body = new URLSearchParams({csrfmiddlewaretoken: token, form_key: crypto.randomUUID(), ...fields});
-  const answer = await fetch(path, {method: 'POST', body});
+  const answer = await fetch(path, {method: 'POST', body, headers});
   const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
   return page.body.textContent.replace(/\\s+/g, ' ');
 }"""
@@ -37,10 +40,10 @@ class Hand:
     def __init__(self, page: Any, job: Job) -> None:
         self.page, self.number = page, job.number
 
-    def send(self, name: str, *args: Any, **fields: Any) -> str:
+    def send(self, name: str, *args: Any, headers: dict[str, str] | None = None, **fields: Any) -> str:
         """Send a form of this session, whatever the page shows; return the words of the answer."""
-        path = reverse(name, args=[self.number, *args])
-        words: str = self.page.evaluate(SEND, [path, {key: str(value) for key, value in fields.items()}])
+        path, typed = reverse(name, args=[self.number, *args]), {key: str(one) for key, one in fields.items()}
+        words: str = self.page.evaluate(SEND, [path, typed, headers or {}])
         return words
 
     def step(self, step: Step, do: str, **fields: Any) -> str:
@@ -130,6 +133,18 @@ def test_nobody_in_a_hurry_ships_a_flipped_bearing(window):
     assert "STOP" in lee.page.locator("main").inner_text()
     sign_everything(nell, steps, job)
     sign_everything(lee, steps, job)
+
+    # Sign from a tablet that was without network before the stack was recorded, twice by one form, and go back.
+    yesterday = (timezone.now() - timedelta(days=1)).isoformat()
+    for hand, person in ((nell, technician), (lee, lead)):
+        offline = {HEADER: "1", AUTHOR_HEADER: str(person.pk), MADE_AT_HEADER: yesterday}
+        for kind in (StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.SHIP):
+            for _twice in range(2):
+                hand.step(steps[kind], "sign", headers=offline, form_key=f"{kind}{person.pk}")
+        hand.page.goto(hand.page.url)
+        hand.page.go_back()
+        hand.step(steps[StepKind.MOUNT], "sign")
+    held(job, "offline, resent, gone back")
 
     # Look as the second person: the builder; the lead, who says what is specified and not what the record says.
     assert "You built" in answer_all(nell, job, "ddu")
