@@ -11,6 +11,7 @@ from typing import Any, Final, Literal, NamedTuple
 
 from bearings.book import ENVELOPE, FIGURES, rating_figures
 from bearings.models import Rating, Source
+from bearings.stack_file import field_spec
 
 LineKind = Literal["fell", "unprinted", "changed", "gone", "new", "same"]
 # Also the order of the lines: what lowers a permissible speed comes first.
@@ -132,11 +133,13 @@ def rating_differences(older: Rating, newer: Rating) -> list[Difference]:
     for name in FIGURES:
         old, new = before.get(name), after.get(name)
         if old != new:
-            found.append(Difference(name, old, new, _share(old, new)))
+            found.append(Difference(name, old, new, _share(name, old, new)))
     return found
 
 
-def _share(old: Any, new: Any) -> float | None:
+def _share(name: str, old: Any, new: Any) -> float | None:
+    if field_spec("bearing", name).unit == "degC":
+        return None  # its zero is arbitrary
     if isinstance(old, int | float) and isinstance(new, int | float) and old > 0:
         return float(new / old - 1)
     return None

@@ -22,7 +22,7 @@ _YEAR: Final = re.compile(r"(?<!\d)(?:19|20)\d\d(?!\d)")
 RATED_HIGHER: Final = frozenset(
     {
         "dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "limiting_speed_rpm", "oil_speed_rpm",
-        "grease_speed_rpm", "reference_speed_rpm",
+        "grease_speed_rpm", "reference_speed_rpm", "temperature_limit_c", "stabilised_to_c",
     }
 )  # fmt: skip
 RATED_LOWER: Final = frozenset({"minimum_load_factor_n"})

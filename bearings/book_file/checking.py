@@ -32,7 +32,7 @@ class CheckedLine:
     number: int
     kind: LineKind
     texts: dict[str, str]
-    figures: dict[str, float | int]
+    figures: dict[str, float | int | str]
     not_printed: list[str]
     stored: Rating | None
     wrong: list[LineNote] = field(default_factory=list)

@@ -11,23 +11,43 @@ from bearings.book import FIGURES, RATING_TEXTS
 from bearings.stack_file.fields import BEARING
 from bearings.stack_file.specs import FieldSpec
 
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class FileUnit:
+    """A unit that a column may be written in: what one of it comes to, counted from its ``zero``."""
+
+    factor: Decimal = Decimal(1)
+    zero: Decimal = Decimal(0)
+
+    def read(self, number: Decimal) -> float:
+        """Return a number of this unit in the field's unit."""
+        return float((number - self.zero) * self.factor)
+
+    def shown(self, value: float) -> float:
+        """Return a value of the field in this unit."""
+        return float(Decimal(value) / self.factor + self.zero)
+
+
+_SAME: Final = FileUnit()
+# Five ninths of a kelvin, counted from 32: exact by definition, but for the last of 28 figures.
+_FAHRENHEIT: Final = FileUnit(Decimal(5) / Decimal(9), Decimal(32))
 # Exact by definition: inch, pound-force (0.45359237 kg times 9.80665 m/s2), kilogram-force.
-_FORCE: Final = {
-    "N": Decimal(1),
-    "kN": Decimal(1000),
-    "lbf": Decimal("4.4482216152605"),
-    "kgf": Decimal("9.80665"),
-}
-_SIZE: Final = {"mm": Decimal(1), "in": Decimal("25.4")}
-_UNITS: Final[dict[str, dict[str, Decimal]]] = {
-    "N": _FORCE,
-    "mm": _SIZE,
-    "rpm": {"rpm": Decimal(1), "r/min": Decimal(1)},
-    "deg": {"deg": Decimal(1), "°": Decimal(1)},
-    "mm2": {"mm2": Decimal(1), "mm²": Decimal(1), "in2": Decimal("645.16")},
+_UNITS: Final[dict[str, dict[str, FileUnit]]] = {
+    "N": {
+        "N": _SAME,
+        "kN": FileUnit(Decimal(1000)),
+        "lbf": FileUnit(Decimal("4.4482216152605")),
+        "kgf": FileUnit(Decimal("9.80665")),
+    },
+    "mm": {"mm": _SAME, "in": FileUnit(Decimal("25.4"))},
+    "rpm": {"rpm": _SAME, "r/min": _SAME},
+    "deg": {"deg": _SAME, "°": _SAME},
+    "mm2": {"mm2": _SAME, "mm²": _SAME, "in2": FileUnit(Decimal("645.16"))},
+    "degC": {"degC": _SAME, "°C": _SAME, "degF": _FAHRENHEIT, "°F": _FAHRENHEIT},
     "1": {},
+    "": {},
 }
-_SUFFIXES: Final = ("_n", "_mm", "_deg", "_rpm", "_mm2")
+_SUFFIXES: Final = ("_n", "_mm", "_deg", "_rpm", "_mm2", "_c")
 REQUIRED: Final = ("designation", "type")
 
 
@@ -37,23 +57,23 @@ class Column:
 
     name: str
     field: str
-    units: Mapping[str, Decimal] = dataclasses.field(default_factory=dict)
+    units: Mapping[str, FileUnit] = dataclasses.field(default_factory=dict)
     spec: FieldSpec | None = None
 
     @property
     def numeric(self) -> bool:
-        """Whether the column holds figures."""
-        return self.spec is not None
+        """Whether the column holds numbers."""
+        return self.spec is not None and self.spec.kind != "choice"
 
     @property
     def unit(self) -> str:
         """The unit that an export is written in; empty where there is none."""
         return next(iter(self.units), "")
 
-    def factor(self, typed: str) -> Decimal | None:
-        """Return what one of a typed unit comes to; None when the unit is not known here."""
+    def unit_of(self, typed: str) -> FileUnit | None:
+        """Return a typed unit; None when it is not known here."""
         if not self.units:
-            return Decimal(1) if typed in {"", "1", "-"} else None
+            return _SAME if typed in {"", "1", "-"} else None
         known = {name.casefold(): value for name, value in self.units.items()}
         return known.get(typed.casefold())
 

@@ -23,7 +23,7 @@ class FileLine:
 
     number: int
     texts: dict[str, str] = field(default_factory=dict)
-    figures: dict[str, float | int] = field(default_factory=dict)
+    figures: dict[str, float | int | str] = field(default_factory=dict)
     not_printed: list[str] = field(default_factory=list)
     wrong: list[LineNote] = field(default_factory=list)
 
@@ -87,10 +87,12 @@ def _refused(line: FileLine, column: Column, cell: str) -> bool:
 
 
 def _take(line: FileLine, column: Column, text: str, survey: Survey) -> None:
-    if not column.numeric:
+    if column.spec is None:
         line.texts[column.field] = "" if text in DASHES else unescaped(text)
     elif text in DASHES:
         line.not_printed.append(column.field)
+    elif text and not column.numeric:
+        line.figures[column.field] = unescaped(text).lower()
     elif text:
         _take_number(line, column, text, survey)
 
@@ -100,7 +102,7 @@ def _take_number(line: FileLine, column: Column, text: str, survey: Survey) -> N
     if number is None:
         line.refuse(column.name, text, f"{_not_a_number(text)} {accepted_in(column, survey)}")
         return
-    value, spec = float(number * survey.factors[column.name]), column.spec
+    value, spec = survey.scales[column.name].read(number), column.spec
     low, high = (spec.minimum, spec.maximum) if spec else (None, None)
     if (low is not None and value < low) or (high is not None and value > high):
         line.refuse(column.name, text, f"{_('The number is out of range.')} {accepted_in(column, survey)}")
@@ -114,10 +116,10 @@ def accepted_in(column: Column, survey: Survey) -> str:
     spec = column.spec
     if spec is None or spec.minimum is None or spec.maximum is None:
         return ""
-    factor = float(survey.factors[column.name])
+    scale = survey.scales[column.name]
     words = {
-        "low": f"{spec.minimum / factor:,.4g}".replace(",", " "),
-        "high": f"{spec.maximum / factor:,.10g}".replace(",", " "),
+        "low": f"{scale.shown(spec.minimum):,.4g}".replace(",", " "),
+        "high": f"{scale.shown(spec.maximum):,.10g}".replace(",", " "),
         "unit": survey.units.get(column.name, ""),
     }
     if spec.kind == "integer":

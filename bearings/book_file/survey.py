@@ -6,7 +6,6 @@ import csv
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from difflib import get_close_matches
 from itertools import islice
 from typing import Any, BinaryIO, Final
@@ -14,7 +13,7 @@ from typing import Any, BinaryIO, Final
 from django.utils.translation import gettext as _
 
 from bearings.book_file.cells import number_style
-from bearings.book_file.columns import COLUMNS, REQUIRED, Column
+from bearings.book_file.columns import COLUMNS, REQUIRED, Column, FileUnit
 from bearings.book_file.lines import MOST_LINES, SEPARATORS, has_mark, refuse_size, rows, text_lines
 from bearings.book_file.mistakes import BookFileError, LineNote, note
 
@@ -31,7 +30,7 @@ class Survey:
     separator: str
     mark: bool
     columns: tuple[Column, ...]
-    factors: dict[str, Decimal] = field(default_factory=dict)
+    scales: dict[str, FileUnit] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
     lines: int = 0
     comma: bool = False
@@ -128,13 +127,13 @@ def _take_units(survey: Survey, cells: list[str]) -> None:
                 )
                 wrong.append(note(UNITS_LINE, column.name, typed, message))
             continue
-        factor = column.factor(typed)
-        if factor is None:
+        scale = column.unit_of(typed)
+        if scale is None:
             message = _("The second line gives the unit of each column. Accepted: %(units)s.")
             units = ", ".join(column.units) or _("an empty cell, for this is a plain number")
             wrong.append(note(UNITS_LINE, column.name, typed, message % {"units": units}))
             continue
-        survey.factors[column.name] = factor
+        survey.scales[column.name] = scale
         if column.units:
             survey.units[column.name] = typed
     if wrong:

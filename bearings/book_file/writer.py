@@ -29,6 +29,8 @@ _EXAMPLES: Final[tuple[dict[str, Any], ...]] = (
         "static_rating_n": 190000,
         "fatigue_load_limit_n": "-",
         "limiting_speed_rpm": 2500,
+        "cage_material": "brass",
+        "temperature_limit_c": "-",
         "speed_meaning": "limiting speed with oil",
         "note": "a dash says that the source does not print it, an empty cell that it is not entered yet",
     },
@@ -88,8 +90,8 @@ def _cells(rating: Rating) -> list[str]:
 
 
 def _cell(rating: Rating, figures: dict[str, Any], column: Column) -> str:
-    if not column.numeric:
+    if column.spec is None:
         return escaped(str(getattr(rating, column.field)))
     if column.field in figures:
-        return written(figures[column.field])
+        return _plain(figures[column.field])
     return "-" if column.field in rating.not_printed else ""

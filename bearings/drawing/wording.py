@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from bearings.drawing.options import DrawingOptions, LoadLabel
 from bearings.engineering.quantities import Bearing, BearingType, Carries, Guide, Item, Part
+from bearings.wording.labels import choice_label
 
 Tone = Literal["down", "up", "plain", "soft", "stop"]
 
@@ -24,13 +25,7 @@ class Row:
 
 def type_name(kind: BearingType) -> str:
     """Return the trade's name of a bearing type."""
-    if kind == "angular_contact_ball":
-        return _("angular contact ball bearing")
-    if kind == "deep_groove_ball":
-        return _("deep groove ball bearing")
-    if kind == "spherical_roller_thrust":
-        return _("spherical roller thrust bearing")
-    return _("cylindrical roller bearing")
+    return choice_label(kind)
 
 
 def part_name(part: Part) -> str:

@@ -6,7 +6,7 @@ from bearings.wording.customer_sentences import customer_not_checked, customer_s
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
-from bearings.wording.labels import case_label, field_label, speed_label, subject_label
+from bearings.wording.labels import case_label, choice_label, field_label, speed_label, subject_label
 from bearings.wording.reasons import arrangement_sentence, not_checked_sentence, reason_sentence
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "Units",
     "arrangement_sentence",
     "case_label",
+    "choice_label",
     "customer_not_checked",
     "customer_sentence",
     "difference_sentence",

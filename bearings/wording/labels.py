@@ -132,6 +132,37 @@ SUBJECTS: Final[dict[str, Promise]] = {
     "entries": gettext_lazy("Entries"),
 }
 
+CHOICES: Final[dict[str, Promise]] = {
+    "up": gettext_lazy("up"),
+    "down": gettext_lazy("down"),
+    "vertical": gettext_lazy("vertical"),
+    "horizontal": gettext_lazy("horizontal"),
+    "printed": gettext_lazy("printed by a source"),
+    "geometry": gettext_lazy("estimated from counted and measured balls or rollers"),
+    "none": gettext_lazy("none"),
+    "both": gettext_lazy("both"),
+    "inner": gettext_lazy("inner ring"),
+    "outer": gettext_lazy("outer ring"),
+    "angular_contact_ball": gettext_lazy("angular contact ball bearing"),
+    "deep_groove_ball": gettext_lazy("deep groove ball bearing"),
+    "spherical_roller_thrust": gettext_lazy("spherical roller thrust bearing"),
+    "cylindrical_roller": gettext_lazy("cylindrical roller bearing"),
+    "single": gettext_lazy("single: not made to run in a set"),
+    "universal": gettext_lazy("universal: any two of them pair"),
+    "matched": gettext_lazy("matched: part of one set"),
+    "brass": gettext_lazy("brass"),
+    "steel": gettext_lazy("steel"),
+    "polyamide": gettext_lazy("polyamide"),
+    "phenolic": gettext_lazy("phenolic resin"),
+    "peek": gettext_lazy("PEEK"),
+    "other": gettext_lazy("other"),
+}
+
+
+def choice_label(choice: str) -> str:
+    """Return a choice of the stack file as people say it; any other text as it is."""
+    return str(CHOICES.get(choice, choice))
+
 
 def field_label(name: str) -> str:
     """Return the name of a field as people say it; a path is named by its last part."""

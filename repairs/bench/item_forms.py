@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FieldSpec, check_value, field_label, field_spec
+from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = (
@@ -94,7 +94,7 @@ def _form_field(spec: FieldSpec) -> forms.Field:
     label = str(LABELS.get(spec.name) or field_label(spec.name))
     label = label[:1].upper() + label[1:]
     if spec.kind == "choice":
-        names = [(choice, choice_words(choice)) for choice in spec.choices]
+        names = [(choice, choice_label(choice)) for choice in spec.choices]
         blank = [("", _("not known"))] if not spec.required else []
         return forms.ChoiceField(label=label, choices=[*blank, *names], required=False)
     attributes = {"inputmode": "decimal", "autocomplete": "off"} if spec.kind in {"number", "integer"} else {}
@@ -106,34 +106,6 @@ def _form_field(spec: FieldSpec) -> forms.Field:
         help_text=accepted_range(spec),
         widget=forms.TextInput(attrs=attributes),
     )
-
-
-def choice_words(choice: str) -> str:
-    """Return a choice of the stack file in the reader's words."""
-    words = {
-        "up": _("up"),
-        "down": _("down"),
-        "printed": _("printed by a source"),
-        "geometry": _("estimated from counted and measured balls or rollers"),
-        "none": _("none"),
-        "both": _("both"),
-        "inner": _("inner ring"),
-        "outer": _("outer ring"),
-        "angular_contact_ball": _("angular contact ball bearing"),
-        "deep_groove_ball": _("deep groove ball bearing"),
-        "spherical_roller_thrust": _("spherical roller thrust bearing"),
-        "cylindrical_roller": _("cylindrical roller bearing"),
-        "single": _("single: not made to run in a set"),
-        "universal": _("universal: any two of them pair"),
-        "matched": _("matched: part of one set"),
-        "brass": _("brass"),
-        "steel": _("steel"),
-        "polyamide": _("polyamide"),
-        "phenolic": _("phenolic resin"),
-        "peek": _("PEEK"),
-        "other": _("other"),
-    }
-    return words.get(choice, choice)
 
 
 class PartForm(forms.Form):
@@ -177,7 +149,7 @@ class PartForm(forms.Form):
         spec = field_spec(self.room, name)  # type: ignore[arg-type]
         shown: dict[str, object] = {"field": self[name], "unit": unit_of(spec)}
         if name in on_list and on_list[name] != str(self[name].value() or ""):
-            shown["on_list"] = choice_words(on_list[name]) if on_list[name] else _("nothing")
+            shown["on_list"] = choice_label(on_list[name]) if on_list[name] else _("nothing")
         return shown
 
     def clean(self) -> dict[str, object]:

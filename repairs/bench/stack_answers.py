@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bearings.public import choice_label
 from repairs.bench.acts import refusal_of
-from repairs.bench.item_forms import PartForm, choice_words, typed
+from repairs.bench.item_forms import PartForm, typed
 from repairs.bench.outbox import HEADER, note_refusal, note_version
 from repairs.bench.recorder_rows import part_name
 from repairs.people.middleware import actor_of
@@ -53,8 +54,8 @@ def both_versions(form: PartForm, entry: Mapping[str, Any] | None) -> tuple[list
     for name, field in form.fields.items():
         own, kept = form.data.get(name, ""), held.get(name, "")
         if own != kept:
-            mine.append(f"{field.label}: {choice_words(own) if own else '–'}")
-            theirs += [f"{field.label}: {choice_words(kept) if kept else '–'}"] if entry else []
+            mine.append(f"{field.label}: {choice_label(own) if own else '–'}")
+            theirs += [f"{field.label}: {choice_label(kept) if kept else '–'}"] if entry else []
     return mine, theirs
 
 
@@ -62,6 +63,6 @@ def list_words(record: StackRecord) -> list[str]:
     """Return the parts of a record from the top, each with the way its wide face looks."""
     return [
         f"{ref} {part_name(entry['data'])}"
-        + (f", {choice_words(entry['data']['wide_face'])}" if entry["data"].get("wide_face") else "")
+        + (f", {choice_label(entry['data']['wide_face'])}" if entry["data"].get("wide_face") else "")
         for ref, entry in refs_of(record.items)
     ]

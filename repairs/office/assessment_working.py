@@ -16,13 +16,13 @@ from bearings.public import (
     Bearing,
     Figures,
     Stack,
+    choice_label,
     field_label,
     field_spec,
     guide_refs,
     guide_values,
     item_refs,
     item_values,
-    type_name,
 )
 from repairs.office.assessment_tables import figure_text
 from repairs.office.book_forms import SIGNS, plain
@@ -139,7 +139,7 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
     if spec.kind == "list":
         return _("%(count)d parts, see Duty") % {"count": len(value)}
     if spec.kind == "choice":
-        return _choice(name, str(value))
+        return choice_label(str(value)).replace("_", " ")
     if spec.kind == "text":
         return str(value)
     return _given(value, spec.unit, figures)
@@ -150,13 +150,6 @@ def _given(value: float, unit: str, figures: Figures) -> str:
     if unit in {"N", "mm", "um", "rpm", "h", "W", "degC"}:
         return figure_text(figures, value, unit)
     return f"{plain(value)}\u00a0{SIGNS.get(unit, unit)}".strip()
-
-
-def _choice(name: str, value: Any) -> str:
-    if name == "type":
-        return type_name(value)
-    words = {"up": _("up"), "down": _("down"), "vertical": _("vertical"), "horizontal": _("horizontal")}
-    return words.get(value) or str(value).replace("_", " ")
 
 
 def _policy_rows(stack: Stack, figures: Figures) -> Rows:

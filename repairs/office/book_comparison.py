@@ -20,11 +20,10 @@ from bearings.public import (
     Source,
     book_comparison,
     field_label,
-    field_spec,
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.office.book_forms import plain, unit_sign
+from repairs.office.book_forms import figure_words, plain
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
@@ -141,12 +140,8 @@ def _said(name: str, value: Any) -> str:
     if value is None:
         return _("not entered") if name in FIGURES else _("nothing")
     if name in FIGURES:
-        return _("not printed") if value == "-" else f"{plain(value)}\u00a0{_unit(name)}".strip()
+        return _("not printed") if value == "-" else figure_words(name, value)
     return type_name(value) if name == "type" else str(value)
-
-
-def _unit(name: str) -> str:
-    return unit_sign(field_spec("bearing", name))
 
 
 def percent(share: float) -> str:

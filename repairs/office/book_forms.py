@@ -18,6 +18,7 @@ from bearings.public import (
     EntryDoubt,
     FieldSpec,
     Rating,
+    choice_label,
     doubt_sentence,
     entry_doubts,
     field_label,
@@ -43,11 +44,15 @@ GROUPS: Final = (
         gettext_lazy("Balls and preload"),
         ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n"),
     ),
+    (
+        gettext_lazy("Cage and highest temperature"),
+        ("cage_material", "temperature_limit_c", "stabilised_to_c"),
+    ),
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
 )
 # The signs that people know, for the names that the stack file uses.
 SIGNS: Final = {"rpm": "r/min", "deg": "°", "degC": "°C", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
-_QUANTITIES: Final = {"N": "force", "mm": "length"}
+_QUANTITIES: Final = {"N": "force", "mm": "length", "degC": "temperature"}
 _TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
 
 
@@ -73,6 +78,13 @@ def accepted_range(spec: FieldSpec) -> str:
 def plain(number: float) -> str:
     """Return a number with its thousands apart and nothing lost."""
     return f"{number:,.10g}".replace(",", "\u202f")
+
+
+def figure_words(name: str, value: float | str) -> str:
+    """Return a figure of the book as a page shows it: with its unit, or its choice in words."""
+    if isinstance(value, str):
+        return choice_label(value)
+    return f"{plain(value)}\u00a0{unit_sign(field_spec('bearing', name))}".strip()
 
 
 def _units(spec: FieldSpec) -> tuple[Any, ...]:
@@ -147,7 +159,7 @@ class FigureField(forms.CharField):
     def __init__(self, spec: FieldSpec) -> None:
         self.spec = spec
         super().__init__(
-            label=capfirst(field_label(spec.name).partition(",")[0]),
+            label=_figure_label(spec),
             required=False,
             max_length=40,
             help_text=accepted_range(spec),
@@ -157,6 +169,17 @@ class FigureField(forms.CharField):
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
         return read_figure(self.spec, text) if text else None
+
+
+def _figure_label(spec: FieldSpec) -> str:
+    return str(capfirst(field_label(spec.name).partition(",")[0]))
+
+
+def _figure_field(spec: FieldSpec) -> forms.Field:
+    if spec.kind != "choice":
+        return FigureField(spec)
+    choices = [("", _("not entered")), *((name, choice_label(name)) for name in spec.choices)]
+    return forms.ChoiceField(label=_figure_label(spec), choices=choices, required=False)
 
 
 def type_choices() -> list[tuple[str, str]]:
@@ -203,7 +226,7 @@ class RatingForm(forms.Form):
         super().__init__(data, **kwargs)
         self.doubts: list[EntryDoubt] = []
         for name in FIGURES:
-            self.fields[name] = FigureField(field_spec("bearing", name))
+            self.fields[name] = _figure_field(field_spec("bearing", name))
             self.fields[_ticked(name)] = forms.BooleanField(label=_("not printed"), required=False)
 
     def clean(self) -> dict[str, object]:
@@ -256,7 +279,7 @@ class RatingForm(forms.Form):
         texts = ("designation", "type", "variant", "cage", "speed_meaning", "note")
         return {
             **{name: data[name] for name in texts},
-            "figures": {name: data[name] for name in FIGURES if data.get(name) is not None},
+            "figures": {name: data[name] for name in FIGURES if data.get(name) not in (None, "")},
             "not_printed": [name for name in FIGURES if data.get(_ticked(name))],
         }
 
@@ -268,7 +291,10 @@ def _ticked(name: str) -> str:
 def rating_initial(rating: Rating) -> dict[str, object]:
     """Return a stored rating as its form shows it, every digit kept."""
     texts = ("designation", "type", "variant", "cage", "speed_meaning", "note", "version")
-    figures = {name: f"{value:.12g}" for name, value in rating_figures(rating).items()}
+    figures = {
+        name: value if isinstance(value, str) else f"{value:.12g}"
+        for name, value in rating_figures(rating).items()
+    }
     absent = {_ticked(name): True for name in rating.not_printed}
     return {**{name: getattr(rating, name) for name in texts}, **figures, **absent}
 

@@ -21,7 +21,7 @@ from bearings.public import (
     rating_figures,
     type_name,
 )
-from repairs.office.book_forms import GROUPS, plain, unit_sign
+from repairs.office.book_forms import GROUPS, figure_words, plain
 from repairs.work_orders.judging import ONE_WAY_TYPES, plain_stack
 from repairs.work_orders.picturing import picture
 
@@ -74,21 +74,20 @@ def figure_rows(rating: Rating, units: str) -> list[tuple[Any, Rows]]:
 
 
 def _figure_row(rating: Rating, figures: Mapping[str, Any], name: str, reader: Figures) -> dict[str, Any]:
-    spec = field_spec("bearing", name)
     label = capfirst(field_label(name).partition(",")[0])
     if name not in figures:
         return {"label": label, "absent": _shown(rating, figures, name)}
     value = figures[name]
-    text = f"{plain(value)}\u00a0{unit_sign(spec)}".strip()
-    return {"label": label, "text": text, "also": _in_us_units(name, value, reader)}
+    return {"label": label, "text": figure_words(name, value), "also": _in_us_units(name, value, reader)}
 
 
-def _in_us_units(name: str, value: float, reader: Figures) -> str:
+def _in_us_units(name: str, value: Any, reader: Figures) -> str:
     unit = field_spec("bearing", name).unit
     # The factor A stands in a formula of its own units; a converted one would only be mistaken for a force.
-    if reader.units != "us" or unit not in {"N", "mm"} or name == "minimum_load_factor_n":
+    writers = {"N": reader.force, "mm": reader.length, "degC": reader.temperature}
+    if reader.units != "us" or unit not in writers or name == "minimum_load_factor_n":
         return ""
-    return reader.force(value) if unit == "N" else reader.length(value)
+    return writers[unit](value)
 
 
 def drawing_of(rating: Rating, units: str) -> SafeString:

@@ -18,6 +18,7 @@ from bearings.public import (
     arrangement_sentence,
     candidate_sentences,
     check_stack,
+    choice_label,
     chosen_candidates,
     field_label,
     field_spec,
@@ -50,6 +51,9 @@ PRINTED: Final = (
     "ball_count",
     "ball_diameter_mm",
     "pair_preload_n",
+    "cage_material",
+    "temperature_limit_c",
+    "stabilised_to_c",
 )
 
 
@@ -179,7 +183,9 @@ def _with_unit(name: str) -> str:
 def _figure(name: str) -> Tell:
     def tell(one: Compared) -> str:
         value = getattr(one.book.candidate.bearing, name)
-        return _("not given") if value is None else plain(value)
+        if value is None:
+            return _("not given")
+        return choice_label(value) if isinstance(value, str) else plain(value)
 
     return tell
 

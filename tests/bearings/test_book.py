@@ -101,6 +101,9 @@ def test_a_rating_copied_into_a_record_is_a_bearing_of_the_stack_file_with_its_s
         ("contact_angle_deg", 60, "15 to 45 degrees"),
         ("ball_count", 12.5, "not a whole number"),
         ("ball_count", True, "not a number"),
+        ("cage_material", "plastic", 'Accepted: "brass", "steel"'),
+        ("temperature_limit_c", 501, "out of range. Accepted: a number from 0 to 500"),
+        ("stabilised_to_c", -1, "out of range. Accepted: a number from 0 to 500"),
         ("spring_force_n", 500, "no figure of this name"),
     ],
 )

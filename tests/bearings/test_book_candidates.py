@@ -7,9 +7,12 @@ from datetime import date
 import pytest
 
 from bearings.book_candidates import TooManyCandidatesError, book_candidates, chosen_candidates
-from bearings.engineering.candidates import Reason
+from bearings.engineering.assessment import check_stack
+from bearings.engineering.candidates import Reason, stack_with
+from bearings.engineering.quantities import Lubrication
 from bearings.engineering.results import NotChecked, params
 from bearings.wording.candidates import candidate_sentence
+from tests.bearings.factories import angular, stack
 from tests.repairs.factories import make_rating, make_source
 
 pytestmark = pytest.mark.django_db
@@ -49,6 +52,26 @@ def test_a_candidate_has_the_figures_of_its_rating_and_the_source_they_come_from
         "brass",
         None,
     )
+
+
+@pytest.mark.parametrize(
+    ("printed", "verdict"),
+    [
+        ({"cage_material": "polyamide"}, "warn"),
+        ({"cage_material": "brass", "stabilised_to_c": 150.0}, "ok"),
+        ({"cage_material": "polyamide", "temperature_limit_c": 150.0}, "ok"),
+        ({"cage_material": "polyamide", "temperature_limit_c": 100.0}, "stop"),
+        ({}, "not_proven"),
+    ],
+)
+def test_a_candidates_own_cage_decides_whether_the_oil_is_too_hot(printed, verdict):
+    """125 degC of oil: above the 120 of polyamide, more than 20 above a source's own 100 (F5, from memory)."""
+    make_rating(figures=printed)
+    (found,) = book_candidates(bore_mm=100.0, most=10)
+    hot = Lubrication(method="oil_bath", iso_vg=460.0, viscosity_index=95.0, temperature_c=125.0)
+    pattern = stack(angular(), lubrication=hot)
+    answer = check_stack(stack_with(pattern, found.candidate.bearing))
+    assert {one.subject: one.verdict for one in answer.subjects}["lubrication"] == verdict
 
 
 def test_a_bore_typed_in_inches_finds_its_millimetres_and_not_the_next_inch_size():

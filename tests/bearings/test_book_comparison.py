@@ -38,6 +38,15 @@ def test_the_speed_that_fell_most_counts_and_one_printed_no_more_is_told(older, 
     assert unprinted is expected[1]
 
 
+def test_another_cage_or_temperature_is_a_change_and_a_temperature_has_no_share():
+    older = make_rating(make_source(), figures={"cage_material": "brass", "temperature_limit_c": 150.0})
+    newer = make_rating(make_source(), figures={"cage_material": "peek", "temperature_limit_c": 120.0})
+    assert rating_differences(older, newer) == [
+        ("cage_material", "brass", "peek", None),
+        ("temperature_limit_c", 150.0, 120.0, None),
+    ]
+
+
 def test_the_greatest_fall_comes_first_then_what_is_printed_no_more_then_other_changes():
     older, newer = make_source(), make_source()
     for designation, before, after in (

@@ -21,7 +21,6 @@ from tests.repairs.factories import (
     bearing_item,
     make_job,
     make_motor,
-    make_rating,
     make_stack_record,
     make_user,
     picture_file,
@@ -275,16 +274,6 @@ def test_a_change_takes_an_acceptance_back_because_it_was_of_the_stack_before():
     )
     record = editing.turn_over(actor=lead, record=record, version=1, uid="b3")
     assert record.accepted_findings.count() == 0
-
-
-def test_copying_a_rating_keeps_what_belongs_to_the_piece():
-    record, actor = make_stack_record(), actor_for(make_user())
-    rating = make_rating(designation="7322", bore_mm=110, outside_diameter_mm=240, height_mm=50)
-    now = editing.copy_rating(actor=actor, record=record, version=1, uid="b2", rating=rating)
-    data = now.items[2]["data"]
-    assert (data["designation"], data["wide_face"], data["mark"]) == ("7322", "down", "42")
-    assert data["source"] == str(rating.source)
-    assert now.items[2]["rating_id"] == rating.pk
 
 
 def test_every_change_tells_the_ledger_what_was_and_what_is():

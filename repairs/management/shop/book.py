@@ -54,6 +54,7 @@ def write_book() -> dict[str, Rating]:
         ):
             printed = SLOWED.get(designation, speed) if source == newer else speed
             figures: dict[str, object] = {
+                "cage_material": "steel" if "steel" in cage else "brass",
                 "contact_angle_deg": 40.0,
                 "dynamic_rating_n": float(dynamic),
                 "static_rating_n": float(static),
@@ -119,7 +120,7 @@ def _insides_of_7320(newer: Source, other: Source) -> None:
             bore_mm=100,
             outside_diameter_mm=215,
             height_mm=height,
-            figures={**usual, **printed},
+            figures={**usual, **printed, "cage_material": "polyamide" if cage == "polymer" else "brass"},
             not_printed=[
                 name for name in ("limiting_speed_rpm", "reference_speed_rpm", *more) if name not in printed
             ],
@@ -146,6 +147,7 @@ def _thrust_rollers(newer: Source, other: Source) -> dict[str, Rating]:
             outside_diameter_mm=280,
             height_mm=85,
             figures={
+                "cage_material": "brass",
                 "dynamic_rating_n": 1_290_000.0 if name == "high" else 1_090_000.0,
                 "static_rating_n": 3_950_000.0,
                 "limiting_speed_rpm": float(limiting),
@@ -174,6 +176,7 @@ def _guides(source: Source) -> None:
             outside_diameter_mm=outside,
             height_mm=height,
             figures={
+                "cage_material": "steel",
                 "dynamic_rating_n": float(dynamic),
                 "static_rating_n": float(static),
                 "limiting_speed_rpm": float(speed),

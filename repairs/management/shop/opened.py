@@ -67,7 +67,6 @@ class Opened:
             {
                 **item_from_rating(self.ratings[rating], face=FACES[face]),
                 "mark": str(41 + index),
-                "cage_material": "steel" if "steel" in self.ratings[rating].cage else "brass",
                 **OF_A_SET,
             }
             for index, face in enumerate(faces)

@@ -66,6 +66,23 @@ def test_new_lines_are_written_as_the_form_would_write_them(source):
         assert getattr(by_file, name) == getattr(by_form, name), name
 
 
+def test_cage_and_temperatures_come_back_equal_and_another_cage_is_a_change(source):
+    hot = line(cage_material="Polyamide", temperature_limit="248", stabilised_to="-")
+    take_in(file_of(hot, units={"temperature_limit": "degF"}), source)
+    rating = Rating.objects.get()
+    assert (rating.figures["cage_material"], rating.figures["temperature_limit_c"]) == ("polyamide", 120.0)
+    assert rating.not_printed == ["stabilised_to_c"]
+    assert check_rating_file(exported(source), source).counts["same"] == 1
+    (change,) = check_rating_file(file_of(line(cage_material="-")), source).changes
+    assert change["differences"] == [{"column": "cage_material", "old": "polyamide", "new": "-"}]
+
+
+def test_a_cage_of_no_known_material_is_refused_with_what_is_accepted(source):
+    (wrong,) = check_rating_file(file_of(line(cage_material="plastic")), source).wrong
+    assert (wrong["column"], wrong["value"]) == ("cage_material", "plastic")
+    assert 'Accepted: "brass", "steel", "polyamide"' in wrong["message"]
+
+
 def test_a_file_twice_adds_nothing_the_second_time_and_says_so(source):
     file = file_of(line(), line(designation="7322 X", bore="110", outside_diameter="240"))
     take_in(file, source)
@@ -202,7 +219,7 @@ def test_progress_is_told_and_ends_at_the_number_of_lines(source):
 
 
 def test_an_export_is_read_back_equal_whatever_stands_in_it(source):
-    figures = {name: 0.1 + n / 3 for n, name in enumerate(FIGURES[13:])}
+    figures = {name: 0.1 + n / 3 for n, name in enumerate(FIGURES[13:])} | {"cage_material": "peek"}
     odd = {"variant": "=1+1", "cage": "-", "speed_meaning": "'@x", "note": 'two\r\nlines, "quoted"; \t#'}
     make_rating(source, designation="#73 1/2", figures=figures, bore_mm=99.9998, height_mm=None, **odd)
     make_rating(source, designation="+7", variant="–", not_printed=["static_rating_n"], figures={})

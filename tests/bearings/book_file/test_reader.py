@@ -32,6 +32,10 @@ POUND_N = Fraction("0.45359237") * Fraction("9.80665")
         ("contact_angle", "°", "40", "contact_angle_deg", 40.0),
         ("limiting_speed", "r/min", "2.7e3", "limiting_speed_rpm", 2700.0),
         ("reference_surface", "in2", "1", "reference_surface_mm2", 645.16),
+        ("temperature_limit", "degC", "120", "temperature_limit_c", 120.0),
+        # The fixed points of both scales: water boils at 212 degF, freezes at 32.
+        ("temperature_limit", "°F", "212", "temperature_limit_c", 100.0),
+        ("stabilised_to", "degF", "32", "stabilised_to_c", 0.0),
     ],
 )
 def test_units_are_converted_exactly(column, unit, typed, field, expected):
@@ -44,6 +48,16 @@ def test_a_number_beyond_its_range_is_refused_in_the_unit_of_the_file():
     (found,) = lines_of(file_of(line(bore="200"), units={"bore": "in"}))
     (one,) = found.wrong
     assert "Accepted: a number from 3.937e-05 to 196.8503937 in." in one.message
+
+
+@pytest.mark.parametrize(
+    ("unit", "typed", "accepted"), [("degC", "501", "0 to 500 degC"), ("°F", "31", "32 to 932 °F")]
+)
+def test_a_temperature_beyond_its_range_is_refused_in_the_scale_of_the_file(unit, typed, accepted):
+    (found,) = lines_of(file_of(line(temperature_limit=typed), units={"temperature_limit": unit}))
+    (one,) = found.wrong
+    assert (one.column, one.value) == ("temperature_limit", typed)
+    assert f"The number is out of range. Accepted: a number from {accepted}." in one.message
 
 
 def test_a_dash_is_not_printed_and_an_empty_cell_is_not_entered():
