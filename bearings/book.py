@@ -358,5 +358,5 @@ def _not_printed_mistakes(figures: Mapping[str, object], not_printed: Collection
     mistakes = {
         name: _("The book has no figure of this name.") for name in not_printed if name not in FIGURES
     }
-    both = _("A figure stands here and “not printed” is ticked. Keep one of the two.")
+    both = _("Enter a figure or tick “not printed”, not both.")
     return mistakes | {name: both for name in not_printed if name in figures}

@@ -1,8 +1,8 @@
-"""Filters of the project's templates: figures with thin spaces, forces in the reader's units."""
+"""Filters of the project's templates: figures with thin spaces, what a refused form lost."""
 
 from __future__ import annotations
 
-from django import template
+from django import forms, template
 
 register = template.Library()
 
@@ -13,6 +13,12 @@ def spaced(value: float | int | None, digits: int = 0) -> str:
     if value is None:
         return "–"
     return f"{value:,.{digits}f}".replace(",", "\u202f").replace("-", "−")
+
+
+@register.filter
+def comes_back_empty(form: forms.BaseForm) -> bool:
+    """Whether a refused form holds a password or PIN, which no page shows again."""
+    return any(isinstance(field.widget, forms.PasswordInput) for field in form.fields.values())
 
 
 @register.filter

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log10
 from typing import Final
 
+from bearings.drawing.layout import spread
 from bearings.drawing.options import NEWTONS_PER_POUND_FORCE, SCREEN, Palette
 from bearings.drawing.strokes import escape, line, number, text_width, words
 from bearings.wording.figures import grouped
@@ -164,6 +165,36 @@ def axis_up(frame: Frame, values: Sequence[float], title: str, palette: Palette)
         line((frame.left, frame.top), (frame.left, frame.bottom), "axis", stroke=palette.ink, pen=1.6)
     )
     strokes.append(words(4, 18, title, "ink", fill=palette.ink, size=TYPE, weight=600))
+    return "".join(strokes)
+
+
+def curve_through(across: Sequence[float], up: Sequence[float], frame: Frame, palette: Palette) -> str:
+    """Return the stroke through points given in the units of a frame's scales."""
+    points = [
+        f"{number(frame.across.at(x))} {number(frame.up.at(y))}" for x, y in zip(across, up, strict=True)
+    ]
+    return (
+        f'<path class="curve" d="M{"L".join(points)}" fill="none" stroke="{palette.ink}" '
+        'stroke-width="2.6" stroke-linejoin="round"/>'
+    )
+
+
+def level_margin(names: Iterable[str]) -> float:
+    """Return the room that the words of level lines need beside the field."""
+    return max((text_width(name, TYPE - 1) for name in names), default=0.0) + 24
+
+
+def level_lines(levels: Sequence[tuple[str, float]], frame: Frame, palette: Palette) -> str:
+    """Return dashed level lines (words, value); their words stand to the right, apart from each other."""
+    ordered = sorted(levels, key=lambda level: -level[1])
+    places = [frame.up.at(value) for _name, value in ordered]
+    strokes = []
+    for (name, _value), y, y_words in zip(ordered, places, spread(places, [18.0] * len(places)), strict=True):
+        strokes += [
+            line((frame.left, y), (frame.right, y), "limit", stroke=palette.stop, pen=1.8, dash="7 4"),
+            line((frame.right, y), (frame.right + 8, y_words), "limit", stroke=palette.stop, pen=1),
+            words(frame.right + 12, y_words + 5, name, "ink", fill=palette.ink, size=TYPE - 1, weight=600),
+        ]
     return "".join(strokes)
 
 

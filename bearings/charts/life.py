@@ -16,12 +16,13 @@ from bearings.charts.axes import (
     axis_across,
     axis_up,
     chart_sheet,
+    curve_through,
     decades,
+    level_lines,
+    level_margin,
     ticks,
 )
-from bearings.drawing.layout import spread
-from bearings.drawing.options import Palette
-from bearings.drawing.strokes import line, number, text_width, words
+from bearings.drawing.strokes import number, text_width, words
 from bearings.wording.figures import grouped
 
 HEIGHT: Final = 280.0
@@ -60,17 +61,16 @@ def life_chart(
     loads = [value / unit.newtons for value in (*load_n, *(point.load_n for point in points))]
     hours = [*life_h, *(point.life_h for point in points), *(limit.life_h for limit in limits)]
     across, up = ticks(min(loads), max(loads), 7), decades(min(hours), max(hours))
-    names = [_limit_name(limit) for limit in limits]
-    margin = max((text_width(name, TYPE - 1) for name in names), default=0.0) + 24
+    levels = [(_limit_name(limit), limit.life_h) for limit in limits]
     frame = Frame(
-        Scale(across[0], across[-1], 84, options.width - margin),
+        Scale(across[0], across[-1], 84, options.width - level_margin(name for name, _life_h in levels)),
         Scale(up[0], up[-1], HEAD + HEIGHT, HEAD, logarithmic=True),
     )
     strokes = [
         axis_across(frame, across, _("load on the stack, %(unit)s") % {"unit": unit.sign}, palette),
         axis_up(frame, up, _("life, hours"), palette),
-        _limits(limits, frame, palette),
-        _curve(load_n, life_h, frame, options),
+        level_lines(levels, frame, palette),
+        curve_through([load / unit.newtons for load in load_n], life_h, frame, palette),
         _points(points, frame, options),
     ]
     return chart_sheet(
@@ -101,42 +101,6 @@ def hours_text(life_h: float) -> str:
 
 def _limit_name(limit: LifeLimit) -> str:
     return f"{limit.name} {hours_text(limit.life_h)}"
-
-
-def _limits(limits: Sequence[LifeLimit], frame: Frame, palette: Palette) -> str:
-    ordered = sorted(limits, key=lambda limit: -limit.life_h)
-    levels = [frame.up.at(limit.life_h) for limit in ordered]
-    strokes = []
-    for limit, y, y_words in zip(ordered, levels, spread(levels, [18.0] * len(levels)), strict=True):
-        strokes.append(
-            line((frame.left, y), (frame.right, y), "limit", stroke=palette.stop, pen=1.8, dash="7 4")
-        )
-        strokes.append(
-            line((frame.right, y), (frame.right + 8, y_words), "limit", stroke=palette.stop, pen=1)
-        )
-        strokes.append(
-            words(
-                frame.right + 12,
-                y_words + 5,
-                _limit_name(limit),
-                "ink",
-                fill=palette.ink,
-                size=TYPE - 1,
-                weight=600,
-            )
-        )
-    return "".join(strokes)
-
-
-def _curve(load_n: Sequence[float], life_h: Sequence[float], frame: Frame, options: ChartOptions) -> str:
-    points = [
-        f"{number(frame.across.at(load / options.force_unit.newtons))} {number(frame.up.at(life))}"
-        for load, life in zip(load_n, life_h, strict=True)
-    ]
-    return (
-        f'<path class="curve" d="M{"L".join(points)}" fill="none" stroke="{options.palette.ink}" '
-        'stroke-width="2.6" stroke-linejoin="round"/>'
-    )
 
 
 def _points(points: Sequence[LifePoint], frame: Frame, options: ChartOptions) -> str:

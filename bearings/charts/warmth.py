@@ -16,12 +16,14 @@ from bearings.charts.axes import (
     axis_across,
     axis_up,
     chart_sheet,
+    curve_through,
     decades,
     figure,
+    level_lines,
+    level_margin,
     ticks,
 )
-from bearings.drawing.layout import spread
-from bearings.drawing.strokes import line, number, text_width, words
+from bearings.drawing.strokes import line, text_width, words
 
 HEIGHT: Final = 240.0
 HEAD: Final = 60.0
@@ -62,17 +64,16 @@ def warmth_chart(
     heights = [*values, *(level.value for level in levels)]
     up = decades(min(heights), max(heights)) if axis.logarithmic else ticks(0.0, max(*heights, 1e-9), 5)
     across = ticks(warmths[0], warmths[-1], 6)
-    margin = max((text_width(level.label, TYPE - 1) for level in levels), default=0.0) + 24
     frame = Frame(
-        Scale(across[0], across[-1], 92, options.width - margin),
+        Scale(across[0], across[-1], 92, options.width - level_margin(level.label for level in levels)),
         Scale(up[0], up[-1], HEAD + HEIGHT, HEAD, logarithmic=axis.logarithmic),
     )
     title = _("shaft warmer than the housing, %(unit)s") % {"unit": warmth_unit}
     strokes = [
         axis_across(frame, across, title, palette),
         axis_up(frame, up, axis.title, palette),
-        _levels(levels, frame, options),
-        _curve(warmths, values, frame, options),
+        level_lines([(level.label, level.value) for level in levels], frame, palette),
+        curve_through(warmths, values, frame, palette),
         _entered(entered, warmth_unit, frame, options),
     ]
     return chart_sheet(
@@ -81,17 +82,6 @@ def warmth_chart(
         title=_("%(what)s against the warmth of the shaft") % {"what": axis.title},
         story=_story(warmths, values, warmth_unit, levels),
         options=options,
-    )
-
-
-def _curve(warmths: Sequence[float], values: Sequence[float], frame: Frame, options: ChartOptions) -> str:
-    points = [
-        f"{number(frame.across.at(warmth))} {number(frame.up.at(value))}"
-        for warmth, value in zip(warmths, values, strict=True)
-    ]
-    return (
-        f'<path class="curve" d="M{"L".join(points)}" fill="none" stroke="{options.palette.ink}" '
-        'stroke-width="2.6" stroke-linejoin="round"/>'
     )
 
 
@@ -107,25 +97,6 @@ def _entered(entered: float | None, unit: str, frame: Frame, options: ChartOptio
         anchor="start" if fits else "end",
     )  # fmt: skip
     return line((x, frame.top - 19), (x, frame.bottom), "axis", stroke=palette.ink, pen=1.1) + label
-
-
-def _levels(levels: Sequence[WarmthLevel], frame: Frame, options: ChartOptions) -> str:
-    ordered = sorted(levels, key=lambda level: -level.value)
-    places = [frame.up.at(level.value) for level in ordered]
-    strokes, palette = [], options.palette
-    for level, y, y_words in zip(ordered, places, spread(places, [18.0] * len(places)), strict=True):
-        strokes.append(
-            line((frame.left, y), (frame.right, y), "limit", stroke=palette.stop, pen=1.8, dash="7 4")
-        )
-        strokes.append(
-            line((frame.right, y), (frame.right + 8, y_words), "limit", stroke=palette.stop, pen=1)
-        )
-        strokes.append(
-            words(
-                frame.right + 12, y_words + 5, level.label, "ink", fill=palette.ink, size=TYPE - 1, weight=600
-            )
-        )
-    return "".join(strokes)
 
 
 def _story(

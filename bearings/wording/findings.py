@@ -98,7 +98,7 @@ def _mixed_set(finding: Finding, figures: Figures) -> str:
 def _stand_out_mismatch(finding: Finding, figures: Figures) -> str:
     return _(
         "The stand-out of bearings %(upper)s and %(lower)s differs by %(difference)s; this shop allows %(limit)s. "
-        "The one that stands out carries more than its share: pair them anew."
+        "The one that stands out carries more than its share. Pair them again."
     ) % {
         "upper": finding.params.get("upper"),
         "lower": finding.params.get("lower"),

@@ -42,7 +42,7 @@ def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         text = _(
             "Bearings %(refs)s stand out by %(apart)s apart: from %(limit)s on, one of them carries all of the "
-            "%(load)s (case: %(case)s). Pair them anew, or have the rings ground to one stand-out."
+            "%(load)s (case: %(case)s). Pair them again, or have the rings ground to one stand-out."
         )
     else:
         text = _(

@@ -113,9 +113,9 @@ def own_words(verb: str, record: StackRecord, uid: str) -> str:
         "remove": _("take {part} off the list"),
         "sign": _("sign the record"),
         "approve": _("approve the stack"),
-        "absent": _("say that a part is not there"),
-        "present": _("take back that a part is not there"),
+        "absent": _("mark a part as missing"),
+        "present": _("undo that a part is missing"),
         "answer": _("answer a question of the checker"),
-        "describe": _("keep the note and the mark of the top"),
+        "describe": _("save the note and the top mark"),
     }
     return words[verb].format(part=called(ref)) if verb in words else ""

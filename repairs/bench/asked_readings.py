@@ -72,7 +72,7 @@ def expected_words(predicted: Predicted | None) -> str:
     """Say what the checker expects of an end play that nothing limits, from figures that are in part assumed."""
     if predicted is None or predicted.is_limit:
         return ""
-    words = _("expected {band}, from assumed figures: it opens no gate")
+    words = _("Expected {band}, from assumed figures. It does not open the gate.")
     return words.format(band=limit_words(predicted.low, predicted.high, predicted.unit))
 
 

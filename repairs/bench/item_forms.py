@@ -67,7 +67,7 @@ GROUPS = (
 )
 GUIDE_FIELDS = ("carries", "end_play_um", "radial_load_n")
 LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
-UNITS = {"1": "", "um": "µm", "mm": "mm", "rpm": "r/min", "deg": "°", "degC": "°C"}
+UNITS = {"1": "", "um": "µm", "mm": "mm", "deg": "°", "degC": "°C"}
 
 
 def accepted_range(spec: FieldSpec) -> str:

@@ -34,9 +34,9 @@ class StrippedForm(forms.Form):
 
     name = forms.CharField(label=_("Part"), max_length=120)
     tag = forms.CharField(label=_("Tag on the part"), max_length=40, required=False)
-    place = forms.CharField(label=_("Where it lies"), max_length=120, required=False)
+    place = forms.CharField(label=_("Location"), max_length=120, required=False)
     disposition = forms.ChoiceField(
-        label=_("What becomes of it"), choices=StrippedPart.Disposition.choices, initial="open"
+        label=_("Disposition"), choices=StrippedPart.Disposition.choices, initial="open"
     )
     note = forms.CharField(label=_("Note"), max_length=300, required=False)
 

@@ -81,7 +81,7 @@ def _record_row(job: Job, seat: SeatRecord, units: Units) -> dict[str, object]:
 def accepted_words(seat: SeatRecord) -> str:
     if seat.accepted_at is None:
         return ""
-    return _("Let pass by {person}: {reason}").format(person=seat.accepted_name, reason=seat.accepted_reason)
+    return _("Accepted by {person}: {reason}").format(person=seat.accepted_name, reason=seat.accepted_reason)
 
 
 def new_form(request: ShopRequest, job: Job) -> SeatForm:

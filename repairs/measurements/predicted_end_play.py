@@ -1,7 +1,7 @@
 """The end play that the checker predicts of a stack as built: the step's limit where nothing else says one.
 
 It stands as a limit only where pairing, preload or face offset and fits of the set were entered or measured; from
-assumed figures it is what is expected, and opens no gate.
+assumed figures it is only expected, and does not open the gate.
 """
 
 from __future__ import annotations

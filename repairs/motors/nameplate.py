@@ -15,7 +15,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.motors.units import QUANTITIES, Unit, preferred_unit, unit_of
+from repairs.motors.units import OTHER_NAMES, QUANTITIES, Unit, preferred_unit, unit_of
 
 State = Literal["read", "inferred", "illegible", "missing"]
 STATES: Final = {
@@ -308,7 +308,8 @@ def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str
         return str(STATES[state])
     if field.kind == "choice":
         return str(dict(field.choices).get(str(entry.get("si")), entry.get("si")))
-    text = f"{entry.get('typed', '')} {entry.get('unit', '')}".strip()
+    unit = str(entry.get("unit", ""))
+    text = f"{entry.get('typed', '')} {OTHER_NAMES.get(unit, unit)}".strip()
     if field.kind == "number" and (other := _in_preferred(field, entry, units)):
         text = f"{text} ({other})"
     return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text

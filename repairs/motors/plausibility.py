@@ -40,7 +40,7 @@ class Remark:
 
 
 def synchronous_speed_rpm(motor: Motor) -> float | None:
-    """Return the synchronous speed from frequency and poles, or from frequency and rated speed. [r/min]"""
+    """Return the synchronous speed from frequency and poles, or from frequency and rated speed. [rpm]"""
     frequency, poles, speed = motor.si("frequency_hz"), motor.si("poles"), motor.si("rated_speed_rpm")
     if frequency is None:
         return None
@@ -79,20 +79,18 @@ def _speed_remarks(motor: Motor) -> list[Remark]:
     if poles is None:
         if poles_from_speed(speed, frequency) is not None:
             return []
-        text = _("{speed} r/min lies far from every synchronous speed at {frequency} Hz.")
+        text = _("{speed} rpm is far from every synchronous speed at {frequency} Hz.")
         return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
     synchronous = speed_without_slip_rpm(frequency, int(poles))
     figures["synchronous"] = f"{synchronous:g}"
     if speed > synchronous:
         text = _(
-            "{speed} r/min is above {synchronous} r/min, the synchronous speed of {poles} poles at {frequency} Hz. "
+            "{speed} rpm is above {synchronous} rpm, the synchronous speed of {poles} poles at {frequency} Hz. "
             "A loaded motor runs below it."
         )
         return [Remark("warn", text.format(**figures), "120 f / p")]
     if 1 - speed / synchronous > LARGEST_SLIP:
-        text = _(
-            "{speed} r/min does not fit {poles} poles at {frequency} Hz (without slip {synchronous} r/min)."
-        )
+        text = _("{speed} rpm does not fit {poles} poles at {frequency} Hz (without slip {synchronous} rpm).")
         return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
     return []
 
@@ -105,14 +103,15 @@ def _drive_remarks(motor: Motor) -> list[Remark]:
     lowest = motor.si("minimum_speed_rpm")
     if motor.si("fixed_speed") == "yes" and (lowest is not None or highest is not None):
         text = _(
-            "The motor runs across the line, and yet speeds of a drive are entered. Take one of the two out."
+            "The motor runs across the line, but drive speeds are entered. Clear the drive speeds, or choose “on "
+            "a drive”."
         )
         found.append(Remark("warn", text))
     if lowest is not None and rated is not None and lowest > rated:
-        text = _("The drive's lowest speed, {lowest} r/min, is above the rated speed, {rated} r/min.")
+        text = _("The drive's lowest speed, {lowest} rpm, is above the rated speed, {rated} rpm.")
         found.append(Remark("note", text.format(lowest=f"{lowest:g}", rated=f"{rated:g}")))
     if rated is not None and highest is not None and highest < rated:
-        text = _("The drive's highest speed, {highest} r/min, is below the rated speed, {rated} r/min.")
+        text = _("The drive's highest speed, {highest} rpm, is below the rated speed, {rated} rpm.")
         found.append(Remark("note", text.format(highest=f"{highest:g}", rated=f"{rated:g}")))
     if reverse is not None and motor.si("non_reverse") == "yes":
         text = _("A reverse speed is given though a ratchet keeps the motor from turning back.")

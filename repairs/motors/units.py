@@ -15,7 +15,7 @@ HP_W: Final = 745.6998715822702  # 550 ft lbf/s
 METRIC_HORSEPOWER_W: Final = 75 * KGF_N
 INCH_MM: Final = 25.4
 GALLON_L: Final = 3.785411784
-# Specific speed by r/min, US gal/min and ft for one by r/min, m³/s and m: about 51.64.
+# Specific speed by rpm, US gal/min and ft for one by rpm, m³/s and m: about 51.64.
 US_SPECIFIC_SPEED: Final = sqrt(60_000 / GALLON_L) * FOOT_M**0.75
 
 
@@ -51,7 +51,7 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "thrust_factor": (Unit("N/m"), Unit("lbf/ft", LBF_N / FOOT_M)),
     "pressure": (Unit("kPa", 1000.0), Unit("psi", LBF_N / (INCH_MM / 1000) ** 2), Unit("bar", 1e5)),
     "specific_speed": (Unit("metric"), Unit("US", 1 / US_SPECIFIC_SPEED)),
-    "speed": (Unit("r/min"),),
+    "speed": (Unit("rpm"),),
     "voltage": (Unit("V"),),
     "current": (Unit("A"),),
     "frequency": (Unit("Hz"),),
@@ -61,10 +61,14 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
 }
 
 
+# Names that entries and books carry for a unit of ours.
+OTHER_NAMES: Final = {"r/min": "rpm"}
+
+
 def unit_of(quantity: str, name: str) -> Unit:
     """Return a unit of a quantity by its name, the first one when the name is not known."""
     units = QUANTITIES[quantity]
-    return next((unit for unit in units if unit.name == name), units[0])
+    return next((unit for unit in units if unit.name == OTHER_NAMES.get(name, name)), units[0])
 
 
 def preferred_unit(quantity: str, units: str) -> Unit:

@@ -30,7 +30,7 @@ def _speeds(motor: Motor) -> list[Worked]:
     slip = ""
     if synchronous and rated is not None:
         slip = f"{100 * (1 - rated / synchronous):.1f}\u00a0%"
-    shown = f"{synchronous:,.0f}".replace(",", "\u202f") + "\u00a0r/min" if synchronous else ""
+    shown = f"{synchronous:,.0f}".replace(",", "\u202f") + "\u00a0rpm" if synchronous else ""
     return [
         Worked(_("synchronous speed"), shown, "120 f / p"),
         Worked(_("slip at rated load"), slip, "1 − n / n₀"),

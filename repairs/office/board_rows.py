@@ -149,7 +149,7 @@ def _plate_words(row: BoardRow, unit: Unit) -> str:
     if row.power_w is not None:
         words.append(f"{unit.from_si(row.power_w):,.4g}\u00a0{unit.name}")
     if row.speed_rpm is not None:
-        words.append(f"{row.speed_rpm:,.0f}\u00a0r/min".replace(",", "\u00a0"))
+        words.append(f"{row.speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
     return " · ".join(words).replace(",", "\u202f") or (row.site or "")
 
 

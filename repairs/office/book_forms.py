@@ -28,7 +28,7 @@ from bearings.public import (
     type_name,
 )
 from repairs.ledger.services import hash_body
-from repairs.motors.units import QUANTITIES
+from repairs.motors.units import OTHER_NAMES, QUANTITIES
 
 GROUPS: Final = (
     (gettext_lazy("Sizes"), ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")),
@@ -51,7 +51,7 @@ GROUPS: Final = (
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
 )
 # The signs that people know, for the names that the stack file uses.
-SIGNS: Final = {"rpm": "r/min", "deg": "°", "degC": "°C", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
+SIGNS: Final = {"deg": "°", "degC": "°C", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
 _QUANTITIES: Final = {"N": "force", "mm": "length", "degC": "temperature"}
 _TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
 
@@ -107,7 +107,7 @@ def read_figure(spec: FieldSpec, typed: str) -> float | int:
 
 
 def _in_si(spec: FieldSpec, number: float, unit: str, typed: str) -> float:
-    if unit in {unit_sign(spec), spec.unit}:
+    if OTHER_NAMES.get(unit, unit) in {unit_sign(spec), spec.unit}:
         return number
     known = {one.name: one for one in _units(spec)}
     if unit not in known:

@@ -25,13 +25,13 @@ def day_words(moment: Any) -> str:
 
 
 def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> str:
-    """Return power and speed as far as the plate gave them: 300 hp · 1 785 r/min."""
+    """Return power and speed as far as the plate gave them: 300 hp · 1 785 rpm."""
     unit = preferred_unit("power", units)
     words = []
     if power_w is not None:
         words.append(f"{unit.from_si(power_w):,.4g}\u00a0{unit.name}")
     if speed_rpm is not None:
-        words.append(f"{speed_rpm:,.0f}\u00a0r/min".replace(",", "\u00a0"))
+        words.append(f"{speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
     return " · ".join(words).replace(",", "\u202f")
 
 

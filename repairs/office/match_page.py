@@ -15,7 +15,6 @@ from bearings.public import (
     ChartOptions,
     Figures,
     LifeBar,
-    LifeLimit,
     Match,
     MotorSpeed,
     Reason,
@@ -36,6 +35,7 @@ from bearings.public import (
 from repairs.office.book_forms import plain
 from repairs.office.match_forms import ORDER_WORDS
 from repairs.office.match_question import Answer, Question, asked_bearing, set_count
+from repairs.office.range_charts import life_limits
 from repairs.people.models import User
 
 PAGE: Final = 50
@@ -228,15 +228,6 @@ def motor_speeds(stack: Stack) -> list[MotorSpeed]:
         MotorSpeed(speed_label(name), speed, compared=name != "reverse")
         for name, speed in known.items()
         if speed is not None
-    ]
-
-
-def life_limits(stack: Stack) -> list[LifeLimit]:
-    """Return the lives that are asked for: below the one it stops, below the other it warns."""
-    policy, required = stack.policy, stack.motor.required_l10h
-    return [
-        LifeLimit(_("stop"), policy.stop_l10h),
-        LifeLimit(_("required") if required else _("warn"), required or policy.warn_l10h),
     ]
 
 

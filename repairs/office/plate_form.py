@@ -10,7 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 
 from repairs.motors.nameplate import FIELDS, GROUPS, STATES, PlateField, read_entry
-from repairs.motors.units import QUANTITIES
+from repairs.motors.units import OTHER_NAMES, QUANTITIES
 
 UNREADABLE = ("illegible", "missing")
 
@@ -44,7 +44,10 @@ class PlateGroup:
 
 def _same_as_stored(entry: dict[str, object], stored: dict[str, object] | None) -> bool:
     """Whether an entry came back as it was shown; what is stored may say more, such as where it came from."""
-    return stored is not None and all(entry[name] == stored.get(name) for name in ("state", "typed", "unit"))
+    if stored is None or any(entry[name] != stored.get(name) for name in ("state", "typed")):
+        return False
+    unit = str(stored.get("unit", ""))
+    return entry["unit"] == OTHER_NAMES.get(unit, unit)
 
 
 class PlateForm:
@@ -93,6 +96,7 @@ class PlateForm:
     def _row(self, field: PlateField) -> PlateRow:
         entry = self.plate.get(field.key) or {}
         unit = str(entry.get("unit") or field.usual_unit(self.units).name)
+        unit = OTHER_NAMES.get(unit, unit)
         value, state = str(entry.get("typed", "")), str(entry.get("state", "read"))
         if self.typed is not None:
             value = self.typed.get(f"plate-{field.key}", "")

@@ -20,16 +20,16 @@ class PinInput(forms.PasswordInput):
 
 def pin_field(label: Any) -> forms.CharField:
     """Return a field for a PIN; the numeric keys come up by themselves where no script draws them."""
-    words = format_lazy(
-        _("A PIN is made of {fewest} to {most} figures."), fewest=FEWEST_DIGITS, most=MOST_DIGITS
-    )
-    attributes = {"inputmode": "numeric", "autocomplete": "off", "class": "pin__digits", "enterkeyhint": "go"}
+    words = format_lazy(_("A PIN has {fewest} to {most} digits."), fewest=FEWEST_DIGITS, most=MOST_DIGITS)
+    attributes = {
+        "inputmode": "numeric", "autocomplete": "off", "class": "pin__digits", "enterkeyhint": "go",
+        "maxlength": MOST_DIGITS,
+    }  # fmt: skip
+    # One rule for length and figures: a PIN that is too long is refused once.
     return forms.CharField(
         label=label,
-        max_length=MOST_DIGITS,
         validators=[RegexValidator(rf"\A[0-9]{{{FEWEST_DIGITS},{MOST_DIGITS}}}\Z", words)],
         widget=PinInput(attrs=attributes),
-        error_messages={"max_length": words},
     )
 
 

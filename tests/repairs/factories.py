@@ -56,7 +56,7 @@ def make_customer(**fields: Any) -> Customer:
 
 def make_motor(customer: Customer | None = None, **fields: Any) -> Motor:
     plate = {
-        "rated_speed_rpm": {"state": "read", "typed": "1780", "unit": "r/min", "si": 1780.0},
+        "rated_speed_rpm": {"state": "read", "typed": "1780", "unit": "rpm", "si": 1780.0},
         "frequency_hz": {"state": "read", "typed": "60", "unit": "Hz", "si": 60.0},
         "down_thrust_n": {"state": "read", "typed": "30000", "unit": "N", "si": 30000.0},
         "up_thrust_n": {"state": "read", "typed": "9000", "unit": "N", "si": 9000.0},

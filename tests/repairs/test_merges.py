@@ -144,7 +144,7 @@ def test_stacks_that_were_signed_beside_another_plate_are_judged_again_beside_th
     kept = make_motor(other.customer)
     kept.nameplate = {
         **kept.nameplate,
-        "rated_speed_rpm": {"state": "read", "typed": "3560", "unit": "r/min", "si": 3560.0},
+        "rated_speed_rpm": {"state": "read", "typed": "3560", "unit": "rpm", "si": 3560.0},
     }
     kept.save()
     merged(office, kept, other)

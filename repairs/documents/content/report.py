@@ -47,7 +47,7 @@ START_UP: Final[tuple[tuple[str, str | Promise], ...]] = (
 )
 DEFERENCE: Final = gettext_lazy(
     "The computed results in this report are advice for people who know the work. They rest on the figures and sources "
-    "named beside them; what could not be checked is listed as not checked, and is not thereby good. Local codes, the "
+    "named beside them. “Not checked” does not mean OK: it lists what could not be judged. Local codes, the "
     "instructions of the makers of motor, bearings and pump, and licensed practice govern."
 )
 

@@ -15,7 +15,7 @@ from repairs.work_orders.services.opening import close_job, open_job
 from repairs.work_orders.services.stack_approving import specify_as_proposed
 from repairs.work_orders.services.stack_signing import sign_record
 
-# The edition of 2019 prints 3000 r/min for it, that of 2024 less: see SLOWED in the book.
+# The edition of 2019 prints 3000 rpm for it, that of 2024 less: see SLOWED in the book.
 RATING = "7318 A 2019"
 
 
@@ -57,13 +57,13 @@ def _found_and_proposed(work: Opened) -> StackRecord:
 
 
 def _well9(work: Opened) -> None:
-    """At 1780 r/min the older edition leaves a margin, the newer one none."""
+    """At 1780 rpm the older edition leaves a margin, the newer one none."""
     _found_and_proposed(work)
     work.sign_until(StepKind.ESTIMATE, by="tech2")
 
 
 def _well2(work: Opened) -> None:
-    """At 1185 r/min both editions leave a margin; the motor is back in its well."""
+    """At 1185 rpm both editions leave a margin; the motor is back in its well."""
     proposal = _found_and_proposed(work)
     work.sign_until(StepKind.SPECIFY, by="tech2")
     specify_as_proposed(actor=work.actors["lead"], proposal=proposal)

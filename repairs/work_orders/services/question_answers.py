@@ -21,7 +21,7 @@ def answer_question(
 ) -> StackRecord:
     """Enter one of the offered answers; what somebody entered before is never overwritten."""
     if value not in dict(choices_of(field)):
-        raise WorkOrderError(_("This is no answer to the question. Choose one of those that are offered."))
+        raise WorkOrderError(_("Choose one of the answers shown."))
     if field in OF_PLATE:
         return _on_the_plate(actor, record, version, field, value)
     return _for_the_bearings(actor, record, version, field, value, form_key)
@@ -29,7 +29,7 @@ def answer_question(
 
 def _on_the_plate(actor: Actor, record: StackRecord, version: int, field: str, value: str) -> StackRecord:
     if not role_may(actor.role, Permission.EDIT_MOTORS):
-        raise WorkOrderError(_("Only people who may change motors enter this."))
+        raise WorkOrderError(_("You need permission to edit motors. Ask the office to enter this."))
     now = as_seen(newer_state(record), version)
     key = OF_PLATE[field][0]
     motor = now.job.motor
@@ -55,9 +55,7 @@ def _for_the_bearings(
             if entry["data"].get("kind") == "bearing" and not entry["data"].get(field)
         ]
         if not lacking:
-            raise WorkOrderError(
-                _("This is entered for every bearing already. Edit the bearing to change it.")
-            )
+            raise WorkOrderError(_("Every bearing already has this. Edit a bearing to change it."))
         now.items = [
             {**entry, "data": {**entry["data"], field: value}} if entry["uid"] in lacking else entry
             for entry in now.items

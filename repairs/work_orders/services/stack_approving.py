@@ -112,8 +112,7 @@ def _refuse_unproven(record: StackRecord, judgement: Judgement) -> None:
     open_ = [subject for subject in unproven_of(judgement) if code_of(subject) not in given]
     if open_:
         text = _(
-            "Not proven: {subjects}. Enter what is missing, or have a lead say for each of them why the stack is"
-            " approved all the same."
+            "Not proven: {subjects}. Enter what is missing, or have a lead give a reason for approving each of them."
         )
         raise WorkOrderError(text.format(subjects=", ".join(subject_label(one) for one in open_)))
 

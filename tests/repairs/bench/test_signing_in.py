@@ -93,7 +93,7 @@ def test_what_is_no_pin_is_refused_in_words_not_counted_and_not_shown_again(type
     answer = enter_pin(at_tablet(token), person, typed)
     assert answer.status_code == 422
     page = answer.content.decode()
-    assert "4 to 8 figures" in page or "required" in page
+    assert "4 to 8 digits" in page or "required" in page
     assert not typed or f'value="{typed}"' not in page
     assert pin_of(person).failures == 0
 

@@ -64,7 +64,7 @@ def test_what_could_be_misread_is_refused_with_the_range(typed):
     entry, problem = read("rated_speed_rpm", typed)
     assert entry is None
     assert "is not a number" in problem
-    assert "10 to 20\u202f000 r/min" in problem
+    assert "10 to 20\u202f000 rpm" in problem
 
 
 def test_a_number_out_of_range_is_refused_in_the_unit_that_was_chosen():
@@ -125,3 +125,11 @@ def test_an_entry_reads_as_it_was_typed_with_the_readers_unit_behind(key, typed,
     entry, _problem = read(key, typed, unit, state)
     said = shown(BY_KEY[key], entry, units)
     assert said == words.replace("1e+04", "10\u202f000")
+
+
+def test_the_name_that_earlier_entries_and_books_carry_for_rpm_reads_as_rpm():
+    stored = {"state": "read", "typed": "1780", "unit": "r/min", "si": 1780.0}
+    assert shown(BY_KEY["rated_speed_rpm"], stored, "us") == "1780 rpm"
+    entry, problem = read_entry(BY_KEY["rated_speed_rpm"], "read", "1780", "r/min", "us")
+    assert not problem
+    assert entry["unit"] == "rpm"

@@ -63,7 +63,7 @@ def test_a_speed_far_from_every_synchronous_speed_has_no_poles():
 
 
 def test_current_and_torque_agree_with_a_worked_example():
-    # arithmetic, worked by hand: 300 hp, 460 V, η 0.954, cos φ 0.86 give 342.2 A; 300 hp at 1 785 r/min give
+    # arithmetic, worked by hand: 300 hp, 460 V, η 0.954, cos φ 0.86 give 342.2 A; 300 hp at 1 785 rpm give
     # 882.7 lb ft by 5252 hp / rpm (1 lb ft = 1.355818 N m, NIST SP 811: from memory, unverified)
     assert full_load_current_a(300 * HP_W, 460, 0.954, 0.86) == pytest.approx(342.2, abs=0.1)
     assert full_load_torque_nm(300 * HP_W, 1785) / 1.355818 == pytest.approx(882.7, abs=0.1)
@@ -94,7 +94,7 @@ def test_a_sound_plate_brings_no_remark():
 @pytest.mark.parametrize(
     ("changes", "severity", "words"),
     [
-        ({"rated_speed_rpm": 1810}, "warn", "above 1800 r/min"),
+        ({"rated_speed_rpm": 1810}, "warn", "above 1800 rpm"),
         ({"poles": 2}, "warn", "does not fit 2 poles"),
         ({"poles": 5}, "warn", "poles come in pairs"),
         ({"poles": None, "rated_speed_rpm": 2500}, "warn", "far from every synchronous speed"),

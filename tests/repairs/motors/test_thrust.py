@@ -232,7 +232,7 @@ def test_a_new_sheet_begins_with_what_the_plate_says_and_names_what_differs():
         ("pressure", "bar", constants.bar),
         ("force", "lbf", constants.lbf),
         ("length", "in", constants.inch * 1000),
-        # r/min, US gal/min and ft against r/min, m³/s and m, from the definition of specific speed
+        # rpm, US gal/min and ft against rpm, m³/s and m, from the definition of specific speed
         ("specific_speed", "US", 1 / ((60 / (constants.gallon * 1000) * 1000) ** 0.5 * constants.foot**0.75)),
     ],
 )

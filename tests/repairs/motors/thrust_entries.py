@@ -20,7 +20,7 @@ PUMP = {
     "suction_pressure_pa": ("0", "psi"),
     "static_head_m": ("280", "ft"),
     "specific_speed": ("3615", "US"),
-    "operating_speed_rpm": ("1780", "r/min"),
+    "operating_speed_rpm": ("1780", "rpm"),
     "ratchet": ("no", ""),
     "plate_meaning": ("external", ""),
     "plate_down_thrust_n": ("8000", "lbf"),

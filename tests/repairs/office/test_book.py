@@ -114,7 +114,7 @@ def test_nothing_found_is_said_with_what_was_typed_and_cannot_break_the_page(eng
 def test_a_rating_tells_printed_not_printed_and_not_entered_apart(engineer):
     rating = make_rating(not_printed=["grease_speed_rpm"], speed_meaning="single bearing, oil bath")
     text = words(engineer.get(address("rating", rating.pk)))
-    assert "Limiting speed 2 700\u00a0r/min".replace("\u00a0", " ") in text
+    assert "Limiting speed 2 700\u00a0rpm".replace("\u00a0", " ") in text
     assert "Speed for grease not printed" in text
     assert "Speed for oil not entered" in text
     assert "single bearing, oil bath" in text
@@ -182,7 +182,7 @@ def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
         ("dynamic_rating_n", "0", "Accepted: a number from 0.001 to 1 000 000 000 N."),
         ("static_rating_n", "1e308", "The number is out of range."),
         ("static_rating_n", "1e400", "This is not a finite number."),
-        ("limiting_speed_rpm", "quick", "“quick” is not a number. Accepted: 0.001 to 200 000 r/min"),
+        ("limiting_speed_rpm", "quick", "“quick” is not a number. Accepted: 0.001 to 200 000 rpm"),
         ("limiting_speed_rpm", "2,700", "“2,700” is not a number."),
         ("limiting_speed_rpm", "nan", "This is not a finite number."),
         ("height_mm", "2 furlong", "“2 furlong” is in a unit that is not known here. Accepted: mm, in."),
@@ -192,7 +192,7 @@ def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
         ("designation", " ", "This field is required."),
         ("designation", "//", "A designation needs a letter or a figure."),
         ("type", "square", "Select a valid choice."),
-        ("grease_speed_rpm", "2000", "Keep one of the two."),
+        ("grease_speed_rpm", "2000", "Enter a figure or tick “not printed”, not both."),
     ],
 )
 def test_a_wrong_figure_is_refused_beside_its_field_and_nothing_typed_is_lost(engineer, name, typed, said):

@@ -129,7 +129,7 @@ def test_people_choose_their_pin_after_their_password(client):
         ({"again": WRONG}, "differs"),
         ({"pin": "111111", "again": "111111"}, "over and over"),
         ({"pin": "4029", "again": "4029"}, "needs 6"),
-        ({"pin": "letter", "again": "letter"}, "4 to 8 figures"),
+        ({"pin": "letter", "again": "letter"}, "4 to 8 digits"),
     ):
         answer = client.post(address, {**good, **wrong})
         assert answer.status_code == 422

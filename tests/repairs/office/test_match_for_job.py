@@ -145,10 +145,10 @@ def test_two_candidates_stand_side_by_side_with_their_differences_by_a_word(engi
     one, other = rated("FAST"), rated("QUICK", limiting_speed_rpm=3_400.0)
     answer = compare(engineer, one, other)
     text, html = words(answer), answer.content.decode()
-    assert re.search(r"Limiting speed, r/min 3 200 3 400 differs", text)
+    assert re.search(r"Limiting speed, rpm 3 200 3 400 differs", text)
     assert re.search(r"Bore, mm 100 100 (?!differs)", text)
     assert re.search(r"Permissible speed of the set 2 240 rpm 2 380 rpm differs", text)
-    assert re.search(r"Grease|Speed for grease, r/min not given not given", text)
+    assert re.search(r"Grease|Speed for grease, rpm not given not given", text)
     assert html.count('class="stack-drawing') == 2
 
 

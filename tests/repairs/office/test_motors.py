@@ -128,14 +128,14 @@ def test_the_editor_shows_every_field_with_what_is_stored(office):
 
 def test_the_page_says_what_does_not_fit_and_what_is_not_checked(office):
     motor = make_motor(nameplate={
-        "rated_speed_rpm": {"state": "read", "typed": "1850", "unit": "r/min", "si": 1850.0},
+        "rated_speed_rpm": {"state": "read", "typed": "1850", "unit": "rpm", "si": 1850.0},
         "frequency_hz": {"state": "read", "typed": "60", "unit": "Hz", "si": 60.0},
         "poles": {"state": "read", "typed": "4", "unit": "", "si": 4.0},
     })  # fmt: skip
     page = office.get(reverse("office:motor", args=[motor.pk])).content.decode()
-    assert "1850 r/min is above 1800 r/min" in page
+    assert "1850 rpm is above 1800 rpm" in page
     assert "NOT CHECKED" in page
-    assert "1\u202f800\u00a0r/min" in page
+    assert "1\u202f800\u00a0rpm" in page
 
 
 def test_the_page_tells_the_motors_jobs(office, django_assert_max_num_queries):

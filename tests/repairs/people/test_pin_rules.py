@@ -63,4 +63,4 @@ def test_each_lock_in_a_row_lasts_twice_as_long_up_to_a_day():
 def test_a_pin_is_typed_in_four_to_eight_figures(typed, taken):
     form = NewPinForm({"pin": typed, "again": typed})
     assert form.is_valid() is taken
-    assert taken or set(form.errors["pin"]) == {"A PIN is made of 4 to 8 figures."}
+    assert taken or form.errors["pin"] == ["A PIN has 4 to 8 digits."]
