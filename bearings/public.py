@@ -29,6 +29,7 @@ from bearings.book_candidates import (
     chosen_candidates,
 )
 from bearings.book_editions import Editions, Renewal
+from bearings.build import checker_build
 from bearings.charts import (
     KILONEWTONS,
     POUNDS_FORCE,
@@ -278,6 +279,7 @@ __all__ = [
     "change_source",
     "check_stack",
     "check_value",
+    "checker_build",
     "choice_label",
     "chosen_candidates",
     "compare",

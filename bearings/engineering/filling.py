@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import floor, pi
 from typing import Any
 
 from bearings.engineering.evidence import HeatSpan
 from bearings.engineering.least_load import estimated_factor_n, has_estimate
 from bearings.engineering.loads import axial_weight
-from bearings.engineering.quantities import Bearing, Guide, Item, Lubrication, MotorDuty, Stack
+from bearings.engineering.quantities import (
+    Bearing,
+    Guide,
+    Item,
+    Lubrication,
+    MotorDuty,
+    Stack,
+    with_changes,
+)
 from bearings.engineering.ranges import (
     AMBIENT_C,
     BALL_SHARE,
@@ -83,7 +90,7 @@ def _filled_motor(stack: Stack, place: Place) -> MotorDuty:
     if bore is not None:
         fill("mount_bore_mm", (bore * MOUNT_BORE_SHARE[0], bore * MOUNT_BORE_SHARE[1]))
     changes |= _chosen(motor, place, rated, synchronous)
-    return replace(motor, **changes) if changes else motor
+    return with_changes(motor, changes)
 
 
 def _chosen(motor: MotorDuty, place: Place, rated: float, synchronous: float) -> dict[str, Any]:
@@ -123,7 +130,7 @@ def _filled_oil(stack: Stack, place: Place) -> Lubrication:
     level = place("lubrication.contamination", None)
     if level is not None:
         changes["contamination"] = CONTAMINATION_LEVELS[level]
-    return replace(stack.lubrication, **changes) if changes else stack.lubrication  # type: ignore[arg-type]
+    return with_changes(stack.lubrication, changes)
 
 
 def default_balls(one: Bearing) -> tuple[int, float] | None:
@@ -167,7 +174,7 @@ def _filled_bearing(
         balls = default_balls(one)
         if balls is not None:
             changes["ball_count"], changes["ball_diameter_mm"] = balls
-    return replace(one, **changes) if changes else one  # type: ignore[arg-type]
+    return with_changes(one, changes)
 
 
 def all_alike(stack: Stack) -> bool:
@@ -202,7 +209,7 @@ def _filled_guide(stack: Stack, motor: MotorDuty, ref: str, guide: Guide, place:
         net = abs((motor.down_thrust_n or 0.0) + (axial_weight(motor) or 0.0))
         most = max(GUIDE_RADIAL_SHARES[0] * (motor.rotor_weight_n or 0.0), GUIDE_RADIAL_SHARES[1] * net)
         changes["radial_load_n"] = at_place((0.0, most), radial)
-    return replace(guide, **changes) if changes else guide  # type: ignore[arg-type]
+    return with_changes(guide, changes)
 
 
 class Filler:

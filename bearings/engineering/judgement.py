@@ -126,13 +126,6 @@ class Judgement:
         """Return the point with one field at a place and the rest in the middle."""
         return (*self.middle_point[:number], place, *self.middle_point[number + 1 :])
 
-    def _end(self, subject: Subject, number: int, *, worse: bool) -> int | None:
-        """Return the worse (or better) end of a field of which more is known to be better or worse; else None."""
-        better_high = subject.one_way.get(self.unknown[number].field)
-        if better_high is None:
-            return None
-        return 0 if better_high is worse else self.unknown[number].high
-
     def bounded(self, subject: Subject) -> Verdict | None:
         """Return the one verdict of a subject at both ends of all its one-way fields together, the rest in the middle.
 
@@ -149,8 +142,12 @@ class Judgement:
 
     def _with_ends(self, subject: Subject, point: Point, *, worse: bool) -> Point:
         """Return a point with the one-way fields of a subject at their worse (or better) ends."""
-        ends = (self._end(subject, number, worse=worse) for number in range(len(point)))
-        return tuple(place if end is None else end for place, end in zip(point, ends, strict=True))
+        ends = list(point)
+        for number, one in enumerate(self.unknown):
+            better_high = subject.one_way.get(one.field)
+            if better_high is not None:
+                ends[number] = 0 if better_high is worse else one.high
+        return tuple(ends)
 
     def verdict_alone(self, subject: Subject, number: int, place: int) -> Verdict:
         """Return the verdict of a subject with one field at a place and the rest in the middle."""

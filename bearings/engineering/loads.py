@@ -164,9 +164,6 @@ def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str 
     return freeing_thrust(sharing.contacts), None
 
 
-def loads_without_preload(mount: Mount, cases: tuple[CaseLoads, ...]) -> CaseLoads | None:
-    """Return the first case again with all preload taken off."""
-    if not cases:
-        return None
-    first = cases[0]
-    return case_loads(mount, sharing_of(mount, preloaded=False), first.name, first.net_axial_n)
+def loads_without_preload(mount: Mount, name: CaseName, net_n: float) -> CaseLoads:
+    """Return what every bearing carries in a case with all preload taken off."""
+    return case_loads(mount, sharing_of(mount, preloaded=False), name, net_n)

@@ -6,7 +6,7 @@ Each case is judged whole, cold (as version 1 shares the loads) and as mounted a
 from __future__ import annotations
 
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
 from bearings.engineering.loads import axial_weight, case_loads, unloading_thrust
@@ -21,6 +21,9 @@ from bearings.engineering.rating import (
 )
 from bearings.engineering.results import CaseLoads, CaseName
 from bearings.engineering.sharing import Contact, Sharing
+
+# Cases at the ends of a drive's speeds, which a duty at rated speed does not know.
+DRIVE_CASES: Final = ("minimum_speed", "maximum_speed")
 
 
 class Missing(NamedTuple):
@@ -81,6 +84,7 @@ class Situation(Evidence):
         self._same_loads = same_loads
         # Keyed by the loads' identity; the loads are kept with what was worked out, so that no other can take theirs.
         self._lives: dict[tuple[float, int], tuple[CaseLoads, CaseLife | None]] = {}
+        self._oils: dict[tuple[float | None, float], tuple[float | None, float | None]] = {}
         self._equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
 
     @cached_property
@@ -271,8 +275,7 @@ class Situation(Evidence):
     @cached_property
     def cases(self) -> tuple[CaseLoads, ...]:
         """Cold loads of the cases at rated speed that version 1 knows."""
-        drive = ("minimum_speed", "maximum_speed")
-        return tuple(case.cold for case in self.judged_cases if case.name not in drive)
+        return tuple(case.cold for case in self.judged_cases if case.name not in DRIVE_CASES)
 
     @cached_property
     def running_net_n(self) -> float | None:
@@ -364,15 +367,23 @@ class Situation(Evidence):
 
     def kappa_of(self, one: Bearing, speed_rpm: float) -> float | None:
         """Return the viscosity ratio of a bearing at a speed; None while oil or size is not known."""
-        if self.viscosity is None or one.pitch_mm is None:
-            return None
-        return self.viscosity / reference_viscosity(speed_rpm, one.pitch_mm)
+        return self._oil_at(one.pitch_mm, speed_rpm)[0]
+
+    def _oil_at(self, pitch_mm: float | None, speed_rpm: float) -> tuple[float | None, float | None]:
+        """Return viscosity ratio and contamination factor; like bearings ask for them in every case."""
+        found = self._oils.get((pitch_mm, speed_rpm))
+        if found is None:
+            kappa = None
+            if self.viscosity is not None and pitch_mm is not None:
+                kappa = self.viscosity / reference_viscosity(speed_rpm, pitch_mm)
+            found = kappa, contamination_factor(self.stack.lubrication, pitch_mm, kappa)
+            self._oils[pitch_mm, speed_rpm] = found
+        return found
 
     def _modified(
         self, one: Bearing, equivalent: float | None, life: float | None, speed_rpm: float
     ) -> tuple[float | None, float | None]:
-        kappa = self.kappa_of(one, speed_rpm)
-        contamination = contamination_factor(self.stack.lubrication, one.pitch_mm, kappa)
+        kappa, contamination = self._oil_at(one.pitch_mm, speed_rpm)
         if kappa is None or equivalent is None or life is None or contamination is None:
             return kappa, None
         a_iso = bearing_life_modification(one, equivalent, kappa, contamination)

@@ -7,10 +7,18 @@ from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
-from bearings.public import Editions, Renewal
+from bearings.public import (
+    Assessment,
+    Editions,
+    Renewal,
+    StackFileError,
+    checker_build,
+    parse_stack,
+    stack_values,
+)
 from repairs.rechecks.outcome import Outcome, Verdict, follow, outcome_of_answer, outcome_of_assessment
-from repairs.rechecks.standing import stored_parts
-from repairs.work_orders.judging import Judgement, judge, refs_of
+from repairs.rechecks.standing import StoredParts, stored_parts
+from repairs.work_orders.judging import judge, refs_of, stack_file_of
 from repairs.work_orders.models import Job, StackRecord
 
 Renewals = list[tuple[str, Renewal]]
@@ -24,8 +32,9 @@ class Rejudged:
     before: Outcome
     after: Outcome
     verdict: Verdict
-    judgement: Judgement
     renewals: Renewals
+    assessment: Assessment | None = None
+    hindrances: tuple[str, ...] = ()
 
     @property
     def in_service(self) -> bool:
@@ -40,18 +49,36 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterat
     """
     editions = Editions(entry for record in records for entry in (*record.items, *record.guides))
     for record in records:
+        stored = stored_parts(record)
         today, renewals = _with_todays_figures(record, editions)
+        before = outcome_of_answer(None if stored is None else stored.answer)
+        if stored is not None and _asked_the_same(today, stored, limits):
+            yield Rejudged(
+                record=record, before=before, after=before, verdict=follow(before, before), renewals=renewals
+            )
+            continue
         judgement = judge(today, record.job.motor, limits)
-        before = outcome_of_answer(stored_parts(record))
         after = outcome_of_assessment(judgement.assessment)
         yield Rejudged(
             record=record,
             before=before,
             after=after,
             verdict=follow(before, after),
-            judgement=judgement,
             renewals=renewals,
+            assessment=judgement.assessment,
+            hindrances=judgement.hindrances,
         )
+
+
+def _asked_the_same(today: StackRecord, stored: StoredParts, limits: dict[str, object]) -> bool:
+    """Whether today's inputs and checker are those of the stored answer: then it would say the same again."""
+    if stored.build != checker_build():
+        return False
+    try:
+        stack = parse_stack(stack_file_of(today, today.job.motor, limits))
+    except StackFileError:
+        return False
+    return stack_values(stack) == stored.stack
 
 
 def _with_todays_figures(record: StackRecord, editions: Editions) -> tuple[StackRecord, Renewals]:

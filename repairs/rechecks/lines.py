@@ -71,7 +71,7 @@ def as_line(one: Rejudged) -> str:
     ]
     parts += _figure_lines(one)
     parts += [_("new: {finding}").format(finding=words) for words in finding_words(one.verdict.appeared)]
-    parts += one.judgement.hindrances
+    parts += one.hindrances
     head = _("BECAME STOP") if one.verdict.became_stop else _("worse") if one.verdict.worse else _("changed")
     return f"{head}: {job.number} {job.motor} ({where}): {'; '.join(parts)}"
 
@@ -111,7 +111,7 @@ def as_values(one: Rejudged) -> dict[str, object]:
             for ref, renewal in one.renewals
             for name, (old, new) in renewal.changes.items()
         ],
-        "hindrances": list(one.judgement.hindrances),
+        "hindrances": list(one.hindrances),
     }
 
 

@@ -59,8 +59,10 @@ def outcome_of_answer(answer: Mapping[str, Any] | None) -> Outcome:
     speed, life = answer["speed"], answer["life"]
     margins = [(row["margin"], row["speed"]) for row in speed["margins"]] if speed["complete"] else []
     found = [(row["severity"], row["code"], row["ref"] or "") for row in answer["findings"]]
-    headline = answer["headline"]["verdict"] if "headline" in answer else ""
-    return _outcome(margins, life["stack_l10h"], life["stack_l10mh"], found, headline)
+    headline = answer.get("headline")
+    return _outcome(
+        margins, life["stack_l10h"], life["stack_l10mh"], found, headline["verdict"] if headline else ""
+    )
 
 
 def outcome_of_assessment(assessment: Assessment | None) -> Outcome:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
@@ -11,7 +11,7 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 
 # As found tells what was; it is never built again, so nobody asks whether it would still pass.
 JUDGED_AGAIN: Final = (Stage.SPECIFIED, Stage.AS_BUILT)
-ANSWER_PARTS: Final = {"speed": "stored_speed", "life": "stored_life", "findings": "stored_findings"}
+ANSWER_PARTS: Final = ("speed", "life", "findings", "headline", "build")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,13 +77,28 @@ def for_judging(rows: QuerySet[StackRecord]) -> QuerySet[StackRecord]:
 
     Of the stored answer only what an outcome is made of leaves the database: it is a twentieth of the whole.
     """
-    parts = {name: F(f"assessment__answer__{key}") for key, name in ANSWER_PARTS.items()}
+    parts = {f"stored_{key}": F(f"assessment__answer__{key}") for key in ANSWER_PARTS}
     unread = ("undo", "differences", "note", "job__complaint", "job__alert")
-    return rows.select_related("job__motor").prefetch_related("job__seats").defer(*unread).annotate(**parts)
+    return (
+        rows.select_related("job__motor")
+        .prefetch_related("job__seats")
+        .defer(*unread)
+        .annotate(stored_stack=F("assessment__stack"), **parts)
+    )
 
 
-def stored_parts(record: StackRecord) -> dict[str, object] | None:
-    """Return the parts of a record's stored answer that ``for_judging`` fetched; None when none was stored."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoredParts:
+    """What ``for_judging`` fetched of a stored assessment: its inputs, which checker it was, what its outcome needs."""
+
+    stack: dict[str, Any]
+    build: str | None
+    answer: dict[str, Any]
+
+
+def stored_parts(record: StackRecord) -> StoredParts | None:
+    """Return the parts of a record's stored assessment; None when none was stored."""
     if record.assessment_id is None:
         return None
-    return {key: getattr(record, name) for key, name in ANSWER_PARTS.items()}
+    answer = {key: getattr(record, f"stored_{key}") for key in ANSWER_PARTS}
+    return StoredParts(stack=record.stored_stack, build=answer.pop("build"), answer=answer)  # type: ignore[attr-defined]

@@ -58,7 +58,7 @@ def _without_newer(recheck: Recheck, changed: Sequence[Rejudged]) -> list[Rejudg
 def _store(recheck: Recheck, changed: Sequence[Rejudged]) -> None:
     if not changed:
         return
-    new = {one.record.pk: unstored(one.judgement.assessment) for one in changed if one.judgement.assessment}
+    new = {one.record.pk: unstored(one.assessment) for one in changed if one.assessment}
     StoredAssessment.objects.bulk_create(new.values())
     before = StoredAssessment.objects.filter(pk__in=[one.record.assessment_id for one in changed])
     stacks = dict(before.values_list("pk", "stack"))
@@ -126,7 +126,7 @@ def _row(
             for ref, renewal in one.renewals
         ],
         inputs=input_changes(stack or {}, after.stack if after else {}) if stack and after else [],
-        hindrances=list(one.judgement.hindrances),
+        hindrances=list(one.hindrances),
     )
 
 

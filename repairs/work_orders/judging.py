@@ -25,6 +25,7 @@ from bearings.public import (
     Units,
     assessment_answer,
     check_stack,
+    checker_build,
     field_label,
     finding_sentence,
     not_checked_sentence,
@@ -265,6 +266,7 @@ def unstored(assessment: Assessment) -> StoredAssessment:
     """Return an assessment in the form in which it is kept, without keeping it: pages read both alike."""
     answer = {
         **assessment_answer(assessment),
+        "build": checker_build(),
         "finding_params": [dict(finding.params) for finding in assessment.findings],
         "not_checked_params": [
             {"reason": one.reason, "params": dict(one.params)} for one in assessment.not_checked

@@ -12,7 +12,7 @@ from bearings.engineering.mounted import SOURCE as MOUNTED_SOURCE
 from bearings.engineering.mounted import is_modelled
 from bearings.engineering.quantities import Part
 from bearings.engineering.results import UNLOADED_BELOW_N, Finding, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import DRIVE_CASES, Missing, Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
     MOUNTED_FIELDS,
@@ -86,9 +86,10 @@ def _not_proven(situation: Situation) -> Iterator[Finding]:
     clamped = any(isinstance(item, Part) and item.kind in CLAMPS for item in situation.stack.items)
     if preload <= 0 or clamped:
         return
-    without = loads_without_preload(situation.mount, situation.cases)
+    case = next((one for one in situation.case_nets if one.name not in DRIVE_CASES), None)
     loads: list[tuple[str, float]] = []
-    if without is not None:
+    if case is not None:
+        without = loads_without_preload(situation.mount, case.name, case.net_axial_n)
         loads = [(row.ref, row.axial_n) for row in without.bearings if row.axial_n is not None]
     yield Finding(
         code="preload-not-proven",
@@ -96,7 +97,7 @@ def _not_proven(situation: Situation) -> Iterator[Finding]:
         value=preload,
         unit="N",
         source=COMMON_PRACTICE,
-        params=params(case=without.name if without else None, loads=tuple(loads)),
+        params=params(case=None if case is None else case.name, loads=tuple(loads)),
     )
 
 

@@ -222,15 +222,15 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
     )
 
 
-def _missing(situation: Situation) -> tuple[Missing, ...]:
+def _missing(situation: Situation, states: list[_State]) -> tuple[Missing, ...]:
     """Return what the least load of a carrying bearing lacks, and the size of one that idles."""
     gaps: list[Missing] = []
-    for case in situation.judged_cases:
-        if not case.continuous and case.name != "uncoupled":
+    for case, warm, loads, rows in states:
+        if warm or not (case.continuous or case.name == "uncoupled"):
             continue
-        radial = _radial(situation, case.cold)
-        for ref, _ in _carrying(situation, case.cold):
-            if _least(situation, radial, ref) is None:
+        known = {row.ref for row in rows}
+        for ref, _ in _carrying(situation, loads):
+            if ref not in known:
                 one = situation.bearing[ref]
                 names = ("static_rating_n", "bore_mm", "outside_diameter_mm")
                 gaps += [Missing(name, ref) for name in names if getattr(one, name) is None]
@@ -277,7 +277,7 @@ def _look(situation: Situation) -> Look:
         ],
         default=inf,
     )
-    return Look(findings, _missing(situation), margin, _may_balance(situation))
+    return Look(findings, _missing(situation, states), margin, _may_balance(situation))
 
 
 SUBJECT = Subject(

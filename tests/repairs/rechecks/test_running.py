@@ -12,7 +12,7 @@ from repairs.ledger.services import SYSTEM
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import run_long_work
 from repairs.motors.services import change_motor
-from repairs.rechecks import running
+from repairs.rechecks import judging, running
 from repairs.rechecks.models import Change, Recheck
 from repairs.rechecks.running import run_recheck
 from repairs.rechecks.services import (
@@ -62,6 +62,48 @@ def test_a_run_in_which_nothing_changed_stores_nothing_but_its_counts():
     assert recheck.finished_at
     assert not Change.objects.exists()
     assert StoredAssessment.objects.count() == stored
+
+
+def test_the_same_inputs_to_the_same_checker_are_not_judged_again(monkeypatch):
+    signed(make_job())
+    monkeypatch.setattr(judging, "judge", lambda *_: pytest.fail("judged although nothing is different"))
+    assert run().checked == 1
+
+
+@pytest.mark.parametrize("what", ["checker", "policy", "plate", "book"])
+def test_another_checker_policy_plate_or_book_has_a_stack_judged_again(monkeypatch, what):
+    record = signed(make_job(), Stage.SPECIFIED, printed(edition(2019)))
+    if what == "checker":
+        monkeypatch.setattr(judging, "checker_build", lambda: "another")
+    elif what == "policy":
+        set_policy(minimum_speed_margin=0.04)
+    elif what == "plate":
+        set_plate(record.job.motor, rated_speed_rpm=1100.0)
+    else:
+        printed(edition(2024), 2300.0)
+    asked = []
+    judge = judging.judge
+    monkeypatch.setattr(judging, "judge", lambda *given: asked.append(given) or judge(*given))
+    run()
+    assert len(asked) == 1
+
+
+def test_a_headline_that_turned_is_a_change_though_no_finding_came_or_went():
+    record = signed(make_job())
+    stored = StoredAssessment.objects.get(pk=record.assessment_id)
+    now = stored.answer["headline"]["verdict"]
+    before = "stop" if now == "not_proven" else "not_proven"
+    answer = {
+        **stored.answer,
+        "build": "another",
+        "headline": {**stored.answer["headline"], "verdict": before},
+    }
+    StoredAssessment.objects.filter(pk=stored.pk).update(answer=answer)
+    run()
+    (change,) = Change.objects.all()
+    assert (change.worst_before, change.worst_after or "ok") == (before, now)
+    assert not change.appeared
+    assert not change.gone
 
 
 def test_a_newer_edition_with_a_lower_speed_turns_a_job_to_stop_and_says_from_what_to_what():
