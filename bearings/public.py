@@ -142,6 +142,7 @@ from bearings.pace import Pace
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
     MOST_BYTES,
+    ROOMS,
     FieldSpec,
     Mistake,
     StackFileError,
@@ -155,6 +156,7 @@ from bearings.stack_file import (
     stack_values,
 )
 from bearings.wording import (
+    FIGURE_UNITS,
     Figures,
     Units,
     arrangement_sentence,
@@ -166,6 +168,7 @@ from bearings.wording import (
     finding_sentence,
     not_checked_sentence,
     reason_sentence,
+    sign_of,
     speed_label,
     subject_label,
 )
@@ -186,6 +189,7 @@ __all__ = [
     "ANSWER_VERSION",
     "CONTACT_ANGLE_DEG",
     "FIGURES",
+    "FIGURE_UNITS",
     "GROWTH_SHARE",
     "KILONEWTONS",
     "MODELS_DIFFER",
@@ -194,6 +198,7 @@ __all__ = [
     "PAPER",
     "POUNDS_FORCE",
     "RING_DIFFERENCE_K",
+    "ROOMS",
     "SCREEN",
     "THRUST_FIGURES",
     "THRUST_INPUTS",
@@ -333,6 +338,7 @@ __all__ = [
     "set_bearing",
     "set_places",
     "shared_reasons",
+    "sign_of",
     "source_values",
     "speed_chart",
     "speed_label",

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bearings.wording.customer_sentences import customer_not_checked, customer_sentence
 from bearings.wording.differences import difference_sentence, upside_down_sentence
-from bearings.wording.figures import Figures, Units
+from bearings.wording.figures import FIGURE_UNITS, Figures, Units, sign_of
 from bearings.wording.findings import finding_sentence
 from bearings.wording.labels import case_label, choice_label, field_label, speed_label, subject_label
 from bearings.wording.reasons import arrangement_sentence, not_checked_sentence, reason_sentence
 
 __all__ = [
+    "FIGURE_UNITS",
     "Figures",
     "Units",
     "arrangement_sentence",
@@ -22,6 +23,7 @@ __all__ = [
     "finding_sentence",
     "not_checked_sentence",
     "reason_sentence",
+    "sign_of",
     "speed_label",
     "subject_label",
     "upside_down_sentence",

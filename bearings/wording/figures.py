@@ -13,6 +13,17 @@ NO_BREAK: Final = "\u00a0"
 NEWTONS_PER_POUND_FORCE: Final = 4.4482216152605
 MM_PER_INCH: Final = 25.4
 MANY_HOURS: Final = 1e6
+# The signs that people know, for the names of units that the stack file uses.
+SIGNS: Final = {
+    "1": "", "deg": "°", "degC": "°C", "mm2": "mm²", "um": "µm", "mm2/s": "mm²/s", "N/mm2": "N/mm²"
+}  # fmt: skip
+# The units that change with the reader.
+FIGURE_UNITS: Final = frozenset({"N", "mm", "um", "rpm", "h", "W", "degC"})
+
+
+def sign_of(unit: str) -> str:
+    """Return a unit as people write it; a count has none."""
+    return SIGNS.get(unit, unit)
 
 
 def grouped(number: float, decimals: int = 0) -> str:
@@ -34,6 +45,21 @@ class Figures:
     """Writes figures in one system of units."""
 
     units: Units = "si"
+
+    def of(self, value: float, unit: str) -> str:
+        """Return a figure of the stack file or of an answer in the reader's unit."""
+        writers = {
+            "N": self.force,
+            "rpm": self.speed,
+            "h": self.hours,
+            "um": self.small_length,
+            "W": self.power,
+            "mm": self.length,
+            "degC": self.temperature,
+        }
+        if unit in FIGURE_UNITS:
+            return writers[unit](value)
+        return f"{self.ratio(value)}{NO_BREAK}{sign_of(unit)}".strip()
 
     def force(self, newtons: float | None) -> str:
         """Return a force in N, kN or lbf."""

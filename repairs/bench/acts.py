@@ -10,7 +10,6 @@ from django.utils.translation import gettext as _
 
 from repairs.edge.numbers import row_key, version_of, whole_number
 from repairs.ledger.services import Actor
-from repairs.work_orders.differing import called
 from repairs.work_orders.errors import AnothersEntryError, WorkOrderError
 from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord, Stage
@@ -21,6 +20,7 @@ from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.question_answers import answer_question
 from repairs.work_orders.stack_history import event_rows
+from repairs.work_orders.warning_words import called
 
 
 def seen_version(posted: QueryDict) -> int:

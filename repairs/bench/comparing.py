@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
-from bearings.public import StackFileError
+from bearings.public import StackFileError, Units
 from repairs.bench.recorder_rows import stage_tabs
 from repairs.bench.recording import counted_directions, shown_of
 from repairs.people.models import User
@@ -14,6 +14,7 @@ from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, picture
 from repairs.work_orders.services.stack_signing import standing_differences
+from repairs.work_orders.warning_words import difference_text
 
 Rows = list[dict[str, object]]
 # A difference to what was found is the repair's business; one to what is specified stops it.
@@ -29,24 +30,27 @@ def comparison_context(job: Job, user: User) -> dict[str, object]:
     for first, second, severity in PAIRS:
         if first not in records or second not in records:
             continue
-        rows, problem = _differences(records[first], records[second], severity)
+        rows, problem = _differences(records[first], records[second], severity, user.unit_system)
         marks[second.value] = difference_marks(rows)
         pairs.append({"first": first.label, "second": second.label, "rows": rows, "problem": problem})
     columns = [_column(stage, records.get(stage), marks.get(stage, {}), user) for stage in Stage]
     return {"job": job, "columns": columns, "pairs": pairs, "stages": stage_tabs(job, "")}
 
 
-def _differences(before: StackRecord, after: StackRecord, severity: str) -> tuple[Rows, str]:
+def _differences(before: StackRecord, after: StackRecord, severity: str, units: Units) -> tuple[Rows, str]:
     if after.stage == Stage.AS_BUILT and not after.is_frozen:
         return [], _("Not compared yet: the stack as built is still being recorded.")
     try:
         if after.stage == Stage.AS_BUILT:
             rows = standing_differences(after, before)
         else:
-            rows = [row.as_dict() for row in differences(before, after)]
+            rows = differences(before, after)
     except StackFileError:
         return [], _("Not compared: a part or a face of one of the two records is not known.")
-    shown = ({"code": row["code"], "ref_after": row["ref_after"], "title": row["text"]} for row in rows)
+    shown = (
+        {"code": row["code"], "ref_after": row["ref_after"], "title": difference_text(row, units)}
+        for row in rows
+    )
     return [{**row, "severity": severity} for row in shown], ""
 
 

@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec
+from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec, sign_of
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = (
@@ -67,7 +67,6 @@ GROUPS = (
 )
 GUIDE_FIELDS = ("carries", "end_play_um", "radial_load_n")
 LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
-UNITS = {"1": "", "um": "µm", "mm": "mm", "deg": "°", "degC": "°C"}
 
 
 def accepted_range(spec: FieldSpec) -> str:
@@ -87,7 +86,7 @@ def _figure(number: float) -> str:
 
 def unit_of(spec: FieldSpec) -> str:
     """Return a field's unit as people write it; a count has none."""
-    return UNITS.get(spec.unit, spec.unit)
+    return sign_of(spec.unit)
 
 
 def _form_field(spec: FieldSpec) -> forms.Field:

@@ -25,11 +25,11 @@ from repairs.edge.numbers import row_key
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
-from repairs.work_orders.differing import called
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.services import stack_editing as editing
+from repairs.work_orders.warning_words import called
 
 MOST_RATINGS: Final = 12
 Work = Callable[[dict[str, Any]], StackRecord]

@@ -13,9 +13,9 @@ from django.utils.translation import gettext_lazy
 
 from bearings.public import type_name
 from repairs.people.permissions import Permission
-from repairs.work_orders.differing import called
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.warning_words import called
 
 PART_NAMES: Final[dict[str, str | Promise]] = {
     "spacer": gettext_lazy("Spacer"),

@@ -17,7 +17,6 @@ from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
-from repairs.work_orders.differing import called
 from repairs.work_orders.headlines import HeadlineView, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
@@ -36,6 +35,7 @@ from repairs.work_orders.picturing import difference_marks, kept_picture, loads_
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_signing import missing_before_signing
 from repairs.work_orders.unproven import unproven, unproven_of, unproven_rows
+from repairs.work_orders.warning_words import called, difference_text
 
 Rows = list[dict[str, Any]]
 # The recorder shows so many findings at once; the rest opens on demand.
@@ -59,7 +59,7 @@ class Shown:
 def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
     """Return what a page may say of a record; not ``whole``: of what was not checked only the first sentence."""
     stored = record.assessment if record.assessment_id else None
-    units: Any = user.units
+    units = user.unit_system
     if stored is not None:
         reasons = stored_not_checked(stored)
         return Shown(
@@ -160,7 +160,7 @@ def recorder_context(
         "not_checked_more": shown.not_checked_count - len(shown.not_checked),
         "rows": rows,
         "chosen_row": next((row for row in rows if row["chosen"]), None),
-        "differences": record.differences if frozen and record.differences else [],
+        "differences": [difference_text(row, user.unit_system) for row in record.differences or [] if frozen],
         "as_specified": kept_picture(
             record.compared_with, units=user.units, prefix="specified", size="compact"
         )

@@ -22,13 +22,9 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job
 
 
-def units_of(user: User) -> Units:
-    return "us" if user.units == "us" else "si"
-
-
 def list_context(job: Job, user: User) -> dict[str, object]:
     """Return the measured seats, as found and as left, and those still to measure."""
-    units = units_of(user)
+    units = user.unit_system
     pairs = seat_pairs(SeatRecord.objects.of_job(job).standing())
     begun = {(pair.newest.surface, pair.newest.nominal_mm, pair.newest.bearing_ref) for pair in pairs}
     waiting = [
@@ -88,7 +84,7 @@ def new_form(request: ShopRequest, job: Job) -> SeatForm:
     """Return the sheet of a seat that the address names: one of the stack, or one that was measured as found."""
     if request.method == "POST":
         return typed_form(request, job)
-    seats, units = suggested_seats(job, request.user), units_of(request.user)
+    seats, units = suggested_seats(job, request.user), request.user.unit_system
     if found := SeatRecord.objects.filter(job=job, pk=row_key(request.GET.get("after"))).first():
         initial = {name: value for name, value in initial_of(found, units).items() if not _measured(name)}
         initial["moment"] = Reading.Moment.AS_LEFT
@@ -112,7 +108,7 @@ def typed_form(request: ShopRequest, job: Job, held: SeatRecord | None = None) -
     return SeatForm(
         request.POST,
         seats=suggested_seats(job, request.user),
-        units=units_of(request.user),
+        units=request.user.unit_system,
         angles=4 if request.POST.get("angles") == "4" or request.POST.get("do") == "four" else 2,
         held=held.bearing if held else None,
     )
@@ -122,7 +118,7 @@ def form_of(request: ShopRequest, job: Job, seat: SeatRecord) -> SeatForm:
     """Return the sheet of a record: as it was typed now, else as it was kept."""
     if request.method == "POST":
         return typed_form(request, job, seat)
-    units = units_of(request.user)
+    units = request.user.unit_system
     seats = suggested_seats(job, request.user)
     return SeatForm(
         initial=initial_of(seat, units), seats=seats, units=units, angles=_angles(seat), held=seat.bearing
@@ -215,7 +211,7 @@ def words_of(seat: SeatRecord, units: Units) -> dict[str, object]:
 
 def signed_context(job: Job, seat: SeatRecord, user: User) -> dict[str, object]:
     """Return a signed sheet."""
-    units = units_of(user)
+    units = user.unit_system
     return {
         "job": job,
         "seat": seat,

@@ -31,6 +31,7 @@ from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.models import Job, Override, SignOff, Stage, Step, StepKind, WorkPeriod
 from repairs.work_orders.page_state import SeenPage, newest_event
 from repairs.work_orders.services import holds, route, taking_back, work
+from repairs.work_orders.warning_words import alert_text
 
 HAND_OVER_FIELDS: Final = holds.HAND_OVER_WORDS
 # Where the parts are, hazards and whose lock stay readable after somebody took the job over.
@@ -78,6 +79,7 @@ def _job_context(
         "people": people_who_work().exclude(pk=request.user.pk),
         "last": _to_take_back(job, actor_of(request)),
         "asks": asks,
+        "alert": alert_text(job.alert, request.user.unit_system) if job.alert else "",
         "blind": job.alert_severity == "stop" and hidden_from(request.user, job, Stage.SPECIFIED),
         "others": others_of(job, asks),
         "to_read": step is not None

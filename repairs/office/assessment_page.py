@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, cast
+from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
-from bearings.public import Figures, Stack, StoredAssessment, Units, arrangement_sentence, parse_stack
+from bearings.public import Figures, Stack, StoredAssessment, arrangement_sentence, parse_stack
 from repairs.office.assessment_charts import charts_of
 from repairs.office.assessment_heat import heat_table
 from repairs.office.assessment_settles import settle_lines
@@ -43,7 +43,7 @@ Context = dict[str, Any]
 
 def assessment_context(stored: StoredAssessment, user: User) -> Context:
     """Return everything that is said of an assessment: words, findings, tables, working, charts."""
-    units = cast("Units", user.units)
+    units = user.unit_system
     stack, answer, figures = parse_stack(stored.stack), stored.answer, Figures(units)
     found, reasons = stored_findings(stored), stored_not_checked(stored)
     rows: list[Context] = [
@@ -100,7 +100,7 @@ def record_context(record: StackRecord, user: User, typed: Mapping[str, str] | N
 
 def _hindered(judgement: Judgement, user: User) -> Context:
     """Return what can be said of a stack that could not be checked as a whole."""
-    units = cast("Units", user.units)
+    units = user.unit_system
     words = arrangement_sentence(judgement.arrangement) if judgement.arrangement else ""
     drawing = _drawing(judgement.stack, units, (None, None, None), words) if judgement.stack else SafeString()
     reasons = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]

@@ -37,21 +37,7 @@ def figure_text(figures: Figures, value: float | str | None, unit: str | None) -
         return str(NOT_CHECKED)
     if isinstance(value, str):
         return value
-    writers = {
-        "N": figures.force,
-        "rpm": figures.speed,
-        "h": figures.hours,
-        "um": figures.small_length,
-        "W": figures.power,
-        "mm": figures.length,
-        "degC": figures.temperature,
-    }
-    if unit in writers:
-        return writers[unit](value)
-    sign = {"mm2/s": "mm²/s", "N/mm^1.5": "N/mm^1.5", "deg": "°", "N/mm2": "N/mm²", "1": "", None: ""}.get(
-        unit, unit
-    )
-    return f"{figures.ratio(value)}\u00a0{sign}".strip()
+    return figures.of(value, unit or "1")
 
 
 def load_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:

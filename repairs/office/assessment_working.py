@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import (
+    FIGURE_UNITS,
     Bearing,
     Figures,
     Stack,
@@ -23,9 +24,10 @@ from bearings.public import (
     guide_values,
     item_refs,
     item_values,
+    sign_of,
 )
 from repairs.office.assessment_tables import figure_text
-from repairs.office.book_forms import SIGNS, plain
+from repairs.office.book_forms import plain
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
 
 TOPICS: Final[dict[str, str | Promise]] = {
@@ -147,9 +149,7 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
 
 def _given(value: float, unit: str, figures: Figures) -> str:
     """Return what somebody entered: in the reader's unit where there is one, else as it was given."""
-    if unit in {"N", "mm", "um", "rpm", "h", "W", "degC"}:
-        return figure_text(figures, value, unit)
-    return f"{plain(value)}\u00a0{SIGNS.get(unit, unit)}".strip()
+    return figures.of(value, unit) if unit in FIGURE_UNITS else f"{plain(value)}\u00a0{sign_of(unit)}".strip()
 
 
 def _policy_rows(stack: Stack, figures: Figures) -> Rows:

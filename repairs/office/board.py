@@ -31,7 +31,7 @@ from repairs.work_orders.models import Job, StepKind
 @vary_on_headers("HX-Request")
 def board(request: ShopRequest) -> HttpResponse:
     """Show one page of open jobs; filters and place live in the address."""
-    reader = Reader(units=request.user.units, today=timezone.localdate(), now=timezone.now())
+    reader = Reader(units=request.user.unit_system, today=timezone.localdate(), now=timezone.now())
     chosen = BoardFilter.from_query(request.GET)
     page = board_page(chosen, reader=request.user, today=reader.today)
     reader = replace(reader, rechecked=flags_of_jobs(row.pk for row in page.rows))

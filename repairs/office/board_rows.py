@@ -20,10 +20,12 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from bearings.public import Units
 from repairs.motors.units import Unit, preferred_unit
 from repairs.office.addresses import job_address
 from repairs.work_orders.board import BoardRow
 from repairs.work_orders.models import Job, StepKind
+from repairs.work_orders.warning_words import alert_text
 
 FLAG_LENGTH: Final = 90
 HOURS_A_DAY: Final = 24
@@ -50,7 +52,7 @@ class Reader:
     ``rechecked`` holds the jobs that a re-check has something to say of, True where a stack became stop.
     """
 
-    units: str
+    units: Units
     today: date
     now: datetime
     rechecked: Mapping[int, bool] = field(default_factory=dict)
@@ -170,7 +172,7 @@ def _flags(row: BoardRow, reader: Reader) -> str:
     """Return what a job waits for or is warned of, the gravest first."""
     words, flags = reader.words, ""
     if row.alert_severity == "stop":
-        flags += _flag("stop", words["STOP"], row.alert_text or "")
+        flags += _flag("stop", words["STOP"], _warned(row, reader))
     if row.override_words:
         flags += _flag("stop", words["OVERRIDE"], row.override_words)
     if row.pk in reader.rechecked:
@@ -183,8 +185,12 @@ def _flags(row: BoardRow, reader: Reader) -> str:
     if row.hand_over_open:
         flags += _flag("warn", "", words["hand-over"])
     if row.alert_severity == "warn":
-        flags += _flag("warn", words["WARN"], row.alert_text or "")
+        flags += _flag("warn", words["WARN"], _warned(row, reader))
     return flags
+
+
+def _warned(row: BoardRow, reader: Reader) -> str:
+    return alert_text(row.alert, reader.units) if row.alert else ""
 
 
 def _flag(severity: str, word: str, text: str) -> str:

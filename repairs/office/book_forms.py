@@ -25,6 +25,7 @@ from bearings.public import (
     field_spec,
     judge_rating,
     rating_figures,
+    sign_of,
     type_name,
 )
 from repairs.ledger.services import hash_body
@@ -50,15 +51,13 @@ GROUPS: Final = (
     ),
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
 )
-# The signs that people know, for the names that the stack file uses.
-SIGNS: Final = {"deg": "°", "degC": "°C", "mm2": "mm²", "1": "", "um": "µm", "mm2/s": "mm²/s"}
 _QUANTITIES: Final = {"N": "force", "mm": "length", "degC": "temperature"}
 _TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
 
 
 def unit_sign(spec: FieldSpec) -> str:
     """Return a field's unit as people write it."""
-    return SIGNS.get(spec.unit, spec.unit)
+    return sign_of(spec.unit)
 
 
 def accepted_range(spec: FieldSpec) -> str:

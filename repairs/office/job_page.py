@@ -14,6 +14,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from bearings.public import Units
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import BY_KEY, shown
@@ -29,6 +30,7 @@ from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage,
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.page_state import newest_event
 from repairs.work_orders.stack_views import RecordLine, lines_of, stack_views
+from repairs.work_orders.warning_words import alert_text
 
 ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
 PLATE_KEYS: Final = (
@@ -84,7 +86,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "today": moments.today,
         "ended_on": "" if is_open else moments.at(job.closed_at),
         "promised": promise_words(job, moments),
-        "alert": alert_row(job),
+        "alert": alert_row(job, reader.unit_system),
         "steps": steps,
         "route": markup.route(steps),
         "steps_total": len(steps),
@@ -173,11 +175,11 @@ def promise_words(job: Job, moments: Moments) -> dict[str, object]:
     }
 
 
-def alert_row(job: Job) -> dict[str, str] | None:
+def alert_row(job: Job, units: Units) -> dict[str, str] | None:
     """Return what the newest stack records warn of, as the board says it."""
     if not job.alert_severity or not job.alert:
         return None
-    return {"severity": job.alert_severity, "title": str(job.alert.get("text", ""))}
+    return {"severity": job.alert_severity, "title": alert_text(job.alert, units)}
 
 
 def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Final, NamedTuple, cast
+from typing import Final, NamedTuple
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
@@ -88,7 +88,7 @@ def refused_choice(keys: list[int]) -> str:
 
 def comparison_context(question: Question, keys: list[int], user: User) -> dict[str, object]:
     """Return candidates side by side, in the order in which they were chosen."""
-    units = cast("Units", user.units)
+    units = user.unit_system
     compared = _compared(question, keys)
     figures = Figures(units)
     return {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final, cast
+from typing import Any, Final
 
 from django.core.paginator import Page, Paginator
 from django.http import QueryDict
@@ -46,7 +46,7 @@ Row = dict[str, object]
 
 def answer_context(answer: Answer, user: User, page: str | None) -> dict[str, object]:
     """Return everything that the page says of a question that was answered."""
-    units = cast("Units", user.units)
+    units = user.unit_system
     shown = Paginator(answer.matches, PAGE).get_page(page)
     shared = shared_reasons(answer.matches) if len(answer.matches) > 1 else ()
     rows = match_rows(answer, shown, units, shared)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from typing import cast
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -13,7 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from bearings.public import Rating, Units
+from bearings.public import Rating
 from repairs.edge.numbers import row_key
 from repairs.office.addresses import job_address
 from repairs.office.match_compare import chosen_keys, comparison_context, refused_choice
@@ -116,7 +115,7 @@ def match_compare(request: ShopRequest) -> HttpResponse:
         return render(request, "office/match.html", {**_head(record, request.GET), "form": form}, status=422)
     keys = chosen_keys(request.GET.getlist("c"))
     context = {**_head(record, request.GET), "refused": refused_choice(keys)}
-    context |= question_context(question, cast("Units", request.user.units))
+    context |= question_context(question, request.user.unit_system)
     if not context["refused"]:
         context |= comparison_context(question, keys, request.user) | _use_context(request, record)
     return render(request, "office/match_compare.html", context, status=422 if context["refused"] else 200)

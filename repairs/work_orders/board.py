@@ -15,6 +15,7 @@ from repairs.edge.numbers import row_key, whole_number
 from repairs.people.models import User
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.models.jobs import JobQuerySet
+from repairs.work_orders.warning_words import Alert
 
 PAGE: Final = 50
 COUNTED_UP_TO: Final = 1000
@@ -45,7 +46,7 @@ class BoardRow(NamedTuple):
     hold_since: datetime | None
     hand_over_open: bool
     alert_severity: str
-    alert_text: str | None
+    alert: Alert | None
     override_words: str
 
 
@@ -53,7 +54,7 @@ COLUMNS: Final = (
     "pk", "board_place", "number", "customer__name", "site__name", "motor__tag", "motor__serial",
     "motor__nameplate__power_w__si", "motor__nameplate__rated_speed_rpm__si", "step_kind", "step_title",
     "step_position", "steps_total", "last_person", "last_at", "promised_on", "priority", "on_hold",
-    "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert__text",
+    "hold_words", "hold_since", "hand_over_open", "alert_severity", "alert",
     "override_words",
 )  # fmt: skip
 

@@ -22,6 +22,7 @@ from repairs.work_orders.services.laying_out import difference_words, newest_lay
 from repairs.work_orders.services.stack_approving import open_stops
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 from repairs.work_orders.standing import faces_differ, never_carried
+from repairs.work_orders.warning_words import difference_text, shop_units
 
 Gate = Callable[[Step, Actor], list[str]]
 
@@ -202,7 +203,7 @@ def _built_matches(step: Step, _actor: Actor) -> list[str]:
     rows = standing_differences(record, specified)
     if not rows:
         return reasons
-    texts = " ".join(row["text"] for row in rows)
+    texts = " ".join(difference_text(row, shop_units()) for row in rows)
     words = _("The stack as built differs from the specified one: {texts}").format(texts=texts)
     facts = ";".join(f"{row['code']}:{row['ref_before']}:{row['ref_after']}" for row in rows)
     never = faces_differ(rows, record, specified)

@@ -37,6 +37,7 @@ from bearings.public import (
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
 from repairs.work_orders.models import ShopPolicy, StackRecord
+from repairs.work_orders.warning_words import finding_of, tuples
 
 # A thrust that nothing carries, or that a guide would carry which cannot, is only corrected, never accepted.
 NEVER_ACCEPTED = frozenset(
@@ -280,30 +281,10 @@ def unstored(assessment: Assessment) -> StoredAssessment:
     )
 
 
-def _tuples(value: Any) -> Any:
-    """JSON knows lists only; the sentences ask for tuples."""
-    return tuple(_tuples(one) for one in value) if isinstance(value, list) else value
-
-
 def stored_findings(stored: StoredAssessment) -> list[Finding]:
     """Return the findings of a stored answer, ready for sentences in any language and unit."""
-    found = []
     params = stored.answer.get("finding_params", [])
-    for row, own in zip(stored.answer["findings"], params, strict=True):
-        found.append(
-            Finding(
-                code=row["code"],
-                severity=row["severity"],
-                ref=row["ref"],
-                value=row["value"],
-                limit=row["limit"],
-                unit=row["unit"],
-                source=row["source"],
-                params={key: _tuples(value) for key, value in own.items()},
-                refs=tuple(row.get("refs", ())),
-            )
-        )
-    return found
+    return [finding_of(row, own) for row, own in zip(stored.answer["findings"], params, strict=True)]
 
 
 def stored_not_checked(stored: StoredAssessment) -> list[NotChecked | str]:
@@ -319,7 +300,7 @@ def stored_not_checked(stored: StoredAssessment) -> list[NotChecked | str]:
         NotChecked(
             check=row["check"],
             reason=own["reason"],
-            params={key: _tuples(value) for key, value in own["params"].items()},
+            params={key: tuples(value) for key, value in own["params"].items()},
         )
         for row, own in rows
     ]

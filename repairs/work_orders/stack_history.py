@@ -9,7 +9,7 @@ from django.utils.formats import time_format
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
-from repairs.work_orders.differing import called
+from repairs.work_orders.warning_words import called
 
 
 def event_rows(events: Iterable[Event]) -> list[dict[str, str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
 
@@ -10,6 +10,7 @@ from repairs.work_orders.judging import NEVER_ACCEPTED, judge, refs_of, shop_lim
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.reasons import Reason
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
+from repairs.work_orders.warning_words import DifferenceRow
 
 
 def never_carried(record: StackRecord) -> list[str]:
@@ -24,7 +25,7 @@ def never_carried(record: StackRecord) -> list[str]:
     return [Reason(words, f"never:{record.pk}", never=True)]
 
 
-def faces_differ(rows: Sequence[Mapping[str, str]], built: StackRecord, specified: StackRecord) -> bool:
+def faces_differ(rows: Sequence[DifferenceRow], built: StackRecord, specified: StackRecord) -> bool:
     """Whether a face as built is another than specified: a bearing turned over, or another face at its place.
 
     A bearing of another serial that also lies the other way reads as one missing and one added; its place tells.

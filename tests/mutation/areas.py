@@ -78,6 +78,7 @@ AREAS: Final = (
             "repairs/work_orders/reasons.py",
             "repairs/work_orders/looks.py",
             "repairs/work_orders/differing.py",
+            "repairs/work_orders/warning_words.py",
             "repairs/work_orders/services/overrides.py",
             "repairs/work_orders/services/second_looks.py",
             "repairs/work_orders/services/chain.py",

@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
-from repairs.work_orders.differing import called, differences
+from repairs.work_orders.differing import differences
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.warning_words import called, difference_text
 from tests.repairs.factories import bearing_item, make_job, make_stack_record, triple_items
 
 pytestmark = pytest.mark.django_db
@@ -25,7 +26,9 @@ def two(
     guides = more.get("guides", ([], []))
     specified = make_stack_record(job, Stage.SPECIFIED, items=before, guides=guides[0])
     built = make_stack_record(job, more.get("stage", Stage.AS_BUILT), items=after, guides=guides[1])
-    return [row.as_dict() for row in differences(specified, built)]
+    found = differences(specified, built)
+    kept = ("code", "ref_before", "ref_after")
+    return [{name: row[name] for name in kept} | {"text": difference_text(row, "si")} for row in found]
 
 
 def like(faces: str) -> list[dict[str, Any]]:
@@ -143,4 +146,31 @@ def test_what_lies_beside_the_list_of_a_job_without_a_plate_can_still_be_compare
     motor.save()
     specified = make_stack_record(job, Stage.SPECIFIED)
     built = StackRecord.objects.get(pk=make_stack_record(job, Stage.AS_BUILT, "duu").pk)
-    assert [row.code for row in differences(specified, built)] == ["turned-over"]
+    assert [row["code"] for row in differences(specified, built)] == ["turned-over"]
+
+
+def test_a_difference_is_kept_in_figures_and_said_in_the_units_of_whoever_reads_it(job):
+    def with_spacer(height_mm: float) -> list[dict[str, Any]]:
+        data = {"kind": "spacer", "ring": "inner", "height_mm": height_mm}
+        return [*triple_items(), {"uid": "s", "rating_id": None, "data": data}]
+
+    specified = make_stack_record(job, Stage.SPECIFIED, items=with_spacer(12.0))
+    (row,) = differences(specified, make_stack_record(job, Stage.AS_BUILT, items=with_spacer(12.7)))
+    assert "text" not in row
+    assert "was 12 mm, is 12.7 mm" in difference_text(row, "si").replace("\u00a0", " ")
+    assert "was 0.4724 in, is 0.5000 in" in difference_text(row, "us").replace("\u00a0", " ")
+
+
+def test_what_the_rounding_for_the_eye_would_hide_is_told_in_full(job):
+    def rated(static_rating_n: float) -> list[dict[str, Any]]:
+        data = {**triple_items()[1]["data"], "static_rating_n": static_rating_n}
+        return [triple_items()[0], {"uid": "b1", "rating_id": None, "data": data}, *triple_items()[2:]]
+
+    specified = make_stack_record(job, Stage.SPECIFIED, items=rated(190_000.1))
+    (row,) = differences(specified, make_stack_record(job, Stage.AS_BUILT, items=rated(190_000.4)))
+    assert "was 190000.1, is 190000.4" in difference_text(row, "us")
+
+
+def test_a_row_of_a_former_version_is_read_as_it_was_written():
+    row = {"code": "moved", "ref_before": "1", "ref_after": "2", "text": "Bearing 2 has changed places."}
+    assert difference_text(row, "us") == "Bearing 2 has changed places."

@@ -161,7 +161,7 @@ def test_a_spacer_that_was_not_measured_as_built_does_not_match_the_one_specifie
     draft = with_photo(
         make_stack_record(job, Stage.AS_BUILT, items=[*triple_items(), blank], started_by=builder)
     )
-    assert [row.code for row in signing.differences(specified, draft)] == ["not-shown"]
+    assert [row["code"] for row in signing.differences(specified, draft)] == ["not-shown"]
     with pytest.raises(WorkOrderError, match="Measure the height of part c"):
         signing.submit_built(actor=actor_for(builder), record=draft, version=draft.version)
 

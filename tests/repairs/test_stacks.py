@@ -16,6 +16,7 @@ from repairs.work_orders.services import stack_changes as changes
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.pictures import add_photos
+from repairs.work_orders.warning_words import alert_text
 from tests.repairs.factories import (
     actor_for,
     bearing_item,
@@ -122,7 +123,8 @@ def test_the_board_names_a_bearing_turned_over_before_other_differences():
     job.refresh_from_db()
     assert len(StackRecord.objects.get(pk=record.pk).differences) > 1
     assert job.alert["code"] == "turned-over"
-    assert job.alert["text"].startswith("Bearing 2 is turned over.")
+    assert "text" not in job.alert
+    assert alert_text(job.alert, "us").startswith("Bearing 2 is turned over.")
 
 
 def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_build_would_differ_from_it():

@@ -68,7 +68,7 @@ def _notice(severity: str, title: str, rows: Iterable[str] = ()) -> Notice:
 
 def _stops(job: Job, units: Units) -> list[Notice]:
     found = []
-    if differs := built_differs(job):
+    if differs := built_differs(job, units):
         title = _("The bearing stack as built does not match the specified stack.")
         found.append(_notice("stop", title, differs))
     texts = list(dict.fromkeys(standing_stops(job, units)))

@@ -37,7 +37,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, object]:
         "head": heads.head(job),
         "plate": heads.short_plate(job.motor, reader),
         "hold": heads.hold(job),
-        "built_differs": stacks.built_differs(job),
+        "built_differs": stacks.built_differs(job, reader.units),
         "overrides": heads.overrides(job),
         "stack": stacks.stack_section(record, reader, prefix="traveler") if record else None,
         **thrust_part(job, reader),
@@ -64,7 +64,7 @@ def stack_card(job: Job, reader: Reader) -> dict[str, object]:
     return {
         "head": heads.head(job),
         "hold": heads.hold(job),
-        "built_differs": stacks.built_differs(job),
+        "built_differs": stacks.built_differs(job, reader.units),
         "overrides": heads.overrides(job),
         "stack": section,
         "checks": end_checks(section["items"]) if section else [],

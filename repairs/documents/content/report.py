@@ -13,6 +13,7 @@ from repairs.documents.content.notices import is_interim, notices, through_final
 from repairs.documents.content.reader import Reader
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services.stack_signing import current_specified
+from repairs.work_orders.warning_words import difference_text
 
 # Common practice of the trade, restated in our own words; no source.
 START_UP: Final[tuple[tuple[str, str | Promise], ...]] = (
@@ -61,7 +62,7 @@ def report(job: Job, reader: Reader) -> dict[str, object]:
     found, specified = stacks.newest(job, Stage.AS_FOUND), current_specified(job)
     built = _frozen(stacks.newest(job, Stage.AS_BUILT))
     left = built or specified
-    change = stacks.changes(_frozen(found), left)
+    change = stacks.changes(_frozen(found), left, reader)
     steps = route.steps_of(job)
     told, first = through_final_test(steps), notices(job, steps, reader.units)
     interim = is_interim(first)
@@ -76,7 +77,7 @@ def report(job: Job, reader: Reader) -> dict[str, object]:
         "left": _section(left, reader, "left", change["marks"] if change else {}),
         "left_is_built": built is not None,
         "change": change,
-        "against_specified": _against(built, specified),
+        "against_specified": _against(built, specified, reader),
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
         "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
         "readings": readings.customer_rows(readings.standing_readings(job)),
@@ -102,8 +103,11 @@ def _section(
     return stacks.stack_section(record, reader, size="compact", prefix=prefix, marks=marks, for_customer=True)
 
 
-def _against(built: StackRecord | None, specified: StackRecord | None) -> dict[str, object] | None:
+def _against(
+    built: StackRecord | None, specified: StackRecord | None, reader: Reader
+) -> dict[str, object] | None:
     """Say whether the stack as built is the one that was specified; None when that cannot be said."""
     if built is None or specified is None or built.compared_with_id != specified.pk:
         return None
-    return {"same": not built.differences, "rows": [row["text"] for row in built.differences or []]}
+    rows = [difference_text(row, reader.units) for row in built.differences or []]
+    return {"same": not rows, "rows": rows}

@@ -14,6 +14,7 @@ from bearings.public import (
     Part,
     Stack,
     StoredAssessment,
+    Units,
     carries_words,
     face_words,
     identity,
@@ -38,6 +39,7 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 from repairs.work_orders.unproven import unproven
+from repairs.work_orders.warning_words import difference_text
 
 Marks = Mapping[str, str]
 
@@ -216,14 +218,19 @@ def _guide(ref: str, guide: Guide, figures: Mapping[str, Any]) -> dict[str, Any]
     return {**row, "kind": "guide", "carries": guide.carries, "carries_words": words, "face": "none"}
 
 
-def changes(before: StackRecord | None, after: StackRecord | None) -> dict[str, Any] | None:
+def changes(before: StackRecord | None, after: StackRecord | None, reader: Reader) -> dict[str, Any] | None:
     """Return what differs between two records in words; None when one of them is not there."""
     if before is None or after is None:
         return None
     titles = {"before": str(before.get_stage_display()), "after": str(after.get_stage_display())}
     try:
         rows = [
-            {"code": row.code, "ref_before": row.ref_before, "ref_after": row.ref_after, "text": row.text}
+            {
+                "code": row["code"],
+                "ref_before": row["ref_before"],
+                "ref_after": row["ref_after"],
+                "text": difference_text(row, reader.units),
+            }
             for row in differences(before, after)
         ]
     except ValueError:
@@ -232,7 +239,7 @@ def changes(before: StackRecord | None, after: StackRecord | None) -> dict[str, 
     return {**titles, "rows": rows, "problem": "", "marks": difference_marks(rows)}
 
 
-def built_differs(job: Job) -> list[str]:
+def built_differs(job: Job, units: Units) -> list[str]:
     """Return the words of every difference between the stack as built and the one it must match."""
     built, specified = newest(job, Stage.AS_BUILT), current_specified(job)
     if built is None or specified is None:
@@ -244,4 +251,4 @@ def built_differs(job: Job) -> list[str]:
         return [_("The stack recorded last did not match. It is being recorded again.")] if differed else []
     if built.compared_with_id != specified.pk:
         return [_("The stack as built was compared with an older specified stack. Record it again.")]
-    return [row["text"] for row in built.differences or []]
+    return [difference_text(row, units) for row in built.differences or []]

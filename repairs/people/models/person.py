@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal
 
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
@@ -38,6 +38,11 @@ class User(AbstractUser):
     units = models.CharField(_("units"), max_length=2, choices=Units.choices, default=Units.US)
     language = models.CharField(_("language"), max_length=8, default="en")
     version = models.PositiveIntegerField(default=1)
+
+    @property
+    def unit_system(self) -> Literal["si", "us"]:
+        """The person's units in the words of the checker."""
+        return "us" if self.units == self.Units.US else "si"
 
     objects: ClassVar[PersonManager] = PersonManager()
 

@@ -9,10 +9,18 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from bearings.public import Finding
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.differing import HEIGHTS, MEASURED_PARTS, differences
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.judging import faces_unknown, judge, refs_of, shop_limits, store_assessment
+from repairs.work_orders.judging import (
+    faces_unknown,
+    judge,
+    refs_of,
+    shop_limits,
+    store_assessment,
+    stored_findings,
+)
 from repairs.work_orders.looked_for import lacking_answers, unkeyed_bearings
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
@@ -24,6 +32,7 @@ from repairs.work_orders.services.stack_changes import (
     stale,
 )
 from repairs.work_orders.services.stack_editing import NOTE_LENGTH, latest
+from repairs.work_orders.warning_words import Alert, DifferenceRow, alert_of
 
 __all__ = [
     "current_specified",
@@ -185,7 +194,7 @@ def submit_built(
         raise WorkOrderError(_("There is no approved specified stack to compare with."))
     refuse_earlier_recorder(now, actor)
     _refuse_old_photos(now)
-    rows = [row.as_dict() for row in differences(specified, now)]
+    rows = differences(specified, now)
     now.compared_with = specified
     now.differences = rows
     after = {"compared_with": specified.revision, "differences": rows}
@@ -205,14 +214,14 @@ def _refuse_old_photos(record: StackRecord) -> None:
         )
 
 
-def standing_differences(built: StackRecord, specified: StackRecord) -> list[dict[str, str]]:
+def standing_differences(built: StackRecord, specified: StackRecord) -> list[DifferenceRow]:
     """Return how a stack as built differs from a specified one: as it was compared, or now for a newer revision.
 
     A deviation that the lead specified anew, and approved, is no difference any more.
     """
     if built.compared_with_id == specified.pk:
         return list(built.differences or [])
-    return [row.as_dict() for row in differences(specified, built)]
+    return differences(specified, built)
 
 
 def refresh_alert(job: Job) -> None:
@@ -220,34 +229,23 @@ def refresh_alert(job: Job) -> None:
     built, specified = latest(job, Stage.AS_BUILT), current_specified(job)
     # Before the estimate the proposal is what the bearings are priced by: its findings are worth as much.
     specified = specified or job.stack_records.signed().filter(stage=Stage.SPECIFIED).last()
-    severity, alert = "", None
+    severity: str = ""
+    alert: Alert | None = None
     rows = standing_differences(built, specified) if built and specified and built.is_frozen else []
     if rows:
         # A bearing turned over can leave a thrust that nothing carries: the board names it before all else.
         first = next((row for row in rows if row["code"] == "turned-over"), rows[0])
         severity, alert = "stop", {"kind": "difference", **first}
     elif specified is not None and (finding := _worst_finding(specified)):
-        severity = finding["severity"]
-        alert = {
-            "kind": "finding",
-            "code": finding["code"],
-            "ref": finding["ref"],
-            "value": finding["value"],
-            "limit": finding["limit"],
-            "unit": finding["unit"],
-            "text": finding["message"],
-        }
+        severity, alert = finding.severity, alert_of(finding)
     job.alert_severity, job.alert = severity, alert
     job.save(update_fields=["alert_severity", "alert"])
 
 
-def _worst_finding(record: StackRecord) -> dict[str, Any] | None:
+def _worst_finding(record: StackRecord) -> Finding | None:
     if record.assessment is None:
         return None
     accepted = set(record.accepted_findings.standing().values_list("code", "ref"))
-    rows = [f for f in record.assessment.answer["findings"] if (f["code"], f["ref"] or "") not in accepted]
-    for severity in ("stop", "warn"):
-        for row in rows:
-            if row["severity"] == severity:
-                return dict(row)
-    return None
+    open_ = [one for one in stored_findings(record.assessment) if (one.code, one.ref or "") not in accepted]
+    graver = [one for severity in ("stop", "warn") for one in open_ if one.severity == severity]
+    return graver[0] if graver else None

@@ -9,9 +9,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from bearings.public import Finding
 from repairs.work_orders.board import PAGE, BoardFilter, Place, board_page, figures
 from repairs.work_orders.models import Job
 from repairs.work_orders.services.holds import hold_job, write_hand_over
+from repairs.work_orders.warning_words import alert_of
 from tests.repairs.factories import actor_for, make_customer, make_job, make_motor, make_user
 
 pytestmark = pytest.mark.django_db
@@ -109,6 +111,20 @@ def test_the_board_says_hold_hand_over_stop_and_warning_in_words(signed_in):
     assert "hand-over not accepted</span>" in html
     assert '<span class="flag flag--stop">STOP about stop</span>' in html
     assert '<span class="flag flag--warn">WARN about warn</span>' in html
+
+
+@pytest.mark.parametrize(("units", "force"), [("us", "7,239 lbf"), ("si", "32,200 N")])
+def test_a_warning_is_worded_in_the_units_of_whoever_reads_the_board(client, units, force):
+    finding = Finding(
+        code="down-thrust-not-carried", severity="stop", value=32_200.0, unit="N", source="statics",
+        params={"case": "running"},
+    )  # fmt: skip
+    job = make_job()
+    Job.objects.filter(pk=job.pk).update(alert_severity="stop", alert=alert_of(finding))
+    client.force_login(make_user("office", units=units))
+    for address in (reverse("office:board"), reverse("office:job", args=[job.number])):
+        words = client.get(address).content.decode().replace("\u00a0", " ").replace("&nbsp;", " ")
+        assert force.replace(",", " ") in words, address
 
 
 def test_what_people_typed_is_escaped(signed_in):
