@@ -8,8 +8,8 @@ from bearings.engineering.assessment import Assessment
 from bearings.engineering.case_results import CaseResult
 from bearings.engineering.comparison import Comparison
 from bearings.engineering.judgement import SubjectResult
-from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.settling import Settle
+from bearings.engineering.sharing_result import SharingResult
 from bearings.engineering.subjects import SUBJECT_OF_CODE
 from bearings.stack_file.mistakes import StackFileError
 from bearings.wording.differences import difference_sentence, upside_down_sentence

@@ -22,9 +22,9 @@ from bearings.engineering.results import (
     WorkingLine,
     params,
 )
-from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.settling import Settle, settles
-from bearings.engineering.working import all_working
+from bearings.engineering.sharing_result import SharingResult
+from bearings.engineering.subjects import SUBJECTS
 
 VERSION: Final = "2.0.0"
 
@@ -148,7 +148,7 @@ class Assessment:
     @property
     def working(self) -> tuple[WorkingLine, ...]:
         """Every figure with its formula, put together when somebody asks: most checks only want the result."""
-        return all_working(self.evidence)
+        return tuple(line for subject in SUBJECTS for line in subject.working(self.evidence))
 
     @property
     def stopped(self) -> bool:

@@ -6,7 +6,7 @@ part as shares that is the same rule for lives in revolutions. A bearing that is
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.lives import life_row
@@ -14,7 +14,6 @@ from bearings.engineering.loads import axial_weight, case_loads
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing, DutyPoint, Stack
 from bearings.engineering.rating import system_life
 from bearings.engineering.results import CaseLoads, LifeRow
-from bearings.engineering.results_sharing import DutyBearing, DutyResult, DutyRow
 from bearings.engineering.sharing import Sharing
 from bearings.engineering.tables.life_factors import LIFE_EXPONENT_BALL, LIFE_EXPONENT_ROLLER
 
@@ -22,6 +21,38 @@ SOURCE: Final = "linear damage rule (Palmgren, Miner), series system of ISO/TR 1
 Lives = dict[str, LifeRow]
 # Beyond this share of a speed or thrust, a part of the duty counts as beyond what the cases cover.
 ROUNDING: Final = 1e-9
+
+
+class DutyRow(NamedTuple):
+    """One part of a duty: its net load, the stack's life if it ran so always, and its share of the wear."""
+
+    share: float
+    speed_rpm: float
+    down_thrust_n: float
+    net_axial_n: float | None
+    carried: bool | None
+    stack_l10h: float | None
+    stack_l10mh: float | None
+    damage_share: float | None
+
+
+class DutyBearing(NamedTuple):
+    """Life of one bearing over the whole duty, and the equivalent load that gives the same life."""
+
+    ref: str
+    equivalent_load_n: float | None
+    l10h: float | None
+    l10mh: float | None
+
+
+class DutyResult(NamedTuple):
+    """Life over several loads and speeds; None where a part of the duty is not known."""
+
+    stack_l10h: float | None
+    stack_l10mh: float | None
+    mean_speed_rpm: float
+    bearings: tuple[DutyBearing, ...]
+    rows: tuple[DutyRow, ...]
 
 
 def net_thrusts(stack: Stack) -> list[tuple[int, float]]:

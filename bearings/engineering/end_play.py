@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.quantities import Bearing
-from bearings.engineering.results_sharing import Gauge
 from bearings.engineering.rising_angle import RisingContact, settled
 from bearings.engineering.sharing import compliance
 
 SOURCE: Final = "geometry: the least gap of each direction"
 # Pull and push by hand or a light jack, beyond the rotor's weight (common practice, no source).
 GAUGE_FORCE_N: Final = 500.0
+
+
+class Gauge(NamedTuple):
+    """What a gauge on the shaft reads when it is pulled and pushed with this force, its weight taken off."""
+
+    force_n: float
+    reading_um: float
 
 
 def overlap_mm(bearing: Bearing) -> float | None:

@@ -22,9 +22,8 @@ from bearings.engineering.results import (
     StaticRow,
     ThermalResult,
 )
-from bearings.engineering.results_sharing import SharingResult
 from bearings.engineering.sharing import Sharing, sharing_of
-from bearings.engineering.sharing_result import TwoModels, assess_sharing, two_models
+from bearings.engineering.sharing_result import SharingResult, TwoModels, assess_sharing, two_models
 from bearings.engineering.speed import assess_speed
 
 

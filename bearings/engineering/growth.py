@@ -19,12 +19,29 @@ from typing import Final, NamedTuple
 from bearings.engineering.arrangement import Mount, relation
 from bearings.engineering.end_play import end_play_mm, overlap_mm
 from bearings.engineering.quantities import Bearing, Part, Stack
-from bearings.engineering.results_sharing import GrowthRow
+from bearings.engineering.results import Relation
 from bearings.engineering.sharing import Contact, Sharing, shared_forces
 
 STEEL_EXPANSION: Final = 11.5e-6  # 1/K, bearing steel
 THERMAL_SOURCE: Final = "geometry; expansion of steel 11.5e-6 / K; shaft and inner rings at one temperature"
 FIT_SOURCE: Final = "ring on a solid steel shaft (Lame): interference times bore over raceway diameter"
+
+
+class GrowthRow(NamedTuple):
+    """Two opposed neighbours when the shaft is warmer than the housing and the inner rings are fitted tight.
+
+    Micrometres of overlap, positive is more preload. ``preload_n`` is what the opposed sides press against each
+    other without thrust, before; ``end_play_um`` is that of the stack afterwards, negative is preloaded.
+    """
+
+    refs: tuple[str, str]
+    relation: Relation
+    distance_mm: float | None
+    thermal_um: float | None
+    fit_um: float | None
+    preload_n: float | None
+    preload_change_n: float | None
+    end_play_um: float | None
 
 
 def thermal_change_mm(

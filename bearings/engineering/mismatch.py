@@ -3,18 +3,35 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.quantities import Bearing
-from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads
-from bearings.engineering.results_sharing import MismatchRow
+from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, CaseName
 from bearings.engineering.rising_angle import approach_at, grooves_of
 from bearings.engineering.sharing import compliance
 
 SOURCE: Final = (
     "derived from F = K d^1.5: the difference equals the approach of one bearing under all of the load"
 )
+
+
+class MismatchRow(NamedTuple):
+    """Two tandem neighbours: what they carry together in a case, and how sensitive the sharing is.
+
+    ``carries_all_um`` is the difference of stand-out at which one of them carries all of that load, by the first
+    model; ``rising_carries_all_um`` by the second. ``growth_difference_um`` is what a warmer shaft or unequal
+    fits add to the difference; minus narrows it.
+    """
+
+    refs: tuple[str, str]
+    case: CaseName
+    load_n: float
+    stand_out_difference_um: float | None
+    growth_difference_um: float | None
+    heavier_share: float | None
+    carries_all_um: float | None
+    rising_carries_all_um: float | None
 
 
 def carries_all_um(compliance_mm: float, load_n: float) -> float:

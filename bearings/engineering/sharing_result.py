@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from bearings.engineering.arrangement import Mount
-from bearings.engineering.duty import duty_of
-from bearings.engineering.end_play import end_play_asked, end_play_um, gauge_of
-from bearings.engineering.growth import growth_of
-from bearings.engineering.mismatch import mismatch_rows
+from bearings.engineering.duty import DutyResult, duty_of
+from bearings.engineering.end_play import Gauge, end_play_asked, end_play_um, gauge_of
+from bearings.engineering.growth import GrowthRow, growth_of
+from bearings.engineering.mismatch import MismatchRow, mismatch_rows
 from bearings.engineering.quantities import Bearing, Stack
-from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, SpeedResult
-from bearings.engineering.results_sharing import ModelRow, SharingResult
+from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, CaseName, SpeedResult
 from bearings.engineering.rising_angle import (
     RisingContact,
     grooves_assumed,
@@ -20,7 +19,37 @@ from bearings.engineering.rising_angle import (
     rising_loads,
 )
 from bearings.engineering.sharing import Sharing
-from bearings.engineering.springs import spring_rows
+from bearings.engineering.springs import SpringRow, spring_rows
+
+
+class ModelRow(NamedTuple):
+    """Load of one bearing in a case by both models.
+
+    ``axial_n`` is that of the constant contact angle, which every other result rests on; ``difference`` is the
+    difference over the greater of the two.
+    """
+
+    case: CaseName
+    ref: str
+    axial_n: float
+    rising_angle_n: float
+    contact_angle_deg: float
+    difference: float
+
+
+class SharingResult(NamedTuple):
+    """Everything about load sharing beyond the loads of the cases."""
+
+    assumed_groove_ratios: bool | None
+    loads: tuple[ModelRow, ...]
+    greatest_difference: float | None
+    rising_unloading_thrust_n: float | None
+    mismatch: tuple[MismatchRow, ...]
+    end_play_um: float | None
+    gauge: Gauge | None
+    growth: tuple[GrowthRow, ...]
+    duty: DutyResult | None
+    springs: tuple[SpringRow, ...]
 
 
 def _shared_alone(mount: Mount) -> bool:

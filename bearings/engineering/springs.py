@@ -7,18 +7,55 @@ F0 - P; above it the springs give way, u = (P - F0) / k, until they are solid an
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.least_load import least_load
 from bearings.engineering.lives import life_row
 from bearings.engineering.loads import holding_guides
 from bearings.engineering.quantities import Bearing, Stack, opposite
-from bearings.engineering.results import CaseLoads, SpeedResult
-from bearings.engineering.results_sharing import SpringCase, SpringGuide, SpringRow
+from bearings.engineering.results import CaseLoads, CaseName, SpeedResult
 
 SOURCE: Final = "statics: u = (P - F0) / k, solid from P = F0 + k travel"
 FIELDS: Final = ("spring_force_n", "spring_rate_n_per_mm", "spring_travel_mm")
+
+
+class SpringCase(NamedTuple):
+    """Springs in one case: what the washer pair and the guides carry, how far the springs are pressed."""
+
+    case: CaseName
+    axial_n: float | None
+    guide_n: float | None
+    compression_mm: float | None
+    solid: bool | None
+
+
+class SpringGuide(NamedTuple):
+    """A guide that holds a sprung bearing: its worst case, and its life if it ran so at rated speed."""
+
+    ref: str
+    case: CaseName
+    axial_n: float
+    l10h: float | None
+    permissible_rpm: float | None
+
+
+class SpringRow(NamedTuple):
+    """A spherical roller thrust bearing whose ring rests on springs.
+
+    ``compression_mm`` of its cases counts from the installed height; from ``solid_from_n`` of thrust on the springs
+    are solid. ``minimum_load_n`` is what the rollers need at rated speed, where the maker's factor is known.
+    """
+
+    ref: str
+    guides: tuple[str, ...]
+    force_n: float | None
+    rate_n_per_mm: float | None
+    travel_mm: float | None
+    solid_from_n: float | None
+    minimum_load_n: float | None
+    cases: tuple[SpringCase, ...]
+    held: tuple[SpringGuide, ...]
 
 
 def solid_from_n(bearing: Bearing) -> float | None:

@@ -211,8 +211,8 @@ AREAS: Final = (
                 for name in (
                     "arrangement", "assessment", "case_results", "curve", "end_play", "evidence", "filling", "heat",
                     "judgement", "least_load", "loads", "mismatch", "mounted", "ranges", "rating_plausibility",
-                    "results_sharing", "rising_angle", "settling", "sharing", "sharing_result", "situation", "springs",
-                    "warmth", "working", "working_heat", "working_sharing",
+                    "rising_angle", "settling", "sharing", "sharing_result", "situation", "springs",
+                    "warmth",
                 )
             ),
         ),

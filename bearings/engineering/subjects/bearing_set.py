@@ -8,10 +8,13 @@ from itertools import pairwise
 from typing import Final
 
 from bearings.engineering.arrangement import DIRECTIONS, RefBearing, direction_changes
+from bearings.engineering.evidence import Evidence
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
 from bearings.engineering.mismatch import mismatch_rows
 from bearings.engineering.quantities import Severity
-from bearings.engineering.results import Finding, params
+from bearings.engineering.results import Finding, WorkingLine, params
+from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
+from bearings.engineering.sharing import PALMGREN_SOURCE
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
@@ -218,6 +221,20 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), -max(apart, default=0.0))
 
 
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    """Yield how sensitive each tandem pair is to a mismatch of its faces."""
+    for row in evidence.shared.mismatch:
+        pair = "+".join(row.refs)
+        formula = f"d = (F/K)^(2/3) of one under both loads, {row.case}"
+        limit = row.carries_all_um
+        yield WorkingLine("play", pair, "carries all", formula, limit, "um", MISMATCH_SOURCE)
+        formula, limit = f"d of one under both loads, {row.case}, second model", row.rising_carries_all_um
+        yield WorkingLine("play", pair, "carries all", formula, limit, "um", RISING_SOURCE)
+        if row.heavier_share is not None:
+            formula = "greater load / both"
+            yield WorkingLine("play", pair, "share", formula, row.heavier_share, "1", PALMGREN_SOURCE)
+
+
 SUBJECT = Subject(
     name="set",
     decides=True,
@@ -232,4 +249,5 @@ SUBJECT = Subject(
     reads=reader(*LOAD_FIELDS),
     applies=lambda situation: bool(_in_set(situation)),
     look=_look,
+    working=_working,
 )

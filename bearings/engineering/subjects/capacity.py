@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import inf
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
-from bearings.engineering.evidence import radial_share
+from bearings.engineering.evidence import Evidence, radial_share
 from bearings.engineering.quantities import Bearing, Policy
 from bearings.engineering.rating import equivalent_static_load
-from bearings.engineering.results import CaseLoads, CaseName, Finding, params
+from bearings.engineering.results import CaseLoads, CaseName, Finding, WorkingLine, params
+from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects.subject import LOAD_FIELDS, SHOP_POLICY, Look, Subject, reader
+from bearings.engineering.tables import equivalent_load as loads_table
 from bearings.engineering.tables.equivalent_load import (
     SPHERICAL_THRUST_RADIAL_LIMIT,
     SPHERICAL_THRUST_SOURCE,
@@ -170,6 +172,73 @@ def _look(situation: Situation) -> Look:
     return Look(tuple(findings), tuple(dict.fromkeys(missing)), margin)
 
 
+BALANCE: Final = "static balance"
+
+
+_NETS: Final = {
+    "running": "P = down thrust + W",
+    "uncoupled": "P = W",
+    "up_thrust": "P = W - up thrust",
+    "maximum": "P = maximum down thrust + W",
+}
+
+
+def _loads(evidence: Evidence) -> Iterator[WorkingLine]:
+    source = EQUAL_SOURCE if evidence.sharing.equal_stiffness else PALMGREN_SOURCE
+    for contact in evidence.sharing.contacts:
+        if not evidence.sharing.equal_stiffness:
+            yield WorkingLine(
+                "sharing", contact.ref, "K", "F = K d^1.5", contact.stiffness, "N/mm^1.5", source
+            )
+            yield WorkingLine(
+                "sharing",
+                contact.ref,
+                "o",
+                "o = d(pair preload) + stand-out",
+                contact.overlap * 1000,
+                "um",
+                source,
+            )
+    for case in evidence.cases:
+        yield WorkingLine("cases", None, f"P {case.name}", _NETS[case.name], case.net_axial_n, "N", BALANCE)
+        for ref, load in case.axial_loads():
+            yield WorkingLine("cases", ref, f"Fa {case.name}", "sum(s F) = P", load, "N", source)
+    if evidence.unloading_thrust_n is not None:
+        formula = "P at which the first upward bearing has d = 0"
+        yield WorkingLine("cases", None, "P*", formula, evidence.unloading_thrust_n, "N", source)
+
+
+_STATIC_FORMULAS: Final = {
+    "angular_contact_ball": "P0 = max(Fr, 0.5 Fr + Y0 Fa)",
+    "deep_groove_ball": "P0 = max(Fr, 0.6 Fr + 0.5 Fa)",
+    "spherical_roller_thrust": "P0 = Fa + 2.7 Fr",
+    "cylindrical_roller": "-",
+}
+
+
+def _static_source(one: Bearing) -> str:
+    if one.type == "spherical_roller_thrust":
+        return loads_table.SPHERICAL_THRUST_STATIC_SOURCE
+    angle = one.contact_angle_deg
+    if one.type == "angular_contact_ball" and angle not in loads_table.CONFIRMED_Y0_ANGLES_DEG:
+        return loads_table.Y0_FROM_MEMORY_SOURCE
+    return loads_table.STATIC_SOURCE
+
+
+def _static(evidence: Evidence) -> Iterator[WorkingLine]:
+    for row in evidence.static:
+        formula = _STATIC_FORMULAS[evidence.bearing[row.ref].type]
+        source = _static_source(evidence.bearing[row.ref])
+        load = row.equivalent_static_load_n
+        yield WorkingLine("static", row.ref, f"P0 {row.case}", formula, load, "N", source)
+        yield WorkingLine("static", row.ref, "S0", "S0 = C0 / P0", row.safety, "1", source)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    yield from _loads(evidence)
+    yield from _static(evidence)
+
+
 SUBJECT = Subject(
     name="capacity",
     decides=True,
@@ -177,4 +246,5 @@ SUBJECT = Subject(
     reads=reader(*LOAD_FIELDS),
     applies=lambda _situation: True,
     look=_look,
+    working=_working,
 )

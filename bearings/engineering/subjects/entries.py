@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import radians, sin
 from typing import Final
 
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.hertz import SOURCE as HERTZ_SOURCE
 from bearings.engineering.rating_plausibility import (
     PLAUSIBLE_SOURCE,
     geometry_mistake,
     rating_doubts,
 )
-from bearings.engineering.results import Finding, params
-from bearings.engineering.rising_angle import ASSUMED_SOURCE
+from bearings.engineering.results import UNLOADED_BELOW_N, Finding, WorkingLine, params
+from bearings.engineering.rising_angle import ASSUMED_SOURCE, contacts_of, groove_ratios, grooves_of
 from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
+from bearings.engineering.sharing_result import ModelRow
 from bearings.engineering.situation import Situation
-from bearings.engineering.subjects.subject import Look, Subject, reader
+from bearings.engineering.subjects.subject import INPUT, Look, Subject, reader
 from bearings.engineering.tables.friction import REFERENCE_SOURCE
 from bearings.engineering.tables.ratings import DYNAMIC_SOURCE, STATIC_SOURCE
 
@@ -122,6 +126,61 @@ def _look(situation: Situation) -> Look:
     )
 
 
+GROOVES: Final = "usual groove radius assumed (common practice, no source)"
+
+
+def _pressures(evidence: Evidence, row: ModelRow) -> Iterator[WorkingLine]:
+    """Yield the ball load and the contact pressures of a loaded bearing in the running case."""
+    one = evidence.bearing[row.ref]
+    contacts = contacts_of(one)
+    if contacts is None or one.ball_count is None or row.rising_angle_n < UNLOADED_BELOW_N:
+        return
+    ball = row.rising_angle_n / one.ball_count / sin(radians(row.contact_angle_deg))
+    yield WorkingLine("rising", row.ref, "Q running", "Q = F / (Z sin(alpha))", ball, "N", RISING_SOURCE)
+    for symbol, contact in (("p inner", contacts.inner), ("p outer", contacts.outer)):
+        a, b = contact.half_axes_mm(ball)
+        formula = f"p = 3 Q / (2 pi a b), a = {a:.3g} mm, b = {b:.3g} mm"
+        pressure = contact.greatest_pressure(ball)
+        yield WorkingLine("rising", row.ref, symbol, formula, pressure, "N/mm2", HERTZ_SOURCE)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    shared = evidence.shared
+    if shared.assumed_groove_ratios is None:
+        return
+    source = ASSUMED_SOURCE if shared.assumed_groove_ratios else RISING_SOURCE
+    for ref, one in evidence.mount.one_way:
+        grooves = grooves_of(one)
+        if grooves is None or one.ball_count is None:
+            continue
+        inner, outer = groove_ratios(one)
+        for symbol, value, given in (
+            ("fi", inner, one.inner_groove_ratio is not None),
+            ("fo", outer, one.outer_groove_ratio is not None),
+        ):
+            yield WorkingLine(
+                "rising", ref, symbol, "groove radius / Dw", value, "1", INPUT if given else GROOVES
+            )
+        formula = "A0 = (fi + fo - 1) Dw; A^2 = (A0 sin(alpha0) + d)^2 + (A0 cos(alpha0))^2"
+        yield WorkingLine("rising", ref, "A0", formula, grooves.apart, "mm", RISING_SOURCE)
+        formula = "Kn = (Ki^(-2/3) + Ko^(-2/3))^(-3/2)"
+        ball = grooves.stiffness / one.ball_count
+        yield WorkingLine("rising", ref, "Kn", formula, ball, "N/mm^1.5", HERTZ_SOURCE)
+    formula = "F = Z Kn (A - A0)^1.5 sin(alpha)"
+    for row in shared.loads:
+        yield WorkingLine("rising", row.ref, f"Fa {row.case}", formula, row.rising_angle_n, "N", source)
+        angle = row.contact_angle_deg
+        yield WorkingLine(
+            "rising", row.ref, f"alpha {row.case}", "of the stretched line", angle, "deg", source
+        )
+        if row.case == "running":
+            yield from _pressures(evidence, row)
+    if shared.rising_unloading_thrust_n is not None:
+        thrust = shared.rising_unloading_thrust_n
+        formula = "P at which the first upward bearing has d = 0"
+        yield WorkingLine("rising", None, "P*", formula, thrust, "N", source)
+
+
 SUBJECT = Subject(
     name="entries",
     decides=False,
@@ -135,4 +194,5 @@ SUBJECT = Subject(
     reads=reader(),
     applies=lambda _situation: True,
     look=_look,
+    working=_working,
 )

@@ -7,19 +7,24 @@ from math import inf
 from typing import Final, NamedTuple
 
 from bearings.engineering.duty import SOURCE as DUTY_SOURCE
-from bearings.engineering.duty import duty_of
-from bearings.engineering.quantities import Severity
-from bearings.engineering.results import Finding, params
-from bearings.engineering.results_sharing import DutyResult
+from bearings.engineering.duty import DutyResult, duty_of
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Severity
+from bearings.engineering.rating import dynamic_factors, fatigue_load_limit
+from bearings.engineering.results import CaseLoads, Finding, LifeRow, WorkingLine, params
 from bearings.engineering.situation import JudgedCase, Missing, Situation
+from bearings.engineering.subjects.lubrication import annex_source
 from bearings.engineering.subjects.subject import (
     DUTY_FIELDS,
+    INPUT,
     LOAD_FIELDS,
     SHOP_POLICY,
     Look,
     Subject,
     reader,
 )
+from bearings.engineering.tables import equivalent_load as loads_table
+from bearings.engineering.tables import life_factors as life_table
 
 SOURCE: Final = "ISO 281:2007"
 # Beyond this share of C a bearing's load is at the edge of the life formula (ISO 281, from memory, unverified).
@@ -258,6 +263,106 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), shortest, ended or duty_ended)
 
 
+EQUAL_RADIAL: Final = "equal parts assumed: common practice, no source"
+
+
+def _factors(evidence: Evidence, case: CaseLoads, ref: str) -> Iterator[WorkingLine]:
+    """Yield the loads and factors behind an equivalent load."""
+    one = evidence.bearing[ref]
+    axial = evidence.loaded[case.name][ref]
+    radial = evidence.radial(case.name, ref)
+    yield WorkingLine("life", ref, "Fr", "Fr = radial load / loaded bearings", radial, "N", EQUAL_RADIAL)
+    factors = dynamic_factors(one, axial)
+    if factors is None:
+        return
+    for symbol, value in zip(("X", "Y", "e"), factors, strict=True):
+        yield WorkingLine("life", ref, symbol, "table", value, "1", loads_table.DYNAMIC_SOURCE)
+
+
+def _life_row(evidence: Evidence, row: LifeRow) -> Iterator[WorkingLine]:
+    one = evidence.bearing[row.ref]
+    thrust = one.type == "spherical_roller_thrust"
+    ball, roller = "L10h = (C/P)^3 10^6 / (60 n)", "L10h = (C/P)^(10/3) 10^6 / (60 n)"
+    yield WorkingLine(
+        "life",
+        row.ref,
+        "P",
+        "P = Fa + 1.2 Fr" if thrust else "P = X Fr + Y Fa; P = Fr for Fa/Fr <= e",
+        row.equivalent_load_n,
+        "N",
+        loads_table.SPHERICAL_THRUST_SOURCE if thrust else loads_table.DYNAMIC_SOURCE,
+    )
+    formula = roller if one.type in ROLLER_TYPES else ball
+    yield WorkingLine("life", row.ref, "L10h", formula, row.l10h, "h", "ISO 281:2007")
+    given = one.fatigue_load_limit_n is not None
+    yield WorkingLine(
+        "life",
+        row.ref,
+        "Cu",
+        "given" if given else "Cu = C0 / 22, rollers C0 / 8.2; less above dm 100 mm",
+        fatigue_load_limit(one),
+        "N",
+        INPUT if given else life_table.FATIGUE_SOURCE,
+    )
+    source = _modification_source(one, row)
+    yield WorkingLine("life", row.ref, "aISO", "aISO(eC Cu / P, kappa)", row.a_iso, "1", source)
+    yield WorkingLine("life", row.ref, "L10mh", "L10mh = aISO L10h", row.l10mh, "h", life_table.SOURCE)
+    if row.other_contamination_factor is not None:
+        formula, source = "L10mh with eC of Annex A", annex_source(evidence.stack.lubrication)
+        yield WorkingLine("life", row.ref, "L10mh Annex A", formula, row.other_l10mh, "h", source)
+
+
+def _modification_source(one: Bearing, row: LifeRow) -> str:
+    """Return the source of aISO, with what of it rests on memory for this bearing."""
+    said = [life_table.SOURCE]
+    limit, clean = fatigue_load_limit(one), row.contamination_factor
+    if one.type == "spherical_roller_thrust":
+        said.append(life_table.THRUST_ROLLER_SOURCE)
+    load = row.equivalent_load_n
+    relative = clean * limit / load if clean and limit and load else 0.0
+    if relative > life_table.RELATIVE_LIMIT_MAXIMUM:
+        said.append(life_table.RELATIVE_LIMIT_SOURCE)
+    return "; ".join(said)
+
+
+def _life(evidence: Evidence) -> Iterator[WorkingLine]:
+    running = evidence.running
+    if running is None or not evidence.life.bearings:
+        return
+    for row in evidence.life.bearings:
+        yield from _factors(evidence, running, row.ref)
+        yield from _life_row(evidence, row)
+    for symbol, value in (("L10h", evidence.life.stack_l10h), ("L10mh", evidence.life.stack_l10mh)):
+        formula = f"{symbol} = (sum {symbol}_i^-w)^(-1/w), w = 10/9 (rollers only 9/8)"
+        yield WorkingLine("life", None, symbol, formula, value, "h", life_table.SYSTEM_SOURCE)
+    life = evidence.life
+    if life.reliability_percent > 90:
+        formula = f"a1 = 0.95 (ln(100/S) / ln(100/90))^(2/3) + 0.05, S = {life.reliability_percent:g} %"
+        yield WorkingLine("life", None, "a1", formula, life.a1, "1", life_table.RELIABILITY_SOURCE)
+        yield WorkingLine("life", None, "Lnmh", "Lnmh = a1 L10mh", life.stack_lnmh, "h", life_table.SOURCE)
+
+
+def _duty(duty: DutyResult) -> Iterator[WorkingLine]:
+    yield WorkingLine("duty", None, "n mean", "sum(share n)", duty.mean_speed_rpm, "rpm", INPUT)
+    for number, row in enumerate(duty.rows, 1):
+        formula = f"L10h at {row.speed_rpm:g} rpm, net {row.net_axial_n or 0.0:.0f} N, share {row.share:g}"
+        yield WorkingLine("duty", None, f"L10h part {number}", formula, row.stack_l10h, "h", "ISO 281:2007")
+    for one in duty.bearings:
+        formula = "P = (sum(u P^p))^(1/p), u = share n / n mean, p = 3 (rollers 10/3)"
+        yield WorkingLine("duty", one.ref, "P", formula, one.equivalent_load_n, "N", DUTY_SOURCE)
+        formula = "1/L10h = sum(share / L10h)"
+        yield WorkingLine("duty", one.ref, "L10h", formula, one.l10h, "h", DUTY_SOURCE)
+    for symbol, value in (("L10h", duty.stack_l10h), ("L10mh", duty.stack_l10mh)):
+        formula = f"{symbol} = (sum {symbol}_i^-w)^(-1/w)"
+        yield WorkingLine("duty", None, symbol, formula, value, "h", DUTY_SOURCE)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    yield from _life(evidence)
+    if evidence.shared.duty is not None:
+        yield from _duty(evidence.shared.duty)
+
+
 SUBJECT = Subject(
     name="life",
     decides=True,
@@ -273,4 +378,5 @@ SUBJECT = Subject(
     applies=lambda _situation: True,
     look=_look,
     one_way={"fatigue_load_limit_n": True},
+    working=_working,
 )

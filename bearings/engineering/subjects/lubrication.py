@@ -7,11 +7,16 @@ from math import inf
 from typing import Final
 
 from bearings.engineering.arrangement import relation
+from bearings.engineering.evidence import Evidence
 from bearings.engineering.lubrication import reference_viscosity
-from bearings.engineering.quantities import Bearing, Part
-from bearings.engineering.results import Finding, params
+from bearings.engineering.quantities import Bearing, Lubrication, Part
+from bearings.engineering.results import Finding, LifeRow, WorkingLine, params
 from bearings.engineering.situation import Missing, Situation
-from bearings.engineering.subjects.subject import DRIVE_FIELDS, Look, Subject, reader
+from bearings.engineering.subjects.subject import DRIVE_FIELDS, INPUT, Look, Subject, reader
+from bearings.engineering.tables import life_factors as life_table
+from bearings.engineering.tables import viscosity as oil_table
+from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
+from bearings.engineering.tables.contamination import SOURCE as ANNEX_SOURCE
 
 KAPPA_WANTED: Final = 1.0
 # Temperatures in degC that cages bear for long, and by how much more stops (from memory, unverified).
@@ -164,6 +169,45 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), _margin(situation, kappas), outside)
 
 
+def annex_source(oil: Lubrication) -> str:
+    """Return the source of the contamination factor by Annex A, which says where a row is from memory."""
+    checked = CLEANLINESS[oil.cleanliness][2] if oil.cleanliness is not None else False
+    return ANNEX_SOURCE if checked else UNVERIFIED_SOURCE
+
+
+def _contamination(oil: Lubrication, row: LifeRow) -> Iterator[WorkingLine]:
+    """Yield the contamination factor by the route that counts, and by the other one where both are known."""
+    annex = f"eC = a (1 - b / dm^(1/3)), a = k kappa^0.68 dm^0.55 <= 1: {oil.cleanliness}"
+    value = row.contamination_factor
+    if oil.contamination_factor is not None:
+        yield WorkingLine("oil", row.ref, "eC", "given", value, "1", INPUT)
+    elif oil.contamination is not None or oil.cleanliness is None:
+        yield WorkingLine("oil", row.ref, "eC", "table", value, "1", life_table.CONTAMINATION_SOURCE)
+    else:
+        yield WorkingLine("oil", row.ref, "eC", annex, value, "1", annex_source(oil))
+    if row.other_contamination_factor is not None:
+        other = row.other_contamination_factor
+        yield WorkingLine("oil", row.ref, "eC Annex A", annex, other, "1", annex_source(oil))
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    """Yield viscosity, and for each loaded bearing what it needs, the ratio of both, and how clean the oil is."""
+    if evidence.viscosity is not None:
+        source = f"{oil_table.TEMPERATURE_SOURCE}; {oil_table.INDEX_SOURCE}; {oil_table.GRADE_SOURCE}"
+        formula = "log log(nu + 0.7) = A - B log T"
+        yield WorkingLine("oil", None, "nu", formula, evidence.viscosity, "mm2/s", source)
+    if evidence.running is None:
+        return
+    for row in evidence.life.bearings:
+        pitch = evidence.bearing[row.ref].pitch_mm
+        if pitch is not None:
+            needed = reference_viscosity(evidence.stack.motor.rated_speed_rpm, pitch)
+            formula = "nu1 = 45000 n^-0.83 dm^-0.5; 4500 n^-0.5 dm^-0.5 from 1000 rpm"
+            yield WorkingLine("oil", row.ref, "nu1", formula, needed, "mm2/s", life_table.SOURCE)
+        yield WorkingLine("oil", row.ref, "kappa", "kappa = nu / nu1", row.kappa, "1", life_table.SOURCE)
+        yield from _contamination(evidence.stack.lubrication, row)
+
+
 SUBJECT = Subject(
     name="lubrication",
     decides=True,
@@ -180,4 +224,5 @@ SUBJECT = Subject(
     look=_look,
     # The choices of a cage count from brass, which bears any oil, to polyamide.
     one_way={"stabilised_to_c": True, "cage_material": False},
+    working=_working,
 )

@@ -6,12 +6,16 @@ from collections.abc import Iterator
 from math import inf
 from typing import Final, Literal, NamedTuple
 
-from bearings.engineering.growth import rest_preload_n
+from bearings.engineering.end_play import SOURCE as PLAY_SOURCE
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.growth import FIT_SOURCE, THERMAL_SOURCE, GrowthRow, raceway_growth, rest_preload_n
 from bearings.engineering.loads import loads_without_preload
 from bearings.engineering.mounted import SOURCE as MOUNTED_SOURCE
 from bearings.engineering.mounted import is_modelled
 from bearings.engineering.quantities import Part
-from bearings.engineering.results import UNLOADED_BELOW_N, Finding, params
+from bearings.engineering.results import UNLOADED_BELOW_N, Finding, WorkingLine, params
+from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
+from bearings.engineering.sharing import PALMGREN_SOURCE
 from bearings.engineering.situation import DRIVE_CASES, Missing, Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
@@ -122,6 +126,49 @@ def _look(situation: Situation) -> Look:
     return Look((*_thermal_preload(situation, change), *_not_proven(situation)), gaps, margin)
 
 
+def _play(evidence: Evidence) -> Iterator[WorkingLine]:
+    shared = evidence.shared
+    if shared.end_play_um is not None:
+        formula = "E = -(greatest o down + greatest o up); negative is preloaded"
+        source = f"{PLAY_SOURCE}; {PALMGREN_SOURCE}"
+        yield WorkingLine("play", None, "E", formula, shared.end_play_um, "um", source)
+    if shared.gauge is not None:
+        formula = f"x(+F) - x(-F) by the second model, F = {shared.gauge.force_n:g} N"
+        yield WorkingLine("play", None, "gauge", formula, shared.gauge.reading_um, "um", RISING_SOURCE)
+
+
+def _growth_row(evidence: Evidence, row: GrowthRow) -> Iterator[WorkingLine]:
+    pair = "+".join(row.refs)
+    formula = "L between the middles of the bearings, parts between counted"
+    yield WorkingLine("growth", pair, "L", formula, row.distance_mm, "mm", "geometry")
+    sign = "-" if row.relation == "DB" else "+"
+    formula = f"dS = a dT (dm cot(alpha) {sign} L), a = 11.5e-6/K"
+    yield WorkingLine("growth", pair, "dS heat", formula, row.thermal_um, "um", THERMAL_SOURCE)
+    for ref in row.refs:
+        if evidence.bearing[ref].fit_interference_um:
+            share = raceway_growth(evidence.bearing[ref])
+            yield WorkingLine("growth", ref, "widening", "bore / raceway", share, "1", FIT_SOURCE)
+    formula = "dS = widening interference / (2 tan(alpha)), both"
+    yield WorkingLine("growth", pair, "dS fit", formula, row.fit_um, "um", FIT_SOURCE)
+    yield WorkingLine(
+        "growth", pair, "F0", "forces balance without thrust", row.preload_n, "N", "static balance"
+    )
+    formula = "the same with o + dS, less F0"
+    yield WorkingLine("growth", pair, "dF0", formula, row.preload_change_n, "N", "static balance")
+    if row.end_play_um is not None:
+        yield WorkingLine("growth", None, "E", "E less the growth", row.end_play_um, "um", PLAY_SOURCE)
+
+
+def _growth(evidence: Evidence) -> Iterator[WorkingLine]:
+    for row in evidence.shared.growth:
+        yield from _growth_row(evidence, row)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    yield from _play(evidence)
+    yield from _growth(evidence)
+
+
 SUBJECT = Subject(
     name="preload",
     decides=False,
@@ -131,4 +178,5 @@ SUBJECT = Subject(
         len(situation.angular) > 1 and (situation.mount.opposed or bool(situation.unfaced))
     ),
     look=_look,
+    working=_working,
 )

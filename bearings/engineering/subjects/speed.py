@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import inf
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.kinematics import SOURCE as PASSING_SOURCE
+from bearings.engineering.kinematics import passing_orders
 from bearings.engineering.quantities import Bearing
-from bearings.engineering.results import Finding, SpeedName, params
+from bearings.engineering.results import Finding, SpeedName, WorkingLine, params
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.speed import (
     RATING_SOURCE,
@@ -221,6 +224,41 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation, rows), _least_margin(situation, rows))
 
 
+def _speed(evidence: Evidence) -> Iterator[WorkingLine]:
+    for row in evidence.speed.bearings:
+        ref = row.ref
+        basis = row.basis or "-"
+        yield WorkingLine("speed", ref, "rating", basis, row.rating_rpm, "rpm", RATING_SOURCE)
+        yield WorkingLine("speed", ref, "f", "table of sets", row.set_factor, "1", SET_FACTOR_SOURCE)
+        yield WorkingLine("speed", ref, "n", "n = rating f", row.permissible_rpm, "rpm", SET_FACTOR_SOURCE)
+    for margin in evidence.speed.margins:
+        formula = "margin = permissible / n - 1"
+        yield WorkingLine("speed", None, f"margin {margin.speed}", formula, margin.margin, "1", RATING_SOURCE)
+
+
+_ORDERS: Final = {
+    "cage": "(1 - g)/2, g = Dw cos(alpha)/dm",
+    "outer": "Z (1 - g)/2",
+    "inner": "Z (1 + g)/2",
+    "ball": "dm/Dw (1 - g^2)/2",
+}
+
+
+def _passing(evidence: Evidence) -> Iterator[WorkingLine]:
+    """Yield the orders at which parts pass each other, for whoever reads a vibration spectrum."""
+    for ref, one in evidence.bearing.items():
+        orders = passing_orders(one)
+        if orders is None:
+            continue
+        for symbol, value in orders._asdict().items():
+            yield WorkingLine("passing", ref, symbol, _ORDERS[symbol], value, "x shaft", PASSING_SOURCE)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    yield from _speed(evidence)
+    yield from _passing(evidence)
+
+
 SUBJECT = Subject(
     name="speed",
     decides=True,
@@ -228,4 +266,5 @@ SUBJECT = Subject(
     reads=reader(*DRIVE_FIELDS, "motor.non_reverse", "motor.reverse_speed_rpm", "lubrication.method"),
     applies=lambda _situation: True,
     look=_look,
+    working=_working,
 )

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
+from bearings.engineering.evidence import Evidence
 from bearings.engineering.least_load import MAKER_SOURCE
 from bearings.engineering.quantities import Bearing, Part, Severity
-from bearings.engineering.results import Finding, params
-from bearings.engineering.results_sharing import SpringRow
+from bearings.engineering.results import Finding, WorkingLine, params
 from bearings.engineering.situation import Missing, Situation
-from bearings.engineering.springs import SOURCE, spring_rows
+from bearings.engineering.springs import SOURCE, SpringRow, spring_rows
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
+    INPUT,
     LOAD_FIELDS,
     STATICS,
     Look,
@@ -130,6 +131,28 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), margin)
 
 
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    for row in evidence.shared.springs:
+        yield WorkingLine("springs", row.ref, "F0", "given", row.force_n, "N", INPUT)
+        formula = "F0 + k travel"
+        yield WorkingLine("springs", row.ref, "solid from", formula, row.solid_from_n, "N", SOURCE)
+        formula = "1.8 Fr + A (n/1000)^2"
+        least = row.minimum_load_n
+        yield WorkingLine("springs", row.ref, "Fa min", formula, least, "N", MAKER_SOURCE)
+        for case in row.cases:
+            formula = "u = (P - F0) / k, at most the travel"
+            pressed = case.compression_mm
+            yield WorkingLine("springs", row.ref, f"u {case.case}", formula, pressed, "mm", SOURCE)
+            if row.guides:
+                names = "+".join(row.guides)
+                formula = "max(P, F0) - P"
+                load = case.guide_n
+                yield WorkingLine("springs", names, f"Fa {case.case}", formula, load, "N", SOURCE)
+        for guide in row.held:
+            formula = f"(C/P)^p 10^6 / (60 n) with Fa {guide.case} all the time"
+            yield WorkingLine("springs", guide.ref, "L10h", formula, guide.l10h, "h", "ISO 281:2007")
+
+
 SUBJECT = Subject(
     name="springs",
     decides=True,
@@ -137,4 +160,5 @@ SUBJECT = Subject(
     reads=reader(*LOAD_FIELDS, "minimum_load_factor_n"),
     applies=lambda situation: bool(sprung(situation)),
     look=_look,
+    working=_working,
 )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from math import inf
 from typing import Final, Literal, NamedTuple
 
-from bearings.engineering.results import Finding
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.results import Finding, WorkingLine
 from bearings.engineering.situation import Missing, Situation
 
 Verdict = Literal["ok", "warn", "stop", "not_proven"]
@@ -29,6 +30,7 @@ SubjectName = Literal[
 SHOP_POLICY: Final = "shop policy"
 COMMON_PRACTICE: Final = "common practice, no source"
 STATICS: Final = "statics"
+INPUT: Final = "input"
 # How bad a verdict is where two ends of a range are compared: what cannot be judged counts as worst but a stop.
 RANK: Final[dict[str, int]] = {"ok": 0, "warn": 1, "not_proven": 2, "stop": 3}
 SEVERITY_RANK: Final[dict[str, int]] = {"stop": 0, "warn": 1, "note": 2}
@@ -62,7 +64,8 @@ class Subject(NamedTuple):
 
     ``reads`` tells whether a field (as ranges name it) can change the answer; ``codes`` are the findings it draws,
     in the published order. ``one_way`` names the fields of which more is never worse (True) or never better (False),
-    whatever the rest is: their ends bound everything between them, so they are tried together.
+    whatever the rest is: their ends bound everything between them, so they are tried together. ``working`` yields the
+    figures of a stack as entered, each with its formula and source.
     """
 
     name: SubjectName
@@ -72,6 +75,7 @@ class Subject(NamedTuple):
     applies: Callable[[Situation], bool]
     look: Callable[[Situation], Look]
     one_way: Mapping[str, bool] = {}
+    working: Callable[[Evidence], Iterable[WorkingLine]] = lambda _evidence: ()
 
 
 def reader(*fields: str) -> Callable[[str], bool]:

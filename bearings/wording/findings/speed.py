@@ -1,4 +1,4 @@
-"""Sentences of the findings about speed and reference speed."""
+"""The sentences of what is found of speed."""
 
 from __future__ import annotations
 
@@ -49,31 +49,6 @@ def _speed_margin(finding: Finding, figures: Figures) -> str:
     )
 
 
-def _reference_speed(finding: Finding, figures: Figures) -> str:
-    values = {
-        "part": part_of(finding),
-        "reference": figures.speed(finding.value),
-        "speed": figures.speed(finding.limit),
-        "thermal": figures.speed(number_of(finding, "thermal_rpm")),
-        "heat": figures.power(number_of(finding, "heat_removed_w")),
-    }
-    if finding.severity == "stop":
-        return (
-            _(
-                "%(part)s: %(heat)s of cooling is enough for %(thermal)s; the motor turns %(speed)s. Add cooling, or "
-                "use a bearing with less friction."
-            )
-            % values
-        )
-    return (
-        _(
-            "%(part)s: reference speed in this set %(reference)s, the motor turns %(speed)s. Enter what cools the oil; "
-            "watch oil temperature on the test run."
-        )
-        % values
-    )
-
-
 def _speed_not_rated(finding: Finding, figures: Figures) -> str:
     values = {"part": part_of(finding)}
     if finding.params.get("method") == "grease":
@@ -81,8 +56,23 @@ def _speed_not_rated(finding: Finding, figures: Figures) -> str:
     return _("%(part)s: no speed rating in the book. Look up the limiting speed before you use it.") % values
 
 
-SPEED_SENTENCES: Final[dict[str, Sentence]] = {
+def _duty_speed(finding: Finding, figures: Figures) -> str:
+    return _(
+        "Part %(part)s of the duty turns at %(speed)s, faster than the speeds of the motor; the margin there is "
+        "%(margin)s (permissible %(permissible)s, bearing %(ref)s) and this shop asks for %(limit)s. Choose bearings "
+        "with a higher speed, or correct the duty."
+    ) % {
+        "part": f"{number_of(finding, 'part') or 0:.0f}",
+        "speed": figures.speed(number_of(finding, "speed_rpm")),
+        "margin": figures.percent(finding.value),
+        "permissible": figures.speed(number_of(finding, "permissible_rpm")),
+        "ref": finding.ref,
+        "limit": figures.percent(finding.limit, 0),
+    }
+
+
+SENTENCES: Final[dict[str, Sentence]] = {
     "speed-margin": _speed_margin,
-    "reference-speed": _reference_speed,
     "speed-not-rated": _speed_not_rated,
+    "duty-speed": _duty_speed,
 }

@@ -1,4 +1,4 @@
-"""Sentences of the findings about ratings and the inside of a bearing."""
+"""The sentences of what is found of entries."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
-from bearings.wording.finding_parts import Sentence, number_of
+from bearings.wording.finding_parts import Sentence, case_of, number_of
 from bearings.wording.labels import field_label
 
 
@@ -54,8 +54,42 @@ def _geometry_impossible(finding: Finding, figures: Figures) -> str:
     ) % {"ref": finding.ref, "ball": figures.length(finding.value), "space": figures.length(finding.limit)}
 
 
-RATING_SENTENCES: Final[dict[str, Sentence]] = {
+def _reference_speed_differs(finding: Finding, figures: Figures) -> str:
+    return _(
+        "The reference speed of bearing %(ref)s is printed as %(printed)s; the heat balance of ISO 15312 gives "
+        "%(computed)s, %(share)s away. Either may be right: the standard's factors are means of a series. Check the "
+        "printed figure, its meaning and its edition."
+    ) % {
+        "ref": finding.ref,
+        "printed": figures.speed(finding.limit),
+        "computed": figures.speed(finding.value),
+        "share": figures.percent(number_of(finding, "difference"), 0),
+    }
+
+
+def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
+    angle = number_of(finding, "angle_deg")
+    text = _(
+        "The two models of load sharing differ: bearing %(ref)s carries %(first)s with a constant contact angle and "
+        "%(second)s with one that rises with load (%(angle)s°), %(share)s apart (case: %(case)s). Lives, static safety "
+        "and the other checks use the first."
+    ) % {
+        "ref": finding.ref,
+        "first": figures.force(finding.limit),
+        "second": figures.force(finding.value),
+        "angle": "-" if angle is None else f"{angle:.1f}",
+        "share": figures.percent(number_of(finding, "difference"), 0),
+        "case": case_of(finding),
+    }
+    if finding.params.get("assumed") is True:
+        text += " " + _("Groove radii are assumed.")
+    return text
+
+
+SENTENCES: Final[dict[str, Sentence]] = {
     "rating-estimated": _rating_estimated,
     "rating-geometry": _rating_geometry,
     "geometry-impossible": _geometry_impossible,
+    "reference-speed-differs": _reference_speed_differs,
+    "sharing-models-differ": _sharing_models_differ,
 }

@@ -1,4 +1,4 @@
-"""Sentences of the findings about heat."""
+"""The sentences of what is found of heat."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
-from bearings.wording.finding_parts import Sentence, number_of
+from bearings.wording.finding_parts import Sentence, number_of, part_of
 from bearings.wording.labels import speed_label
 
 
@@ -42,20 +42,32 @@ def _heat_balance(finding: Finding, figures: Figures) -> str:
     return text
 
 
-def _reference_speed_differs(finding: Finding, figures: Figures) -> str:
-    return _(
-        "The reference speed of bearing %(ref)s is printed as %(printed)s; the heat balance of ISO 15312 gives "
-        "%(computed)s, %(share)s away. Either may be right: the standard's factors are means of a series. Check the "
-        "printed figure, its meaning and its edition."
-    ) % {
-        "ref": finding.ref,
-        "printed": figures.speed(finding.limit),
-        "computed": figures.speed(finding.value),
-        "share": figures.percent(number_of(finding, "difference"), 0),
+def _reference_speed(finding: Finding, figures: Figures) -> str:
+    values = {
+        "part": part_of(finding),
+        "reference": figures.speed(finding.value),
+        "speed": figures.speed(finding.limit),
+        "thermal": figures.speed(number_of(finding, "thermal_rpm")),
+        "heat": figures.power(number_of(finding, "heat_removed_w")),
     }
+    if finding.severity == "stop":
+        return (
+            _(
+                "%(part)s: %(heat)s of cooling is enough for %(thermal)s; the motor turns %(speed)s. Add cooling, or "
+                "use a bearing with less friction."
+            )
+            % values
+        )
+    return (
+        _(
+            "%(part)s: reference speed in this set %(reference)s, the motor turns %(speed)s. Enter what cools the oil; "
+            "watch oil temperature on the test run."
+        )
+        % values
+    )
 
 
-HEAT_SENTENCES: Final[dict[str, Sentence]] = {
+SENTENCES: Final[dict[str, Sentence]] = {
     "heat-balance": _heat_balance,
-    "reference-speed-differs": _reference_speed_differs,
+    "reference-speed": _reference_speed,
 }

@@ -1,0 +1,53 @@
+"""The sentences of what is found of lubrication."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.utils.translation import gettext as _
+
+from bearings.engineering.results import Finding
+from bearings.wording.figures import Figures
+from bearings.wording.finding_parts import Sentence, number_of, part_of
+
+
+def _viscosity(finding: Finding, figures: Figures) -> str:
+    return _(
+        "Oil is too thin for %(part)s: viscosity ratio %(kappa)s, at least %(limit)s is wanted (%(temperature)s). Use "
+        "a higher grade, or run cooler."
+    ) % {
+        "part": part_of(finding, at_start=False),
+        "kappa": figures.ratio(finding.value),
+        "limit": figures.ratio(finding.limit),
+        "temperature": figures.temperature(number_of(finding, "temperature_c")),
+    }
+
+
+def _cage_temperature(finding: Finding, figures: Figures) -> str:
+    values = {
+        "part": part_of(finding),
+        "oil": figures.temperature(finding.value),
+        "limit": figures.temperature(finding.limit),
+    }
+    if finding.severity == "stop":
+        return _("%(part)s: oil at %(oil)s; cage and rings take %(limit)s. Do not run it so hot.") % values
+    return (
+        _("%(part)s: oil at %(oil)s; cage and rings take %(limit)s. Run cooler, or use a brass cage.")
+        % values
+    )
+
+
+def _opposed_oil_flow(finding: Finding, figures: Figures) -> str:
+    values = {"part": part_of(finding)}
+    if finding.params.get("relation") == "DF":
+        return (
+            _("%(part)s pump oil toward each other. Leave a way out between them (spacer or drain).") % values
+        )
+    return _("%(part)s pump oil away from each other. Feed oil between them (spacer with a feed).") % values
+
+
+SENTENCES: Final[dict[str, Sentence]] = {
+    "viscosity": _viscosity,
+    "cage-temperature": _cage_temperature,
+    "opposed-oil-flow": _opposed_oil_flow,
+}
