@@ -120,9 +120,8 @@ def not_shown_fields(found: Item, built: Item, names: Iterable[str]) -> tuple[st
 
 def turned(found: Item, built: Item) -> bool:
     """Whether a one-way bearing looks the other way."""
-    if not isinstance(found, Bearing) or not isinstance(built, Bearing):
-        return False
-    return None not in (found.wide_face, built.wide_face) and found.wide_face != built.wide_face
+    face, other = getattr(found, "wide_face", None), getattr(built, "wide_face", None)
+    return None not in (face, other) and face != other
 
 
 def _difference(code: DifferenceCode, found: Entry, built: Entry, fields: tuple[str, ...]) -> Difference:
@@ -150,10 +149,9 @@ def pair_differences(found: Entry, built: Entry) -> list[Difference]:
 
 def pair_not_shown(found: Entry, built: Entry) -> list[Difference]:
     """Return what one item states and the other, taken to be the same, does not show."""
-    if isinstance(found.item, Bearing) and isinstance(built.item, Bearing):
-        names = not_shown_fields(found.item, built.item, ("wide_face", *REPLACED_FIELDS, *RATING_FIELDS))
-    else:
-        names = not_shown_fields(found.item, built.item, PART_FIELDS)
+    of_bearing = ("wide_face", *REPLACED_FIELDS, *RATING_FIELDS)
+    fields = of_bearing if isinstance(found.item, Bearing) else PART_FIELDS
+    names = not_shown_fields(found.item, built.item, fields)
     return [_difference("not-shown", found, built, names)] if names else []
 
 
@@ -245,8 +243,7 @@ def _reversed_bearings(found: list[Entry], built: list[Entry]) -> Pairs | None:
     for one, other in pairs:
         if one in one_way and not turned(one.item, other.item):
             return None
-    bearings = {one.ref for one in upper}
-    fixed = {(one.ref, other.ref) for one, other in by_identity(found, built) if one.ref in bearings}
+    fixed = {(one.ref, other.ref) for one, other in by_identity(found, built)}
     return pairs if fixed <= {(one.ref, other.ref) for one, other in pairs} else None
 
 

@@ -55,29 +55,29 @@ def _identity(item: Item, name: str) -> str | None:
 def align(found: list[Entry], built: list[Entry], cost: Cost) -> Pairs:
     """Pair two lists in order from the top with the fewest differences; an item left alone is one difference."""
     rows, columns = len(found), len(built)
-    best = [[0] * (columns + 1) for _ in range(rows + 1)]
+    best: dict[tuple[int, int], int] = {}
     for i in range(rows, -1, -1):
         for j in range(columns, -1, -1):
             if i == rows or j == columns:
-                best[i][j] = (rows - i) + (columns - j)
+                best[i, j] = (rows - i) + (columns - j)
                 continue
-            choices = [1 + best[i + 1][j], 1 + best[i][j + 1]]
+            choices = [1 + best[i + 1, j], 1 + best[i, j + 1]]
             pair = cost(found[i], built[j])
             if pair is not None:
-                choices.append(pair + best[i + 1][j + 1])
-            best[i][j] = min(choices)
+                choices.append(pair + best[i + 1, j + 1])
+            best[i, j] = min(choices)
     return _walk(found, built, cost, best)
 
 
-def _walk(found: list[Entry], built: list[Entry], cost: Cost, best: list[list[int]]) -> Pairs:
+def _walk(found: list[Entry], built: list[Entry], cost: Cost, best: dict[tuple[int, int], int]) -> Pairs:
     pairs: Pairs = []
     i = j = 0
     while i < len(found) and j < len(built):
         pair = cost(found[i], built[j])
-        if pair is not None and pair + best[i + 1][j + 1] == best[i][j]:
+        if pair is not None and pair + best[i + 1, j + 1] == best[i, j]:
             pairs.append((found[i], built[j]))
             i, j = i + 1, j + 1
-        elif 1 + best[i + 1][j] == best[i][j]:
+        elif 1 + best[i + 1, j] == best[i, j]:
             i += 1
         else:
             j += 1

@@ -39,7 +39,9 @@ def test_a_stack_is_the_same_as_itself_whatever_its_notes():
 
 
 def test_one_bearing_turned_over():
-    assert codes(stack(*marked("ddu")), stack(*marked("duu"))) == [("turned-over", "2", "2")]
+    (difference,) = compare(stack(*marked("ddu")), stack(*marked("duu"))).differences
+
+    assert difference == ("turned-over", "2", "2", {"found": "down"})
 
 
 def test_bearings_that_changed_places_are_moved_and_the_rest_is_not():
@@ -56,21 +58,57 @@ def test_a_bearing_taken_out_or_put_in_does_not_move_the_others():
 
 
 @pytest.mark.parametrize(
-    ("values", "code"),
+    ("code", "field", "value"),
     [
-        ({"designation": "7320 X"}, "replaced"),
-        ({"maker": "Maker B"}, "replaced"),
-        ({"variant": "B"}, "replaced"),
-        ({"bore_mm": 95.0}, "replaced"),
-        ({"contact_angle_deg": 30.0}, "replaced"),
-        ({"dynamic_rating_n": 1.0e5}, "rating-changed"),
-        ({"limiting_speed_rpm": 2_000.0}, "rating-changed"),
-        ({"pair_preload_n": 900.0}, "rating-changed"),
+        ("replaced", "type", "spherical_roller_thrust"),
+        ("replaced", "designation", "7320 X"),
+        ("replaced", "maker", "Maker B"),
+        ("replaced", "variant", "B"),
+        ("replaced", "cage", "brass"),
+        ("replaced", "cage_material", "polyamide"),
+        ("replaced", "pairing", "single"),
+        ("replaced", "bore_mm", 95.0),
+        ("replaced", "outside_diameter_mm", 180.0),
+        ("replaced", "height_mm", 34.0),
+        ("replaced", "contact_angle_deg", 30.0),
+        ("replaced", "ball_count", 12),
+        ("replaced", "ball_diameter_mm", 31.75),
+        ("replaced", "pitch_diameter_mm", 160.0),
+        ("rating-changed", "dynamic_rating_n", 1.0e5),
+        ("rating-changed", "static_rating_n", 1.0e5),
+        ("rating-changed", "fatigue_load_limit_n", 6_000.0),
+        ("rating-changed", "limiting_speed_rpm", 2_000.0),
+        ("rating-changed", "reference_speed_rpm", 2_400.0),
+        ("rating-changed", "oil_speed_rpm", 3_000.0),
+        ("rating-changed", "grease_speed_rpm", 2_200.0),
+        ("rating-changed", "minimum_load_factor_n", 0.1),
+        ("rating-changed", "pair_preload_n", 900.0),
+        ("rating-changed", "spring_force_n", 500.0),
+        ("rating-changed", "spring_rate_n_per_mm", 80.0),
+        ("rating-changed", "spring_travel_mm", 2.0),
     ],
 )
-def test_what_differs_in_a_bearing_has_its_code(values, code):
-    assert codes(stack(angular("d"), angular("u")), stack(angular("d"), angular("u", **values))) == [
-        (code, "2", "2")
+def test_what_differs_in_a_bearing_has_its_code_and_its_field(code, field, value):
+    built = stack(angular("d"), replace(angular("u"), **{field: value}))
+    (difference,) = compare(stack(angular("d"), angular("u")), built).differences
+    assert (difference.code, difference.ref_found, difference.ref_built) == (code, "2", "2")
+    assert difference.params["fields"] == (field,)
+
+
+@pytest.mark.parametrize("field", ["height_mm", "inner_height_mm", "outer_height_mm"])
+def test_a_spacer_of_another_height_is_another_one_and_a_height_that_nobody_asked_for_is_none(field):
+    spacer = Part(kind="spacer", ring="both")
+    thinner, thicker = replace(spacer, **{field: 19.0}), replace(spacer, **{field: 20.0})
+
+    assert codes(stack(thinner, angular()), stack(thicker, angular())) == [("replaced", "b", "b")]
+    assert compare(stack(spacer, angular()), stack(thicker, angular())).same
+
+
+def test_a_ring_that_sits_on_the_other_ring_is_another_one():
+    ring = Part(kind="snap_ring", ring="inner")
+
+    assert codes(stack(ring, angular()), stack(replace(ring, ring="outer"), angular())) == [
+        ("replaced", "b", "b")
     ]
 
 
@@ -156,6 +194,8 @@ def test_what_is_asked_for_and_not_shown_is_a_difference_of_its_own():
     assert [(one.code, one.ref_found) for one in comparison.differences] == [("not-shown", "b")]
     assert not comparison.same
     assert comparison.only_not_shown
+    assert not compare(asked, stack(angular("d"), shown.items[2], angular("d"))).only_not_shown
+    assert not compare(asked, asked).only_not_shown
 
 
 @pytest.mark.parametrize(
