@@ -215,3 +215,39 @@ def test_what_an_ended_job_takes_is_written_with_its_event_or_not_at_all():
         ended_job.reopen_job(actor=lead, job=job, reason="it growls again")
     told = Event.objects.get(verb="job.picked_up").after
     assert told == {"name": str(today), **goes, "left_on": str(today)}
+
+
+def test_an_invoice_number_is_kept_with_its_event_once_and_a_wrong_one_is_taken_off():
+    job, office = make_job(), actor_for(make_user("office"))
+    for number in ("1187", " 1187 ", ""):
+        ended_job.record_invoice(actor=office, job=job, number=number)
+        job.refresh_from_db()
+        assert job.invoice_number == number.strip()
+    rows = Event.objects.filter(verb="job.invoiced").order_by("pk")
+    assert [(one.before["invoice_number"], one.after["invoice_number"]) for one in rows] == [
+        ("", "1187"),
+        ("1187", ""),
+    ]
+
+
+def test_an_invoice_number_is_entered_by_the_office_and_of_60_characters_at_most():
+    job, office = make_job(), actor_for(make_user("office"))
+    assert ended_job.record_invoice(actor=office, job=job, number="9" * 60).invoice_number == "9" * 60
+    with pytest.raises(WorkOrderError, match="at most 60") as refusal:
+        ended_job.record_invoice(actor=office, job=job, number="9" * 61)
+    assert refusal.value.field == "invoice_number"
+    with pytest.raises(WorkOrderError, match="office or a lead"):
+        ended_job.record_invoice(actor=actor_for(make_user("technician")), job=job, number="1187")
+    job.refresh_from_db()
+    assert job.invoice_number == "9" * 60
+
+
+def test_a_corrected_pickup_names_the_one_that_it_corrects():
+    job, office = make_job(), actor_for(make_user("office"))
+    job.steps.update(state=Step.State.DONE)
+    opening.close_job(actor=office, job=job)
+    goes = {"actor": office, "job": job, "left_on": timezone.localdate(), "signed_by": "R. Oduya"}
+    for carrier in ("own truck", "Line haul", "by rail"):
+        ended_job.record_pickup(**goes, carrier=carrier)
+    rows = Event.objects.filter(verb="job.picked_up").order_by("pk")
+    assert [one.before and one.before["carrier"] for one in rows] == [None, "own truck", "Line haul"]

@@ -97,12 +97,15 @@ def test_two_motors_with_an_open_job_each_are_two_motors_until_one_job_ends(offi
     assert merged(office, kept, other).pk
 
 
-def test_motors_of_two_customers_are_not_merged_and_a_motor_not_with_itself(office):
+def test_motors_of_two_customers_are_not_merged_and_no_record_with_itself(office):
     with pytest.raises(WorkOrderError, match="Merge the customers or change the owner first"):
         merged(office, make_motor(serial="A-1"), make_motor(serial="A 1"))
     one = make_motor()
     with pytest.raises(WorkOrderError, match="same record"):
         merged(office, one, one)
+    customer = one.customer
+    with pytest.raises(WorkOrderError, match="same record"):
+        merge_customers(actor=office, kept=customer, merged=customer, versions=(1, 1))
 
 
 def test_of_two_people_who_merge_at_once_the_second_is_told(office):
@@ -165,6 +168,16 @@ def test_only_who_may_merges(office):
     kept, other = pair()
     with pytest.raises(WorkOrderError, match="role does not allow"):
         merged(actor_for(make_user("technician")), kept, other)
+
+
+def test_a_page_that_was_opened_before_a_merge_or_its_undoing_changes_neither_record_anymore(
+    office, administrator
+):
+    kept, other = pair()
+    merge = merged(office, kept, other)
+    assert [Motor.objects.get(pk=one.pk).version for one in (kept, other)] == [2, 2]
+    undo_merge(actor=administrator, merge=merge)
+    assert [Motor.objects.get(pk=one.pk).version for one in (kept, other)] == [3, 3]
 
 
 # Back again
@@ -239,6 +252,7 @@ def test_everything_of_a_customer_moves_and_sites_of_one_name_become_one_and_com
         row.refresh_from_db()
         assert row.customer == other
     assert (motor.site, job.site, contact.site, moved.site) == (again, again, again, south)
+    assert Event.objects.filter(verb="merge.undone", job_number=job.number).count() == 1
     assert Customer.objects.current().count() == 2
 
 

@@ -10,10 +10,19 @@ from django.db import connection
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import LedgerError, carry_out_once
+from repairs.motors.models import Motor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.models import Job
-from repairs.work_orders.services.opening import change_job, open_job
-from tests.repairs.factories import TODAY, actor_for, make_job, make_motor, make_template, make_user
+from repairs.work_orders.services.opening import change_job, default_template, open_job
+from tests.repairs.factories import (
+    TODAY,
+    actor_for,
+    make_customer,
+    make_job,
+    make_motor,
+    make_template,
+    make_user,
+)
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -37,6 +46,26 @@ def test_an_opening_that_is_refused_gives_its_number_back():
             promised_on=TODAY - timedelta(days=1),
         )
     assert make_job().number == "26-0002"
+
+
+def test_a_job_is_opened_for_the_owner_of_its_motor_alone():
+    motor, other = make_motor(), make_customer()
+    with pytest.raises(WorkOrderError, match="belongs to another customer") as refusal:
+        open_job(
+            actor=actor_for(make_user("office")), motor=motor, customer=other, complaint="", today=TODAY,
+            template=make_template(),
+        )  # fmt: skip
+    assert refusal.value.field == "motor"
+    assert not Job.objects.exists()
+
+
+def test_a_motor_gets_the_route_of_its_build_else_one_for_any_build():
+    vertical = make_template(for_build=Motor.Build.VERTICAL_HOLLOW)
+    assert default_template(make_motor(build=Motor.Build.VERTICAL_SOLID)) is None
+    any_build = make_template(for_build="")
+    make_template(for_build="", active=False, name="A former route")
+    assert default_template(make_motor(build=Motor.Build.VERTICAL_HOLLOW)) == vertical
+    assert default_template(make_motor(build=Motor.Build.VERTICAL_SOLID)) == any_build
 
 
 @pytest.mark.django_db(transaction=True)

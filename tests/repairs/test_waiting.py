@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Stage, Step, StepKind
 from repairs.work_orders.services.board_row import refresh_board
 from repairs.work_orders.services.holds import accept_hand_over, write_hand_over
@@ -26,6 +27,19 @@ def test_a_job_handed_over_waits_for_whom_it_is_meant_first_and_for_nobody_else(
     assert list(handed_to(writer)) == []
     accept_hand_over(actor=actor_for(me), hand_over=note)
     assert list(handed_to(me)) == [to_all]
+
+
+def test_nobody_hands_a_job_over_to_themselves_nor_accepts_what_they_handed_over():
+    job, writer = make_job(), make_user()
+    with pytest.raises(WorkOrderError, match="to somebody else") as refusal:
+        write_hand_over(actor=actor_for(writer), job=job, done="half done", meant_for=writer)
+    assert refusal.value.field == "meant_for"
+    note = write_hand_over(actor=actor_for(writer), job=job, done="half done")
+    with pytest.raises(WorkOrderError, match="Somebody else must accept"):
+        accept_hand_over(actor=actor_for(writer), hand_over=note)
+    note.refresh_from_db()
+    job.refresh_from_db()
+    assert (note.accepted_at, job.hand_over_open) == (None, True)
 
 
 def test_a_built_stack_waits_for_a_second_person_who_did_not_build_it():

@@ -91,7 +91,6 @@ def merge_customers(*, actor: Actor, kept: Customer, merged: Customer, versions:
     """Let motors, jobs, sites and contacts of ``merged`` belong to ``kept``. Sites of one name become one."""
     _refuse_role(actor, Permission.MERGE_RECORDS)
     kept, merged = _locked_pair(Customer.objects.all(), kept.pk, merged.pk, versions)
-    _refuse_same(kept, merged)
     same = _same_sites(kept, merged)
     moved: Moved = {
         "motors": _move(Motor.objects.filter(customer=merged), ("site_id",), kept, same),
