@@ -133,7 +133,8 @@ class _Run:
     def answer(self, mutant: Any, source: str, tests: list[str]) -> None:
         began = time.time()
         noticed = self.noticed[mutant.path, mutant.function]
-        code, where = self.in_child(mutant, source, tests) if tests else (SURVIVED, "")
+        # What no test comes by may have run on import, such as a decorator: a process of its own asks it.
+        code, where = self.in_child(mutant, source, tests) if tests else (NOT_SWAPPED, "")
         if code == SURVIVED and (not mutant.function or f".{mutant.function}(" in self.when_ready):
             code = NOT_SWAPPED  # who took the value, or was set up by it, on import may notice it
         noticed[where] += code == KILLED
@@ -182,12 +183,13 @@ class _Run:
     def traced(self) -> tuple[dict[tuple[str, int], set[str]], dict[str, float], set[str]]:
         """Run the tests unchanged in a child that writes down, test by test, which lines each comes by.
 
-        What was written down for the same modules and the same file of tests is not traced again.
+        What was written down for the same modules and the same file of tests is not traced again, unless the test
+        failed: that may have been a full disk.
         """
         modules = _digest("".join(self.sources.values()))
         files = {item.nodeid: modules + _digest(item.path.read_text()) for item in self.session.items}
         kept = self.answers.with_name("traced.jsonl")
-        rows = self._traced_before(kept, files)
+        rows = self._traced_before(kept, files, failed=False)
         missing = [nodeid for nodeid in files if nodeid not in rows]
         if missing:
             self.fresh_database()
@@ -196,7 +198,7 @@ class _Run:
                 self._trace(missing, files, kept)
                 os._exit(0)
             os.waitpid(child, 0)
-            rows = self._traced_before(kept, files)
+            rows = self._traced_before(kept, files, failed=True)
         came_by: dict[tuple[str, int], set[str]] = defaultdict(set)
         for nodeid, row in rows.items():
             for path, line in row["lines"]:
@@ -206,11 +208,12 @@ class _Run:
             sys.stderr.write(f"left out, for they fail unchanged: {sorted(broken)}\n")
         return came_by, {nodeid: row["seconds"] for nodeid, row in rows.items()}, broken
 
-    def _traced_before(self, kept: Path, files: dict[str, str]) -> dict[str, dict[str, Any]]:
+    def _traced_before(self, kept: Path, files: dict[str, str], *, failed: bool) -> dict[str, dict[str, Any]]:
         if not kept.exists():
             return {}
         rows = (json.loads(line) for line in kept.read_text().splitlines())
-        return {row["test"]: row for row in rows if files.get(row["test"]) == row["of"]}
+        found = {row["test"]: row for row in rows if files.get(row["test"]) == row["of"]}
+        return found if failed else {name: row for name, row in found.items() if not row["failed"]}
 
     def _trace(self, nodeids: list[str], files: dict[str, str], kept: Path) -> None:
         lines: set[tuple[str, int]] = set()
