@@ -24,7 +24,7 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.hiding import awaits_answers, hidden_from
+from repairs.work_orders.hiding import hidden_from, hidden_stages
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.services import stack_editing as editing
 
@@ -72,7 +72,7 @@ def hidden_page(request: ShopRequest, job: Job, stage: str) -> HttpResponse:
     context = {
         "job": job,
         "stages": stage_tabs(job, stage),
-        "answers_first": awaits_answers(request.user, job),
+        "answers_first": Stage.AS_BUILT in hidden_stages(request.user, job),
     }
     return render(request, "bench/stack_hidden.html", context)
 
@@ -174,6 +174,6 @@ def _typed(request: ShopRequest, verb: str) -> dict[str, str]:
 def compare(request: ShopRequest, number: str) -> HttpResponse:
     """Show the three stages side by side, every difference in words."""
     job = find_job(number)
-    if hidden_from(request.user, job, Stage.SPECIFIED) or awaits_answers(request.user, job):
+    if hidden_stages(request.user, job):
         return hidden_page(request, job, "")
     return render(request, "bench/compare.html", comparison_context(job, request.user))

@@ -23,9 +23,9 @@ from repairs.work_orders.judging import (
     Judgement,
     finding_rows,
     judge,
+    limits_of,
     not_checked_rows,
     refs_of,
-    shop_limits,
     stored_findings,
     stored_not_checked,
 )
@@ -72,7 +72,7 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
             headline_view(stored.answer, stored_findings(stored), units),
             unproven_rows(unproven(stored.answer), reasons),
         )
-    judgement = judge(record, record.job.motor, _limits(record))
+    judgement = judge(record, record.job.motor, limits_of(record))
     rows, count = _not_checked(judgement, whole)
     return Shown(
         judgement.stack,
@@ -93,13 +93,6 @@ def _headline(judgement: Judgement, units: Any) -> HeadlineView | None:
     if judgement.assessment is None:
         return None
     return headline_view(headline_values(judgement.assessment), list(judgement.findings), units)
-
-
-def _limits(record: StackRecord) -> dict[str, object]:
-    """The shop's limits, as they came with the record or from their own row."""
-    if hasattr(record, "shop_limits"):
-        return dict(record.shop_limits or {})
-    return shop_limits()
 
 
 def _not_checked(judgement: Judgement, whole: bool) -> tuple[Rows, int]:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any, Protocol
 
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import made_at_of
-from repairs.office import job_reading as reading
 from repairs.office.event_words import event_words
 from repairs.work_orders.entry_origin import CLOCKS_APART
-from repairs.work_orders.models import Job
 
 
 class WritesMoments(Protocol):
@@ -23,16 +21,15 @@ class WritesMoments(Protocol):
     def day(self, day: date) -> str: ...
 
 
-def event_rows(job: Job, moments: WritesMoments) -> list[tuple[str, str, str]]:
-    """Return the last events: when, who, what."""
-    events = reading.EVENTS.rows(job.number)
+def event_rows(events: Iterable[tuple[Any, ...]], moments: WritesMoments) -> list[tuple[str, str, str]]:
+    """Return events as ``job_reading`` reads them in words: when, who, what."""
     return [
         (
             moments.at(made_at_of(after) or at),
             who,
             event_words(verb, before, after, reason, moments.day) + _arrival(after, at, moments),
         )
-        for at, who, verb, before, after, reason in events
+        for _pk, at, who, verb, before, after, reason in events
     ]
 
 

@@ -29,7 +29,7 @@ from repairs.work_orders.hiding import hidden_stages
 from repairs.work_orders.models import Job, Pickup, SignOff, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.models.step_kinds import OFFICE_STEPS
 from repairs.work_orders.page_state import newest_event
-from repairs.work_orders.stack_views import RecordLine, lines_of, stack_views
+from repairs.work_orders.stack_views import stack_views
 from repairs.work_orders.warning_words import alert_text
 
 ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
@@ -64,7 +64,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     current = next((step for step in steps if step["state"] == "current"), None)
     notes = note_rows(job, moments)
     readings = reading_rows(job, moments)
-    events = event_rows(job, moments)
+    events = list(reading.events(job))
     is_open = job.state == Job.State.OPEN
     office_step = None
     if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS:
@@ -94,15 +94,15 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "may_leave": may[Permission.OPEN_JOBS] and not (is_open and current),
         "may_reopen": may[Permission.REOPEN_JOBS] and not is_open,
         "office_step": office_step,
-        "seen": newest_event(job) if office_step else 0,
+        "seen": newest_event(job, [(event[0], event[3]) for event in events]) if office_step else 0,
         "steps_behind": sum(step["state"] in {"done", "skipped"} for step in steps),
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],
-        **stage_context(job, lines_of(job.pk), reader, moments),
+        **stage_context(job, reader, moments),
         "readings": markup.readings(readings),
         "readings_count": len(readings),
         "papers": markup.papers(paper_rows(job, moments), may_print=may[Permission.PRINT_DOCUMENTS]),
-        "events": markup.events(events),
+        "events": markup.events(event_rows(events, moments)),
         "older_events": len(events) == reading.EVENTS_SHOWN,
         "held_since": moments.at(job.hold_since),
         "may": may,
@@ -185,7 +185,7 @@ def alert_row(job: Job, units: Units) -> dict[str, str] | None:
 def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
     """Return the route with who signed what, in one query."""
     rows, current = [], False
-    for _pk, group in groupby(reading.STEPS.rows(job.pk), key=lambda row: row[0]):
+    for _pk, group in groupby(reading.route_lines(job), key=lambda row: row[0]):
         lines = list(group)
         pk, kind, title, state, reason, ended_at = lines[0][:6]
         shown_state = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}.get(state, "todo")
@@ -207,98 +207,77 @@ def _signed(signature: tuple[Any, ...], moments: Moments) -> str:
 def note_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     """Return the last hand-over notes, newest first."""
     rows = []
-    for row in reading.NOTES.rows(job.pk):
-        (
-            pk,
-            at,
-            first,
-            last,
-            username,
-            done,
-            parts,
-            danger,
-            lock,
-            doubted,
-            after,
-            accepted_at,
-            by_first,
-            by_last,
-        ) = row
+    for note in reading.hand_overs(job):
         more = (
-            (_("Where the parts are:"), parts),
-            (_("Hazards:"), danger),
-            (_("Whose lock:"), lock),
-            (_("Suspect readings:"), doubted),
-            (_("Next:"), after),
+            (_("Where the parts are:"), note.parts_lie),
+            (_("Hazards:"), note.danger),
+            (_("Whose lock:"), note.lock_of),
+            (_("Suspect readings:"), note.not_to_trust),
+            (_("Next:"), note.next_action),
         )
-        taken = _("accepted by {name}, {at}").format(
-            name=f"{by_first or ''} {by_last or ''}".strip(), at=moments.at(accepted_at)
-        )
+        taken = _("accepted by {name}, {at}").format(name=note.accepted_by, at=moments.at(note.accepted_at))
         rows.append(
             {
-                "pk": pk,
-                "by": f"{first} {last}".strip() or username,
-                "at": moments.at(at),
-                "done": done,
+                "by": str(note.written_by),
+                "at": moments.at(note.written_at),
+                "done": note.done,
                 "more": [(label, text) for label, text in more if text],
-                "open": accepted_at is None,
-                "taken": taken if accepted_at else "",
+                "open": note.accepted_at is None,
+                "taken": taken if note.accepted_at else "",
             }
         )
     return rows
 
 
-def stage_context(job: Job, lines: Sequence[RecordLine], reader: User, moments: Moments) -> dict[str, object]:
+def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]:
     """Return the three stages with their drawings, and the photos with marks that agree with them."""
-    newest = {line.stage: line for line in lines}
-    # Nothing is kept back before somebody records the stack as built, so the page of such a job asks nothing.
-    hidden = hidden_stages(reader, job) if Stage.AS_BUILT in newest else frozenset()
-    photos = reading.PHOTOS.rows(job.pk)
-    by_pk = {line.pk: line for line in lines}
-    asked = {line.pk for line in newest.values()} | {row[3] for row in photos if row[3] in by_pk and row[5]}
+    by_pk = {record.pk: record for record in job.stack_records.for_job_page()}
+    newest = {record.stage: record for record in by_pk.values()}
+    hidden = hidden_stages(reader, job, list(by_pk.values()))
+    photos = list(reading.photo_lines(job))
+    asked = {one.pk for one in newest.values()} | {row[3] for row in photos if row[3] in by_pk and row[5]}
     views = stack_views(
         [by_pk[pk] for pk in sorted(asked)], motor_version=job.motor.version, units=reader.units
     )
     stages = []
     for stage in Stage:
-        line = newest.get(stage)
+        record = newest.get(stage)
         kept_back = stage in hidden
-        view = views[line.pk] if line and not kept_back else None
+        view = views[record.pk] if record and not kept_back else None
         stages.append(
             {
-                "name": _("Proposed") if line and line.is_proposal else stage.label,
+                "name": _("Proposed") if record and record.is_proposal else stage.label,
                 "url": _address("bench:stack", job.number, str(stage)),
-                "note": _record_words(line, moments) if line else _("not recorded"),
+                "note": _record_words(record, moments) if record else _("not recorded"),
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
                 "hidden": kept_back,
                 "answers_first": Stage.AS_BUILT in hidden,
-                "figures_url": reverse("office:assessment", args=[job.number, line.pk]) if line else "",
-                "match_url": reverse("office:match_record", args=[job.number, line.pk])
-                if line and stage != Stage.AS_BUILT
+                "figures_url": reverse("office:assessment", args=[job.number, record.pk]) if record else "",
+                "match_url": reverse("office:match_record", args=[job.number, record.pk])
+                if record and stage != Stage.AS_BUILT
                 else "",
             }
         )
     refs = {pk: view.refs for pk, view in views.items()}
     return {
         "stages": markup.stages(stages),
-        "any_stack": bool(lines),
+        "any_stack": bool(by_pk),
         "photos": markup.photos(shown_photos := photo_rows(photos, by_pk, refs, hidden)),
         "photos_count": len(shown_photos),
     }
 
 
-def _record_words(line: RecordLine, moments: Moments) -> str:
-    state = StackRecord.State(line.state).label
-    words = [_("revision {number}").format(number=line.revision), str(state)]
-    if line.signed_at:
-        words.append(", ".join(part for part in (line.signer, moments.at(line.signed_at)) if part))
+def _record_words(record: StackRecord, moments: Moments) -> str:
+    words = [_("revision {number}").format(number=record.revision), record.get_state_display()]
+    if record.signed_at:
+        words.append(f"{record.signed_by}, {moments.at(record.signed_at)}")
     return " · ".join(words)
 
 
 def photo_rows(
     lines: Sequence[Any],
-    records: dict[int, RecordLine],
+    records: dict[int, StackRecord],
     refs: dict[int, dict[str, str]],
     hidden: frozenset[str],
 ) -> list[dict[str, object]]:
@@ -345,7 +324,7 @@ def reading_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     moment_words = dict(Reading.Moment.choices)
     verdicts = {"pass": _("pass"), "fail": _("FAIL"), "not_checked": _("not checked")}
     rows = []
-    for row in reading.READINGS.rows(job.pk):
+    for row in reading.readings(job):
         quantity, value, unit, low, high, source, verdict, moment, name, at, note, late = row
         rows.append(
             {
@@ -379,7 +358,9 @@ PRINTED: Final = (DocumentKind.JOB_TAG, DocumentKind.TRAVELER, DocumentKind.STAC
 def paper_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     """Return each paper with the way to print it and what was issued last."""
     issued: dict[str, tuple[int, datetime, str]] = {}
-    for kind, revision, at, code in reading.PAPERS.rows(job.pk):
+    for kind, revision, at, code in job.documents.order_by("id").values_list(
+        "kind", "revision", "issued_at", "code"
+    ):
         issued[kind] = (revision, at, code)
     rows = []
     for kind in DocumentKind:

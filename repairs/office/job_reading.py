@@ -1,78 +1,58 @@
 """Read what a job's page shows.
 
-The page is opened all day long. So rows come as plain values, each joined table in the query of its parent, and every
-query is put together once. With the job's own row and the reader's two that makes ten.
+The page is opened all day long. So rows come as plain values, each joined table in the query of its parent. With the
+job's own row and the reader's two that makes ten.
 """
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final, TypeAlias
 
+from django.db.models import QuerySet
 from django.db.models.functions import Coalesce
 
-from repairs.documents.models import IssuedDocument
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
-from repairs.work_orders.models import HandOver, JobPhoto, Step
-from repairs.work_orders.prepared import TEXT_KEY, PreparedRows
+from repairs.work_orders.models import HandOver, Job, JobPhoto
 
 EVENTS_SHOWN: Final = 20
 NOTES_SHOWN: Final = 6
 
-# The route with who signed what: a line for each signature, one for a step without.
-STEPS: Final = PreparedRows(
-    lambda job_id: (
-        Step.objects.filter(job_id=job_id)
-        .order_by("position", "sign_offs__id")
-        .values_list(
-            "pk", "kind", "title", "state", "skip_reason", "ended_at", "sign_offs__person_name", "sign_offs__at",
-            "sign_offs__signed_as", "sign_offs__note",
-        )
-    )
-)  # fmt: skip
-NOTES: Final = PreparedRows(
-    lambda job_id: (
-        HandOver.objects.filter(job_id=job_id)
-        .order_by("-id")
-        .values_list(
-            "pk", "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done",
-            "parts_lie", "danger", "lock_of", "not_to_trust", "next_action", "accepted_at", "accepted_by__first_name",
-            "accepted_by__last_name",
-        )[:NOTES_SHOWN]
-    )
-)  # fmt: skip
-# Photos and their marks: a line for each mark, one for a photo without marks.
-PHOTOS: Final = PreparedRows(
-    lambda job_id: (
-        JobPhoto.objects.filter(job_id=job_id, withdrawn_at__isnull=True)
-        .order_by("pk", "photo__marks__id")
-        .values_list(
-            "pk", "photo_id", "photo__caption", "stack_record_id", "step__title", "photo__marks__item_uid",
-            "photo__marks__label", "photo__marks__x", "photo__marks__y",
-        )
-    )
-)  # fmt: skip
-READINGS: Final = PreparedRows(
-    lambda job_id: (
-        Reading.objects.filter(job_id=job_id)
-        .standing()
-        .order_by("id")
-        .values_list(
-            "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
-            Coalesce("made_at", "at"), "note", "arrived_later",
-        )
-    )
-)  # fmt: skip
-PAPERS: Final = PreparedRows(
-    lambda job_id: (
-        IssuedDocument.objects.filter(job_id=job_id)
-        .order_by("id")
-        .values_list("kind", "revision", "issued_at", "code")
-    )
-)
-EVENTS: Final = PreparedRows(
-    lambda number: Event.objects.of_job(number).values_list(
-        "at", "actor_name", "verb", "before", "after", "reason"
-    )[:EVENTS_SHOWN],
-    placeholder=TEXT_KEY,
-)
+Rows: TypeAlias = "QuerySet[Any, tuple[Any, ...]]"
+
+
+def route_lines(job: Job) -> Rows:
+    """Return the route with who signed what: a line for each signature, one for a step without."""
+    return job.steps.order_by("position", "sign_offs__id").values_list(
+        "pk", "kind", "title", "state", "skip_reason", "ended_at", "sign_offs__person_name", "sign_offs__at",
+        "sign_offs__signed_as", "sign_offs__note",
+    )  # fmt: skip
+
+
+def hand_overs(job: Job) -> QuerySet[HandOver]:
+    """Return the last hand-over notes, newest first."""
+    return job.hand_overs.select_related("written_by", "accepted_by")[:NOTES_SHOWN]
+
+
+def photo_lines(job: Job) -> Rows:
+    """Return photos and their marks: a line for each mark, one for a photo without marks."""
+    shown = JobPhoto.objects.filter(job=job, withdrawn_at__isnull=True).order_by("pk", "photo__marks__id")
+    return shown.values_list(
+        "pk", "photo_id", "photo__caption", "stack_record_id", "step__title", "photo__marks__item_uid",
+        "photo__marks__label", "photo__marks__x", "photo__marks__y",
+    )  # fmt: skip
+
+
+def readings(job: Job) -> Rows:
+    """Return the readings that stand, each with the time of its making."""
+    standing = Reading.objects.filter(job=job).standing().order_by("id")
+    return standing.values_list(
+        "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
+        Coalesce("made_at", "at"), "note", "arrived_later",
+    )  # fmt: skip
+
+
+def events(job: Job) -> Rows:
+    """Return the last events, newest first."""
+    rows = Event.objects.of_job(job.number)
+    return rows.values_list("pk", "at", "actor_name", "verb", "before", "after", "reason")[:EVENTS_SHOWN]

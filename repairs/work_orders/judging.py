@@ -91,6 +91,11 @@ def shop_limits() -> dict[str, object]:
     return dict(row or {})
 
 
+def limits_of(record: StackRecord) -> dict[str, object]:
+    """Return the shop's limits, as they came with the record or from their own row."""
+    return dict(record.shop_limits or {}) if hasattr(record, "shop_limits") else shop_limits()
+
+
 Measured = Callable[[StackRecord], Mapping[str, Mapping[str, Any]]]
 _measured: list[Measured] = []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Final
@@ -36,8 +37,13 @@ class PageMovedOnError(StaleVersionError):
     """The page that was signed shows another step, or other facts, than the job has now."""
 
 
-def newest_event(job: Job) -> int:
-    """Return the newest event of a job that a signature may stand on; 0 where there is none."""
+def newest_event(job: Job, read: Iterable[tuple[int, str]] = ()) -> int:
+    """Return the newest event of a job that a signature may stand on; 0 where there is none.
+
+    ``read`` are key and verb of the newest events, where the page has read them.
+    """
+    if found := next((pk for pk, verb in read if verb not in BESIDE), None):
+        return found
     events = Event.objects.of_job(job.number).exclude(verb__in=BESIDE)
     return events.values_list("pk", flat=True).first() or 0
 

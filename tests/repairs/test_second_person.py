@@ -148,6 +148,20 @@ def test_a_signature_of_the_first_gates_stays_and_a_new_one_without_answers_does
     assert "second person" not in reasons(record, second, StepKind.END_PLAY)
 
 
+@pytest.mark.parametrize(("who", "queries"), [("office", 10), ("builder", 10), ("second", 14)])
+def test_what_is_kept_from_whom_is_seen_from_the_rows_at_hand_before_anything_is_asked(
+    django_assert_num_queries, who, queries
+):
+    builder = make_user()
+    record = built_job(by=builder)
+    readers = {"office": make_user(role=Role.OFFICE), "builder": builder, "second": make_user()}
+    client, desk = signed_in(readers[who]), reverse("office:job", args=[record.job.number])
+    client.get(desk)
+    with django_assert_num_queries(queries):
+        page = client.get(desk).content.decode()
+    assert ("Hidden until you say" in page) == (who == "second")
+
+
 def test_the_comparison_and_both_records_open_for_the_second_person_after_the_answers():
     record, second = built_job(), make_user()
     client, number = signed_in(second), record.job.number

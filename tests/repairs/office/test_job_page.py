@@ -16,7 +16,8 @@ from repairs.ledger.models import Event
 from repairs.measurements.services import record_reading
 from repairs.office.board_rows import date_words
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.models import Hold, Job, StackRecord, Step, StepKind
+from repairs.work_orders.judging import limits_of
+from repairs.work_orders.models import Hold, Job, ShopPolicy, StackRecord, Step, StepKind
 from repairs.work_orders.services.holds import hold_job, write_hand_over
 from repairs.work_orders.services.opening import change_job
 from repairs.work_orders.services.route import sign_off
@@ -85,6 +86,23 @@ def test_a_drawing_is_made_anew_when_the_record_or_the_motor_changes(client, lea
     second = client.get(page_of(job)).content.decode()
     assert "tandem" not in second
     assert "back to back" in second
+
+
+def test_an_open_record_is_drawn_by_the_shops_limits_of_now():
+    job = make_stack_record().job
+    assert limits_of(job.stack_records.for_job_page().get()) == {}
+    ShopPolicy.objects.update_or_create(pk=1, defaults={"limits": {"least_ratio": 2.0}})
+    assert limits_of(job.stack_records.for_job_page().get()) == {"least_ratio": 2.0}
+
+
+@pytest.mark.parametrize("beside", [1, 25])
+def test_a_signature_at_the_desk_stands_on_the_newest_event_that_counts(client, beside):
+    job, office = make_job(), make_user("office")
+    client.force_login(office)
+    opened = Event.objects.get(job_number=job.number).pk
+    for _n in range(beside):
+        Event.objects.create(actor=office, verb="work.started", job_number=job.number)
+    assert client.get(page_of(job)).context["seen"] == opened
 
 
 def test_the_specified_stack_is_kept_from_the_one_who_records_as_built(client):
