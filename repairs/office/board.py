@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 from urllib.parse import urlencode
 
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.utils import timezone, translation
-from django.utils.html import format_html_join
-from django.utils.safestring import SafeString, mark_safe
-from django.utils.text import capfirst
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 from django.views.decorators.vary import vary_on_headers
@@ -54,7 +50,7 @@ def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[
     return {
         "groups": groups,
         "chosen": chosen,
-        "board_url": _plain_address(),
+        "board_url": reverse("office:board"),
         "first_url": _address(chosen) if chosen.after else "",
         "next_url": _address(chosen, page.after.as_text()) if page.after else "",
     }
@@ -62,12 +58,7 @@ def _list_context(chosen: BoardFilter, page: BoardPage, reader: Reader) -> dict[
 
 def _address(chosen: BoardFilter, after: str = "") -> str:
     query = chosen.as_query() | ({"after": after} if after else {})
-    return f"{_plain_address()}?{urlencode(query)}" if query else _plain_address()
-
-
-@lru_cache(maxsize=1)
-def _plain_address() -> str:
-    return reverse("office:board")
+    return f"{reverse('office:board')}?{urlencode(query)}" if query else reverse("office:board")
 
 
 def _figures(reader: Reader) -> list[dict[str, object]]:
@@ -95,24 +86,9 @@ def _figures(reader: Reader) -> list[dict[str, object]]:
 
 def _filters(chosen: BoardFilter) -> dict[str, object]:
     """Return the choices of the filter line, with what is chosen."""
-    language = translation.get_language() or ""
     flags = (("late", _("late")), ("hold", _("on hold")), ("hand_over", _("hand-over")), ("mine", _("mine")))
     return {
-        "steps": _options("step", chosen.step, language),
-        "priorities": _options("priority", chosen.priority, language),
+        "steps": StepKind.choices,
+        "priorities": Job.Priority.choices,
         "flags": [(name, label, getattr(chosen, name)) for name, label in flags],
     }
-
-
-@lru_cache(maxsize=256)
-def _options(name: str, chosen: str, _language: str) -> SafeString:
-    """Return the options of a filter; there are few of these, and they never change."""
-    choices = StepKind.choices if name == "step" else Job.Priority.choices
-    return format_html_join(
-        "",
-        '<option value="{}"{}>{}</option>',
-        (
-            (value, mark_safe(" selected") if value == chosen else "", capfirst(str(label)))
-            for value, label in choices
-        ),
-    )

@@ -1,34 +1,26 @@
-"""Put the board's rows into words: every cell is formatted once, in Python.
-
-Fifty rows of template lookups cost more than the whole rest of the page. So the markup stands here, the words
-are looked up once a page, and what people typed goes through ``escape`` one by one.
-"""
+"""Put the board's rows into words; ``office/_board.html`` lays them out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from functools import cached_property, lru_cache
-from html import escape
 from typing import Any, Final
 
-from django.template.loader import render_to_string
-from django.utils import dateformat, timezone, translation
-from django.utils.safestring import SafeString, mark_safe
+from django.utils import timezone
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from bearings.public import Units
-from repairs.motors.units import Unit, preferred_unit
 from repairs.office.addresses import job_address
+from repairs.office.short_words import date_words, late_words, plate_words
 from repairs.work_orders.board import BoardRow
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.warning_words import alert_text
 
 FLAG_LENGTH: Final = 90
 HOURS_A_DAY: Final = 24
+PRIORITIES: Final = dict(Job.Priority.choices)
 
 
 @dataclass(slots=True)
@@ -38,16 +30,12 @@ class Group:
     title: str
     begun: bool = False
     goes_on: bool = False
-    rows: list[str] = field(default_factory=list)
-
-    @property
-    def markup(self) -> SafeString:
-        return mark_safe("".join(self.rows))
+    rows: list[dict[str, Any]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Reader:
-    """For whom and when the rows are worded, with the words that every row may need.
+    """For whom and when the rows are worded.
 
     ``rechecked`` holds the jobs that a re-check has something to say of, True where a stack became stop.
     """
@@ -56,37 +44,6 @@ class Reader:
     today: date
     now: datetime
     rechecked: Mapping[int, bool] = field(default_factory=dict)
-
-    @cached_property
-    def language(self) -> str:
-        return translation.get_language() or ""
-
-    @cached_property
-    def power(self) -> Unit:
-        return preferred_unit("power", self.units)
-
-    @cached_property
-    def zone(self) -> Any:
-        return timezone.get_current_timezone()
-
-    @cached_property
-    def words(self) -> dict[str, str]:
-        return {
-            "no tag": _("no tag"),
-            "STOP": _("STOP"),
-            "OVERRIDE": _("OVERRIDE"),
-            "HOLD": _("HOLD"),
-            "WARN": _("WARN"),
-            "hand-over": _("hand-over not accepted"),
-            "became stop": _("by the re-check"),
-            "changed since": _("changed since approval"),
-            "no promise": _("no promise"),
-            "today": _("today"),
-            "just now": _("just now"),
-            "hours": _("{hours}\u00a0h"),
-            "days": _("{days}\u00a0d"),
-            **{priority: str(label).upper() for priority, label in Job.Priority.choices},
-        }
 
 
 def grouped(rows: Iterable[BoardRow], reader: Reader) -> list[Group]:
@@ -97,7 +54,7 @@ def grouped(rows: Iterable[BoardRow], reader: Reader) -> list[Group]:
         if row.board_place != place:
             place = row.board_place
             groups.append(Group(step_title(row.step_kind)))
-        groups[-1].rows.append(table_row(row, reader))
+        groups[-1].rows.append(row_words(row, reader))
     return groups
 
 
@@ -106,115 +63,69 @@ def step_title(kind: str) -> str:
     return str(capfirst(StepKind(kind).label)) if kind in StepKind.values else _("All steps done, to close")
 
 
-def table_row(row: BoardRow, reader: Reader) -> str:
-    """Return one job as a row of the board."""
-    motor = row.tag or row.serial or reader.words["no tag"]
-    return (
-        f'<tr><td class="board__no"><a href="{escape(job_address(row.number))}">{escape(row.number)}</a></td>'
-        f'<td class="board__what">{escape(f"{row.customer} · {motor}")}'
-        f"<small>{_urgent(row, reader)}{escape(_second_line(row, reader))}</small></td>"
-        f'<td class="board__rail">{rail(row.step_position, row.steps_total, row.step_title, reader.language)}</td>'
-        f'<td class="board__who">{_who(row, reader)}</td><td class="board__flag">{_flags(row, reader)}</td>'
-        f'<td class="board__due num">{_due(row.promised_on, reader)}</td></tr>'
-    )
+def row_words(row: BoardRow, reader: Reader) -> dict[str, Any]:
+    """Return what one row of the board says."""
+    late = (reader.today - row.promised_on).days if row.promised_on else -1
+    own_title = row.step_title if row.step_kind == StepKind.OTHER else ""
+    plate = plate_words(row.power_w, row.speed_rpm, reader.units) or row.site or ""
+    return {
+        "number": row.number,
+        "url": job_address(row.number),
+        "what": f"{row.customer} · {row.tag or row.serial or _('no tag')}",
+        "urgent": "" if row.priority == Job.Priority.NORMAL else str(PRIORITIES[row.priority]).upper(),
+        "second": " · ".join(words for words in (plate, own_title) if words),
+        # As text: a number would be written in the reader's language each time, and a drawing wants it plain.
+        "done": str(row.step_position),
+        "total": str(row.steps_total),
+        "rail": _rail_words(row),
+        "person": row.last_person,
+        "since": since(row.last_at, reader) if row.last_at else "",
+        "flags": _flags(row, reader),
+        "late": late_words(late) if late > 0 else "",
+        "today": late == 0,
+        "promised": date_words(row.promised_on, reader.today) if row.promised_on else "",
+    }
 
 
-@lru_cache(maxsize=4096)
-def rail(done: int, total: int, title: str, _language: str) -> SafeString:
-    """Return the rail of ticks. Many jobs stand at the same step, so each rail is drawn once."""
-    if done < total:
-        label = _("step {number} of {total}: {title}").format(number=done + 1, total=total, title=title)
-    else:
-        label = _("all {total} steps done").format(total=total)
-    context = {"done": done, "total": total, "label": label}
-    drawn = render_to_string("parts/_route_rail.html", context)
-    return mark_safe("".join(line.strip() for line in drawn.splitlines()))
-
-
-def _urgent(row: BoardRow, reader: Reader) -> str:
-    """Return in capitals what must be done before other jobs, or nothing."""
-    if row.priority == Job.Priority.NORMAL:
-        return ""
-    return f'<b class="urgent">{escape(reader.words[row.priority])}</b> '
-
-
-def _second_line(row: BoardRow, reader: Reader) -> str:
-    words = _plate_words(row, reader.power)
-    if row.step_kind == StepKind.OTHER:
-        words = f"{words} · {row.step_title}" if words else row.step_title
-    return words
-
-
-def _plate_words(row: BoardRow, unit: Unit) -> str:
-    """Return power and speed as far as the plate gave them; else the site, which also tells motors apart."""
-    words = []
-    if row.power_w is not None:
-        words.append(f"{unit.from_si(row.power_w):,.4g}\u00a0{unit.name}")
-    if row.speed_rpm is not None:
-        words.append(f"{row.speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
-    return " · ".join(words).replace(",", "\u202f") or (row.site or "")
-
-
-def _who(row: BoardRow, reader: Reader) -> str:
-    when = since(row.last_at, reader) if row.last_at else ""
-    return f"{escape(row.last_person)}<small>{when}</small>"
+def _rail_words(row: BoardRow) -> str:
+    if row.step_position < row.steps_total:
+        words = _("step {number} of {total}: {title}")
+        return words.format(number=row.step_position + 1, total=row.steps_total, title=row.step_title)
+    return _("all {total} steps done").format(total=row.steps_total)
 
 
 def since(moment: datetime, reader: Reader) -> str:
     """Say how long ago something was, in one short word or two."""
     hours = int((reader.now - moment).total_seconds() // 3600)
     if hours >= HOURS_A_DAY:
-        return reader.words["days"].format(days=(reader.today - moment.astimezone(reader.zone).date()).days)
-    return reader.words["hours"].format(hours=hours) if hours >= 1 else reader.words["just now"]
+        return _("{days}\u00a0d").format(days=(reader.today - timezone.localtime(moment).date()).days)
+    return _("{hours}\u00a0h").format(hours=hours) if hours >= 1 else _("just now")
 
 
-def _flags(row: BoardRow, reader: Reader) -> str:
-    """Return what a job waits for or is warned of, the gravest first."""
-    words, flags = reader.words, ""
+def _flags(row: BoardRow, reader: Reader) -> list[tuple[str, str]]:
+    """Return severity and words of what a job waits for or is warned of, the gravest first."""
+    became_stop = reader.rechecked.get(row.pk)
+    warned = alert_text(row.alert, reader.units) if row.alert else ""
+    flags = []
     if row.alert_severity == "stop":
-        flags += _flag("stop", words["STOP"], _warned(row, reader))
+        flags.append(("stop", _("STOP"), warned))
     if row.override_words:
-        flags += _flag("stop", words["OVERRIDE"], row.override_words)
-    if row.pk in reader.rechecked:
-        stop = reader.rechecked[row.pk]
-        flags += _flag("stop", words["STOP"], words["became stop"]) if stop else ""
-        flags += "" if stop else _flag("warn", words["WARN"], words["changed since"])
+        flags.append(("stop", _("OVERRIDE"), row.override_words))
+    if became_stop is not None:
+        flags.append(
+            ("stop", _("STOP"), _("by the re-check"))
+            if became_stop
+            else ("warn", _("WARN"), _("changed since approval"))
+        )
     if row.on_hold:
-        waits = f"{row.hold_words} · {since(row.hold_since, reader)}" if row.hold_since else row.hold_words
-        flags += _flag("hold", words["HOLD"], waits)
+        held = f" · {since(row.hold_since, reader)}" if row.hold_since else ""
+        flags.append(("hold", _("HOLD"), row.hold_words + held))
     if row.hand_over_open:
-        flags += _flag("warn", "", words["hand-over"])
+        flags.append(("warn", "", _("hand-over not accepted")))
     if row.alert_severity == "warn":
-        flags += _flag("warn", words["WARN"], _warned(row, reader))
-    return flags
+        flags.append(("warn", _("WARN"), warned))
+    return [(severity, f"{word} {_shortened(text)}".strip()) for severity, word, text in flags]
 
 
-def _warned(row: BoardRow, reader: Reader) -> str:
-    return alert_text(row.alert, reader.units) if row.alert else ""
-
-
-def _flag(severity: str, word: str, text: str) -> str:
-    shown = text if len(text) <= FLAG_LENGTH else text[: FLAG_LENGTH - 1].rstrip() + "…"
-    return f'<span class="flag flag--{severity}">{word} {escape(shown)}</span>'
-
-
-def _due(promised: date | None, reader: Reader) -> str:
-    if promised is None:
-        return f"<small>{reader.words['no promise']}</small>"
-    day = date_words(promised, promised.year == reader.today.year, reader.language)
-    late = (reader.today - promised).days
-    if late > 0:
-        return f'<span class="is-late">{late_words(late, reader.language)}</span><small>{day}</small>'
-    return f"{day}<small>{reader.words['today']}</small>" if late == 0 else day
-
-
-@lru_cache(maxsize=512)
-def late_words(days: int, _language: str) -> str:
-    """Say by how much a promise is past."""
-    return ngettext("late %(days)d\u00a0d", "late %(days)d\u00a0d", days) % {"days": days}
-
-
-@lru_cache(maxsize=2048)
-def date_words(day: date, this_year: bool, _language: str) -> str:
-    """Write a date short: 27 Nov, with its year when it is another one."""
-    return dateformat.format(day, "j M" if this_year else "j M Y").replace(" ", "\u00a0")
+def _shortened(text: str) -> str:
+    return text if len(text) <= FLAG_LENGTH else text[: FLAG_LENGTH - 1].rstrip() + "…"

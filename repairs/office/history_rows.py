@@ -5,34 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from django.utils import timezone, translation
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from repairs.motors.models import Motor
-from repairs.motors.units import preferred_unit
 from repairs.office.addresses import customer_address, job_address, motor_address
-from repairs.office.board_rows import date_words
+from repairs.office.short_words import day_words, plate_words
 from repairs.work_orders.models import Job
-
-
-def day_words(moment: Any) -> str:
-    """Write the day of a moment short."""
-    if moment is None:
-        return ""
-    day = timezone.localtime(moment).date()
-    return date_words(day, day.year == timezone.localdate().year, translation.get_language() or "")
-
-
-def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> str:
-    """Return power and speed as far as the plate gave them: 300 hp · 1 785 rpm."""
-    unit = preferred_unit("power", units)
-    words = []
-    if power_w is not None:
-        words.append(f"{unit.from_si(power_w):,.4g}\u00a0{unit.name}")
-    if speed_rpm is not None:
-        words.append(f"{speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
-    return " · ".join(words).replace(",", "\u202f")
 
 
 def motor_rows(motors: Iterable[Mapping[str, Any]], units: str) -> list[dict[str, object]]:

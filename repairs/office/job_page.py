@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Any, Final
 
 from django.urls import reverse
-from django.utils import timezone, translation
+from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -21,8 +21,8 @@ from repairs.motors.nameplate import BY_KEY, shown
 from repairs.motors.thrust_words import newest_rows
 from repairs.office import job_markup as markup
 from repairs.office import job_reading as reading
-from repairs.office.board_rows import date_words, late_words
 from repairs.office.job_events import event_rows
+from repairs.office.short_words import date_words, late_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.hiding import hidden_stages
@@ -44,10 +44,9 @@ class Moments:
     def __init__(self) -> None:
         self.zone = timezone.get_current_timezone()
         self.today = timezone.localdate()
-        self.language = translation.get_language() or ""
 
     def day(self, day: date) -> str:
-        return date_words(day, day.year == self.today.year, self.language)
+        return date_words(day, self.today)
 
     def at(self, moment: datetime | None) -> str:
         if moment is None:
@@ -171,7 +170,7 @@ def promise_words(job: Job, moments: Moments) -> dict[str, object]:
     late = (moments.today - job.promised_on).days if job.state == Job.State.OPEN else 0
     return {
         "day": moments.day(job.promised_on),
-        "late": late_words(late, moments.language) if late > 0 else "",
+        "late": late_words(late) if late > 0 else "",
     }
 
 

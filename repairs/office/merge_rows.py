@@ -11,7 +11,7 @@ from repairs.customers.models import Customer
 from repairs.edge.names import number_key
 from repairs.motors.models import Motor
 from repairs.office.addresses import customer_address, motor_address
-from repairs.office.history_rows import day_words
+from repairs.office.short_words import day_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.models import Job, Merge

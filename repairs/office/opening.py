@@ -18,9 +18,10 @@ from repairs.customers.models import Customer
 from repairs.edge.names import number_key
 from repairs.edge.numbers import row_key
 from repairs.motors.models import Motor
-from repairs.office.history_rows import job_rows, plate_words
+from repairs.office.history_rows import job_rows
 from repairs.office.opening_forms import OpenJobForm
 from repairs.office.saving import new_key, save_once
+from repairs.office.short_words import plate_words
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest

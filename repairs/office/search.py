@@ -9,7 +9,7 @@ from urllib.parse import urlencode, urlsplit
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import timezone, translation
+from django.utils import timezone
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
@@ -17,7 +17,7 @@ from django.views.decorators.vary import vary_on_headers
 from django_htmx.http import replace_url
 
 from repairs.office.addresses import customer_address, job_address, motor_address
-from repairs.office.board_rows import date_words, late_words
+from repairs.office.short_words import date_words, late_words
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.finding import Found, FoundJob, FoundMotor, find
@@ -72,14 +72,12 @@ def _context(typed: str, found: Found, today: date) -> dict[str, object]:
 
 
 def _job_hit(job: FoundJob, today: date) -> Hit:
-    language = translation.get_language() or ""
     late = (today - job.promised_on).days if job.promised_on and job.state == Job.State.OPEN else 0
     state = job.step_title if job.state == Job.State.OPEN else capfirst(str(Job.State(job.state).label))
     if late > 0:
-        state = f"{state} · {late_words(late, language)}"
+        state = f"{state} · {late_words(late)}"
     elif job.promised_on and job.state == Job.State.OPEN:
-        day = date_words(job.promised_on, job.promised_on.year == today.year, language)
-        state = f"{state} · {day}"
+        state = f"{state} · {date_words(job.promised_on, today)}"
     words = _joined(job.customer, job.tag, job.serial, job.site, job.purchase_order)
     return Hit(job.number, job_address(job.number), words, state, late > 0)
 

@@ -6,7 +6,8 @@ import sys
 
 from tests.benchmarks.measuring import JOB_WITH_HISTORY, Page, measure
 
-PAGES = [Page("job page", f"/office/jobs/{JOB_WITH_HISTORY}/", JOB_WITH_HISTORY)]
+BUDGET = 40
+PAGES = [Page("job page", f"/office/jobs/{JOB_WITH_HISTORY}/", JOB_WITH_HISTORY, BUDGET)]
 
 if __name__ == "__main__":
     sys.exit(measure(PAGES))

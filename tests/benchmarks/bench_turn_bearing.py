@@ -17,7 +17,7 @@ from urllib.parse import urlencode
 
 from tests.benchmarks.measuring import ROOT, Client, served
 
-BUDGET = 25.0
+BUDGET = 50.0
 ROUNDS, TURN, SETTLING = 30, 12, 4
 
 SEED = """

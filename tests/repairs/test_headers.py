@@ -28,7 +28,7 @@ PASSWORD = "right horse 42"
 
 def test_a_peers_script_name_is_neither_believed_nor_kept_for_the_next_reader():
     worker_script.cache_clear()
-    addresses._pattern.cache_clear()
+    addresses.job_address.cache_clear()
     client = Client()
     client.force_login(make_user("administrator"))
     for path in (reverse("office:board"), reverse("bench:worker"), reverse("office:motor_list")):

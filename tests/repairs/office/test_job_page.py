@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from repairs.ledger.models import Event
 from repairs.measurements.services import record_reading
-from repairs.office.board_rows import date_words
+from repairs.office.short_words import date_words
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import limits_of
 from repairs.work_orders.models import Hold, Job, ShopPolicy, StackRecord, Step, StepKind
@@ -275,7 +275,7 @@ def test_a_changed_promise_is_told_from_what_to_what_and_the_history_goes_on(cli
     change_job(actor=actor_for(office), job=job, version=job.version, promised_on=date(2026, 12, 12))
     client.force_login(office)
     page = client.get(reverse("office:job", args=[job.number])).content.decode()
-    days = [date_words(date(2026, 12, day), timezone.localdate().year == 2026, "en") for day in (5, 12)]
+    days = [date_words(date(2026, 12, day), timezone.localdate()) for day in (5, 12)]
     assert f"changed job details: promised {days[0]} → {days[1]}" in page
     assert "RUSH" in page
     assert job.motor.serial in page

@@ -1,0 +1,36 @@
+"""Days, delays and plates in a word or two, as lists show them."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from django.utils import dateformat, timezone
+from django.utils.translation import ngettext
+
+from repairs.motors.units import preferred_unit
+
+
+def date_words(day: date, today: date) -> str:
+    """Write a date short: 27 Nov, with its year when it is another one."""
+    return dateformat.format(day, "j M" if day.year == today.year else "j M Y").replace(" ", "\u00a0")
+
+
+def day_words(moment: datetime | None) -> str:
+    """Write the day of a moment short."""
+    return date_words(timezone.localtime(moment).date(), timezone.localdate()) if moment else ""
+
+
+def late_words(days: int) -> str:
+    """Say by how much a promise is past."""
+    return ngettext("late %(days)d\u00a0d", "late %(days)d\u00a0d", days) % {"days": days}
+
+
+def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> str:
+    """Return power and speed as far as the plate gave them: 300 hp · 1 785 rpm."""
+    unit = preferred_unit("power", units)
+    words = []
+    if power_w is not None:
+        words.append(f"{unit.from_si(power_w):,.4g}\u00a0{unit.name}")
+    if speed_rpm is not None:
+        words.append(f"{speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
+    return " · ".join(words).replace(",", "\u202f")
