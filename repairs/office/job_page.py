@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from functools import lru_cache
 from itertools import groupby
@@ -19,7 +19,6 @@ from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import BY_KEY, shown
 from repairs.motors.thrust_words import newest_rows
-from repairs.office import job_markup as markup
 from repairs.office import job_reading as reading
 from repairs.office.job_events import event_rows
 from repairs.office.short_words import date_words, late_words
@@ -62,7 +61,6 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     steps = step_rows(job, moments)
     current = next((step for step in steps if step["state"] == "current"), None)
     notes = note_rows(job, moments)
-    readings = reading_rows(job, moments)
     events = list(reading.events(job))
     is_open = job.state == Job.State.OPEN
     office_step = None
@@ -75,19 +73,19 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "motor": str(job.motor),
         "serial": job.motor.serial if job.motor.tag else "",
         "urgent": "" if job.priority == Job.Priority.NORMAL else str(job.get_priority_display()),
-        "plate": markup.plate(
+        "plate": [
             (BY_KEY[key].label, shown(BY_KEY[key], job.motor.nameplate.get(key), reader.units))
             for key in PLATE_KEYS
-        ),
-        "thrust": markup.pairs((label, value) for label, value in newest_rows(job, reader.units)),
-        "facts": markup.pairs(fact_rows(job, moments, pickup)),
+        ],
+        "thrust": newest_rows(job, reader.units),
+        "facts": fact_rows(job, moments, pickup),
         "pickup": pickup,
         "today": moments.today,
         "ended_on": "" if is_open else moments.at(job.closed_at),
         "promised": promise_words(job, moments),
         "alert": alert_row(job, reader.unit_system),
         "steps": steps,
-        "route": markup.route(steps),
+        "chosen_step": current["pk"] if current else "",
         "steps_total": len(steps),
         "next_step": current["name"] if current and is_open else "",
         "may_leave": may[Permission.OPEN_JOBS] and not (is_open and current),
@@ -98,18 +96,15 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],
         **stage_context(job, reader, moments),
-        "readings": markup.readings(readings),
-        "readings_count": len(readings),
-        "papers": markup.papers(paper_rows(job, moments), may_print=may[Permission.PRINT_DOCUMENTS]),
-        "events": markup.events(event_rows(events, moments)),
+        "readings": reading_rows(job, moments),
+        "papers": paper_rows(job, moments),
+        "events": event_rows(events, moments),
         "older_events": len(events) == reading.EVENTS_SHOWN,
         "held_since": moments.at(job.hold_since),
         "may": may,
-        "acts_shown": (
-            is_open and may[Permission.HOLD_JOBS] and not job.on_hold,
-            is_open and may[Permission.EDIT_ROUTE],
-            is_open and may[Permission.OPEN_JOBS],
-        ),
+        "show_hold": is_open and may[Permission.HOLD_JOBS] and not job.on_hold,
+        "show_route": is_open and may[Permission.EDIT_ROUTE],
+        "show_end": is_open and may[Permission.OPEN_JOBS],
     }
 
 
@@ -193,7 +188,9 @@ def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
         signed = [_signed(line[6:], moments) for line in lines if line[6] is not None]
         if state == Step.State.SKIPPED:
             signed.append(f"{moments.at(ended_at)}: {reason}")
-        rows.append({"pk": pk, "kind": kind, "name": title, "state": shown_state, "by": "; ".join(signed)})
+        rows.append(
+            {"pk": str(pk), "kind": kind, "name": title, "state": shown_state, "by": "; ".join(signed)}
+        )
     return rows
 
 
@@ -208,24 +205,31 @@ def note_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
     rows = []
     for note in reading.hand_overs(job):
         more = (
-            (_("Where the parts are:"), note.parts_lie),
-            (_("Hazards:"), note.danger),
-            (_("Whose lock:"), note.lock_of),
-            (_("Suspect readings:"), note.not_to_trust),
-            (_("Next:"), note.next_action),
+            (_("Where the parts are:"), note["parts_lie"]),
+            (_("Hazards:"), note["danger"]),
+            (_("Whose lock:"), note["lock_of"]),
+            (_("Suspect readings:"), note["not_to_trust"]),
+            (_("Next:"), note["next_action"]),
         )
-        taken = _("accepted by {name}, {at}").format(name=note.accepted_by, at=moments.at(note.accepted_at))
+        taken = _("accepted by {name}, {at}").format(
+            name=_name(note, "accepted_by"), at=moments.at(note["accepted_at"])
+        )
         rows.append(
             {
-                "by": str(note.written_by),
-                "at": moments.at(note.written_at),
-                "done": note.done,
+                "by": _name(note, "written_by"),
+                "at": moments.at(note["written_at"]),
+                "done": note["done"],
                 "more": [(label, text) for label, text in more if text],
-                "open": note.accepted_at is None,
-                "taken": taken if note.accepted_at else "",
+                "open": note["accepted_at"] is None,
+                "taken": taken if note["accepted_at"] else "",
             }
         )
     return rows
+
+
+def _name(note: Mapping[str, Any], whose: str) -> str:
+    first, last, username = (note[f"{whose}__{part}"] for part in ("first_name", "last_name", "username"))
+    return f"{first} {last}".strip() or username
 
 
 def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]:
@@ -251,7 +255,6 @@ def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
                 "hidden": kept_back,
-                "answers_first": Stage.AS_BUILT in hidden,
                 "figures_url": reverse("office:assessment", args=[job.number, record.pk]) if record else "",
                 "match_url": reverse("office:match_record", args=[job.number, record.pk])
                 if record and stage != Stage.AS_BUILT
@@ -260,10 +263,10 @@ def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]
         )
     refs = {pk: view.refs for pk, view in views.items()}
     return {
-        "stages": markup.stages(stages),
+        "stages": stages,
+        "answers_first": Stage.AS_BUILT in hidden,
         "any_stack": bool(by_pk),
-        "photos": markup.photos(shown_photos := photo_rows(photos, by_pk, refs, hidden)),
-        "photos_count": len(shown_photos),
+        "photos": photo_rows(photos, by_pk, refs, hidden),
     }
 
 

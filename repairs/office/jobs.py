@@ -19,7 +19,6 @@ from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.models import SeatRecord
 from repairs.motors.models import ThrustSheet
-from repairs.office import job_markup as markup
 from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
 from repairs.office.recheck_rows import told_rows
@@ -63,18 +62,17 @@ def job(request: ShopRequest, number: str) -> HttpResponse:
 
 def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = "") -> HttpResponse:
     context = job_context(shown, request.user)
-    key = request.POST.get("form_key") or new_key()
-    hold, route, end = context["acts_shown"]
+    context |= {
+        "waits_for": Hold.WaitsFor.choices,
+        "kinds": StepKind.choices,
+        "chosen_kind": StepKind.OTHER.value,
+    }
     if refused:
-        chosen = request.POST.get("step", "")
-        context |= {"show_hold": hold, "show_route": route, "show_end": end, "number": shown.number}
-        context |= {"waits_for": Hold.WaitsFor.choices, "kinds": StepKind.choices, "typed": request.POST}
-        context |= {"panel": panel, "step_options": markup.step_options(context["steps"], chosen)}
-    else:
-        context["acts"] = markup.acts(
-            request, number=shown.number, form_key=key, steps=context["steps"], shown=(hold, route, end)
-        )
-    context |= {"refused": refused, "form_key": key}
+        context |= {"refused": refused, "panel": panel, "typed": request.POST}
+        context["chosen_step"] = request.POST.get("step") or context["chosen_step"]
+        if panel == "route":
+            context["chosen_kind"] = request.POST.get("kind", "")
+    context["form_key"] = request.POST.get("form_key") or new_key()
     context["recheck_rows"] = told_rows(told_of_job(shown), request.user.units)
     return render(request, "office/job.html", context, status=422 if refused else 200)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from django.utils import dateformat, timezone
+from django.utils import timezone
+from django.utils.dates import MONTHS_3
 from django.utils.translation import ngettext
 
 from repairs.motors.units import preferred_unit
@@ -12,7 +13,8 @@ from repairs.motors.units import preferred_unit
 
 def date_words(day: date, today: date) -> str:
     """Write a date short: 27 Nov, with its year when it is another one."""
-    return dateformat.format(day, "j M" if day.year == today.year else "j M Y").replace(" ", "\u00a0")
+    words = f"{day.day}\u00a0{str(MONTHS_3[day.month]).title()}"
+    return words if day.year == today.year else f"{words}\u00a0{day.year}"
 
 
 def day_words(moment: datetime | None) -> str:

@@ -11,7 +11,6 @@ from django.utils.translation import gettext_lazy as _
 
 from bearings.public import StoredAssessment
 from repairs.work_orders.models.jobs import Job
-from repairs.work_orders.models.policy import ShopPolicy
 
 
 class Stage(models.TextChoices):
@@ -59,9 +58,8 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
         )
 
     def for_job_page(self) -> StackRecordQuerySet:
-        """Records with the name of their signer and the shop's limits, in one query; without what undo keeps."""
-        limits = models.Subquery(ShopPolicy.objects.filter(pk=1).values("limits")[:1])
-        return self.select_related("signed_by").defer("undo").annotate(shop_limits=limits)
+        """Records with the name of their signer, in one query; without what undo keeps."""
+        return self.select_related("signed_by").defer("undo")
 
     def for_assessment(self) -> StackRecordQuerySet:
         """Records with what the page of their assessment shows around it, in one query."""
