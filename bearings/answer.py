@@ -176,6 +176,8 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
             "hottest": thermal.hottest,
         },
         "sharing": _sharing(assessment.sharing),
+        "guides": [row._asdict() for row in assessment.guides],
+        "grease": [row._asdict() for row in assessment.grease],
         "findings": [
             {
                 "code": finding.code,

@@ -12,7 +12,7 @@ from bearings.engineering.results import BearingLoad, GuideLoad
 from bearings.wording.differences import difference_sentence, upside_down_sentence
 from bearings.wording.figures import Figures, Units
 from bearings.wording.findings import finding_sentence
-from bearings.wording.labels import case_label, speed_label, subject_label
+from bearings.wording.labels import case_label, part_label, speed_label, subject_label
 from bearings.wording.reasons import arrangement_sentence, not_checked_sentence
 from bearings.wording.verdicts import asks_sentence, headline_sentence, verdict_label
 
@@ -109,6 +109,20 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
         }
 
 
+def _guides(assessment: Assessment, figures: Figures) -> Iterator[str]:
+    """Yield what each guide does and how long grease lasts."""
+    roles = {"locating": _("locates"), "floating": _("floats"), "not_proven": _("not proven")}
+    for row in assessment.guides:
+        yield _("guide %(ref)s %(role)s, life %(life)s") % {
+            "ref": row.ref,
+            "role": roles[row.role],
+            "life": figures.hours(row.l10h),
+        }
+    for greased in assessment.grease:
+        life = figures.hours(greased.grease_life_h)
+        yield _("grease life of %(part)s %(life)s") % {"part": part_label((greased.ref,)), "life": life}
+
+
 def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     """Return the answer as text: headline, what to enter, subjects, findings, results, what is open."""
     figures = Figures(units)
@@ -120,7 +134,7 @@ def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     if not assessment.findings:
         lines.append(_("No findings."))
     lines += ["", *_cases(assessment, figures), *_sharing(assessment, figures)]
-    lines += _results(assessment, figures)
+    lines += [*_results(assessment, figures), *_guides(assessment, figures)]
     if assessment.not_checked:
         lines += ["", _("Not proven because of:")]
         lines += [f"- {not_checked_sentence(one)}" for one in assessment.not_checked]

@@ -8,6 +8,8 @@ from typing import Final
 
 from bearings.engineering.case_results import CaseResult, EndPlayMounted, case_results, end_play_mounted
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.grease import GreaseRow, grease_rows
+from bearings.engineering.guide_results import GuideRow, guide_rows
 from bearings.engineering.judgement import Headline, Judgement, SubjectResult
 from bearings.engineering.quantities import Stack
 from bearings.engineering.results import (
@@ -109,6 +111,16 @@ class Assessment:
     def sharing(self) -> SharingResult:
         """Second model, mismatch, end play, growth, duty and springs."""
         return self.evidence.shared
+
+    @cached_property
+    def guides(self) -> tuple[GuideRow, ...]:
+        """Each guide: which way it holds the shaft, its float, speed and life, as entered and cold."""
+        return guide_rows(self.evidence)
+
+    @cached_property
+    def grease(self) -> tuple[GreaseRow, ...]:
+        """Grease life of every greased bearing and guide."""
+        return grease_rows(self.stack, self.evidence.mount)
 
     @cached_property
     def judged_cases(self) -> tuple[CaseResult, ...]:

@@ -27,6 +27,7 @@ RatingBasis = Literal["printed", "geometry"]
 ThrustDuty = Literal["momentary", "continuous"]
 Pairing = Literal["single", "universal", "matched"]
 CageMaterial = Literal["brass", "steel", "polyamide", "phenolic", "peek", "other"]
+Lubricant = Literal["oil", "grease"]
 Severity = Literal["stop", "warn", "note"]
 
 ONE_WAY_TYPES: Final[frozenset[str]] = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
@@ -217,12 +218,25 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guide:
-    """A bearing elsewhere on the same shaft, and the thrust it is arranged to carry."""
+    """A bearing elsewhere on the same shaft, and the thrust it is arranged to carry.
+
+    ``lubricant`` and ``guide_temperature_c`` are its own where they differ from the stack's; ``distance_mm`` is how
+    far along the shaft it sits from the stack.
+    """
 
     bearing: Bearing
     carries: Carries = "none"
     end_play_um: float | None = None
     radial_load_n: float | None = None
+    lubricant: Lubricant | None = None
+    guide_temperature_c: float | None = None
+    distance_mm: float | None = None
+
+    def method(self, of_the_stack: Method | None) -> Method | None:
+        """Return how the guide is lubricated: as its own lubricant says, else as the stack is."""
+        if self.lubricant is None or (self.lubricant == "oil" and of_the_stack not in (None, "grease")):
+            return of_the_stack
+        return "grease" if self.lubricant == "grease" else "oil_bath"
 
 
 Item = Bearing | Part

@@ -62,14 +62,15 @@ def falls_short(permissible_rpm: float, speed_rpm: float, margin: float) -> bool
 
 
 def _rows(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> tuple[SpeedRow, ...]:
-    factors = stack.policy.set_factors
+    factors, elsewhere = stack.policy.set_factors, dict(mount.guides)
     of_the_set = set_factor(len(mount.down), len(mount.up), factors)
     rows = []
     for ref, one in (*mount.bearings, *guides):
         factor = factors.single
         if not ref.startswith("g") or one.on_springs:
             factor = bearing_set_factor(one, of_the_set, factors)
-        rating = rated_speed(one, stack.lubrication.method)
+        method = stack.lubrication.method
+        rating = rated_speed(one, elsewhere[ref].method(method) if ref in elsewhere else method)
         if rating is None:
             rows.append(SpeedRow(ref, None, None, factor, None))
         else:

@@ -362,8 +362,13 @@ GUIDE: Final = BEARING | keyed(
     choice_field("carries", ("none", "up", "down", "both"), "thrust that the guide carries", default="none"),
     number_field("end_play_um", "um", 0, 100_000, "end play before the guide carries thrust"),
     since_version_2(force_field("radial_load_n", "radial load on the guide")),
+    since_version_2(choice_field("lubricant", ("oil", "grease"), "its own; as the stack's when absent")),
+    since_version_2(
+        number_field("guide_temperature_c", "degC", -40, 250, "temperature of the guide in service")
+    ),
+    since_version_2(number_field("distance_mm", "mm", LEAST, 50_000, "along the shaft from the stack")),
 )
-OF_GUIDE: Final = ("carries", "end_play_um", "radial_load_n")
+OF_GUIDE: Final = tuple(name for name in GUIDE if name not in BEARING)
 ROOMS: Final[dict[Room, dict[str, FieldSpec]]] = {
     "motor": MOTOR,
     "duty_point": DUTY_POINT,

@@ -9,6 +9,7 @@ from bearings.engineering.subjects import FINDING_CODES, SUBJECTS
 from bearings.stack_file import fields as table
 from bearings.stack_file import schema_verdicts as verdict_parts
 from bearings.stack_file import specs as limit
+from bearings.stack_file.schema_guides import grease_schema, guides_schema
 from bearings.stack_file.schema_parts import (
     CASE_NAMES,
     FLAG,
@@ -70,6 +71,9 @@ CODE_MEANINGS: Final[dict[str, str]] = {
     "cage-temperature": "warn: oil hotter than cage or rings bear; stop 20 K above",
     "opposed-oil-flow": "note: opposed neighbours without a spacer pump oil together or apart",
     "guide-life": "warn: life of a guide below the limit",
+    "guide-shares-thrust": "note: a guide without end play carries the same way as the stack",
+    "guide-float": "note: a warm shaft moves a guide further than its end play",
+    "grease-life": "note: how long the grease lasts where it ages first",
     "geometry-impossible": "warn: balls that overlap or do not fit between the rings",
 }
 
@@ -244,6 +248,8 @@ def _results() -> dict[str, Schema]:
         "speed": _speed_schema(),
         "thermal": _thermal_schema(),
         "sharing": sharing_schema(),
+        "guides": guides_schema(),
+        "grease": grease_schema(),
     }
 
 

@@ -34,10 +34,12 @@ ALTERNATIVE: Final = (
 ASSUMED: Final = (
     "mounting", "carries", "pitch_diameter_mm", "inner_groove_ratio", "outer_groove_ratio", "ball_count",
     "ball_diameter_mm", "f0", "f1", "f0r", "f1r", "reference_surface_mm2", "shaft_washer_diameter_mm",
-    "housing_washer_bore_mm", "stand_out_tolerance_um",
+    "housing_washer_bore_mm", "stand_out_tolerance_um", "lubricant",
 )  # fmt: skip
 EXEMPT: Final = (
     "required_l10h", "reliability_percent", "duty", "minimum_speed_down_thrust_n", "maximum_speed_down_thrust_n",
+    # Nothing but a note rests on these two.
+    "guide_temperature_c", "distance_mm",
     "rating_basis", "cage", "source", "serial", "mark", "note", "kind", "type", *LIMITS,
 )  # fmt: skip
 KIND_OF: Final[dict[str, WhenUnknown]] = {

@@ -126,6 +126,11 @@ _PLAIN: Final[dict[str, Promise]] = {
     "spring-solid": gettext_lazy("The springs of bearing %(ref)s are fully compressed under load."),
     "spring-too-weak": gettext_lazy("The springs of bearing %(ref)s may be too weak for the upthrust."),
     "groove-thrust-limit": gettext_lazy("Bearing %(ref)s carries more thrust than is usual for its type."),
+    "guide-shares-thrust": gettext_lazy("Guide bearing %(ref)s may share thrust with the bearing stack."),
+    "guide-float": gettext_lazy("Guide bearing %(ref)s may be loaded as the shaft warms up."),
+    "grease-life": gettext_lazy(
+        "Greased bearings need fresh grease from time to time. Ask the shop how often."
+    ),
     "guide-without-thrust": gettext_lazy(
         "The guide bearing is not confirmed to hold the shaft in both directions."
     ),

@@ -100,6 +100,9 @@ FIELDS: Final[dict[str, Promise]] = {
     "note": gettext_lazy("note"),
     "carries": gettext_lazy("thrust carried"),
     "end_play_um": gettext_lazy("end play"),
+    "lubricant": gettext_lazy("lubricant"),
+    "guide_temperature_c": gettext_lazy("temperature of the guide"),
+    "distance_mm": gettext_lazy("distance from the stack"),
 }
 CASES: Final[dict[str, Promise]] = {
     "running": gettext_lazy("running"),
@@ -156,6 +159,8 @@ CHOICES: Final[dict[str, Promise]] = {
     "phenolic": gettext_lazy("phenolic resin"),
     "peek": gettext_lazy("PEEK"),
     "other": gettext_lazy("other"),
+    "oil": gettext_lazy("oil"),
+    "grease": gettext_lazy("grease"),
 }
 
 

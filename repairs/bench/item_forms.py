@@ -65,7 +65,14 @@ GROUPS = (
     (gettext_lazy("Springs under its ring"), SPRINGS),
     (gettext_lazy("Friction and heat"), HEAT),
 )
-GUIDE_FIELDS = ("carries", "end_play_um", "radial_load_n")
+GUIDE_FIELDS = (
+    "carries",
+    "end_play_um",
+    "radial_load_n",
+    "lubricant",
+    "guide_temperature_c",
+    "distance_mm",
+)
 LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
 
 

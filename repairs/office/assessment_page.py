@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from bearings.public import Figures, Stack, StoredAssessment, arrangement_sentence, parse_stack
 from repairs.office.assessment_charts import charts_of
+from repairs.office.assessment_guides import grease_table, guide_table
 from repairs.office.assessment_heat import heat_table
 from repairs.office.assessment_settles import settle_lines
 from repairs.office.assessment_sharing import duty_table, sharing_tables, spring_tables
@@ -73,6 +74,8 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
         "springs": spring_tables(answer, stack, figures),
         "duty": duty_table(answer, stack, figures),
         "heat": heat_table(answer, stack, figures),
+        "guides": guide_table(answer, stack, figures),
+        "grease": grease_table(answer, stack, figures),
         "margins": margin_table(answer, stack, found, figures),
         "inputs": duty_inputs(stack, figures),
         "bearings": bearing_inputs(stack, figures),

@@ -43,6 +43,8 @@ TOPICS: Final[dict[str, str | Promise]] = {
     "static": gettext_lazy("Static safety"),
     "speed": gettext_lazy("Speed"),
     "heat": gettext_lazy("Heat"),
+    "guides": gettext_lazy("Guide bearings"),
+    "grease": gettext_lazy("Grease"),
     "passing": gettext_lazy("Passing orders for the vibration test, as multiples of the shaft speed"),
 }
 # Where a reader finds the figures behind a finding.
@@ -74,6 +76,9 @@ TOPIC_OF: Final = {
     "groove-thrust-limit": "cases",
     "spring-solid": "springs",
     "spring-too-weak": "springs",
+    "guide-life": "guides",
+    "guide-float": "guides",
+    "grease-life": "grease",
 }
 # Signs as people write them, for what the engine writes in plain letters.
 _SIGNS: Final = (

@@ -8,6 +8,7 @@ from typing import Final
 
 from bearings.engineering.arrangement import relation
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.grease import grease_rows
 from bearings.engineering.lubrication import reference_viscosity
 from bearings.engineering.quantities import Bearing, Lubrication, Part
 from bearings.engineering.results import Finding, LifeRow, WorkingLine, params
@@ -17,6 +18,7 @@ from bearings.engineering.tables import life_factors as life_table
 from bearings.engineering.tables import viscosity as oil_table
 from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
 from bearings.engineering.tables.contamination import SOURCE as ANNEX_SOURCE
+from bearings.engineering.tables.grease import SOURCE as GREASE_SOURCE
 
 KAPPA_WANTED: Final = 1.0
 # Temperatures in degC that cages bear for long, and by how much more stops (from memory, unverified).
@@ -111,6 +113,25 @@ def _too_hot(situation: Situation) -> Iterator[Finding]:
     )
 
 
+def _grease_life(situation: Situation) -> Iterator[Finding]:
+    """Note how long the grease lasts, once, at the bearing or guide where it ages first."""
+    rows = grease_rows(situation.entered, situation.mount)
+    known = {row.ref: row for row in rows if row.grease_life_h is not None}
+    if not known:
+        return
+    first = min(known.values(), key=lambda row: row.grease_life_h or 0.0)
+    yield Finding(
+        code="grease-life",
+        severity="note",
+        ref=first.ref,
+        refs=(first.ref, *(ref for ref in known if ref != first.ref)),
+        value=first.grease_life_h,
+        unit="h",
+        source=GREASE_SOURCE,
+        params=params(temperature_c=first.temperature_c, speed_rpm=first.speed_rpm, ndm=first.ndm),
+    )
+
+
 def _opposed_oil_flow(situation: Situation) -> Iterator[Finding]:
     """Note opposed neighbours whose oil flows meet (face to face) or part (back to back) without a spacer between."""
     if situation.stack.lubrication.method == "grease":
@@ -163,6 +184,7 @@ def _look(situation: Situation) -> Look:
         *_viscosity(situation, kappas),
         *_too_hot(situation),
         *_opposed_oil_flow(situation),
+        *_grease_life(situation),
     )
     oil = situation.stack.lubrication
     outside = oil.iso_vg is not None and oil.temperature_c is not None and situation.viscosity is None
@@ -190,7 +212,7 @@ def _contamination(oil: Lubrication, row: LifeRow) -> Iterator[WorkingLine]:
         yield WorkingLine("oil", row.ref, "eC Annex A", annex, other, "1", annex_source(oil))
 
 
-def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+def _oil_working(evidence: Evidence) -> Iterator[WorkingLine]:
     """Yield viscosity, and for each loaded bearing what it needs, the ratio of both, and how clean the oil is."""
     if evidence.viscosity is not None:
         source = f"{oil_table.TEMPERATURE_SOURCE}; {oil_table.INDEX_SOURCE}; {oil_table.GRADE_SOURCE}"
@@ -208,10 +230,30 @@ def _working(evidence: Evidence) -> Iterator[WorkingLine]:
         yield from _contamination(evidence.stack.lubrication, row)
 
 
+def _grease_working(evidence: Evidence) -> Iterator[WorkingLine]:
+    """Yield the grease life of each greased bearing and guide step by step."""
+    for row in grease_rows(evidence.stack, evidence.mount):
+        ref = row.ref
+        yield WorkingLine("grease", ref, "n dm", "speed x pitch diameter", row.ndm, "mm/min", "definition")
+        formula = "K (14e6 / (n d^0.5) - 4 d), K = 10 ball, 5 cylindrical, 1 thrust roller"
+        yield WorkingLine("grease", ref, "t 70", formula, row.hours_at_70c, "h", GREASE_SOURCE)
+        formula = "0.5^((temperature - 70) / 15), at most 1"
+        yield WorkingLine("grease", ref, "f warm", formula, row.temperature_factor, "1", GREASE_SOURCE)
+        formula = "0.5 on a vertical shaft, else 1"
+        yield WorkingLine("grease", ref, "f shaft", formula, row.shaft_factor, "1", GREASE_SOURCE)
+        formula = "t 70 f warm f shaft, at most 40 000 h"
+        yield WorkingLine("grease", ref, "grease life", formula, row.grease_life_h, "h", GREASE_SOURCE)
+
+
+def _working(evidence: Evidence) -> Iterator[WorkingLine]:
+    yield from _oil_working(evidence)
+    yield from _grease_working(evidence)
+
+
 SUBJECT = Subject(
     name="lubrication",
     decides=True,
-    codes=("viscosity", "cage-temperature", "opposed-oil-flow"),
+    codes=("viscosity", "cage-temperature", "opposed-oil-flow", "grease-life"),
     reads=reader(
         *DRIVE_FIELDS,
         "lubrication.method",

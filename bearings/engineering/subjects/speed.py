@@ -28,6 +28,7 @@ class _Row(NamedTuple):
     """One bearing that turns: its speed rating, what it comes to in this set, its limiting speed."""
 
     ref: str
+    greased: bool
     rating_rpm: float | None
     basis: str | None
     factor: float
@@ -49,7 +50,12 @@ def _turning(situation: Situation) -> list[tuple[str, Bearing]]:
 
 
 def _rows(situation: Situation) -> list[_Row]:
-    factors, mount = situation.stack.policy.set_factors, situation.mount
+    factors, mount, method = (
+        situation.stack.policy.set_factors,
+        situation.mount,
+        situation.stack.lubrication.method,
+    )
+    elsewhere = dict(mount.guides)
     of_the_set = set_factor(len(mount.down), len(mount.up), factors)
     if situation.unfaced:
         # Whatever the faces are, a set never runs faster than its bearings alone: a stop below that stands.
@@ -58,15 +64,16 @@ def _rows(situation: Situation) -> list[_Row]:
     for ref, one in _turning(situation):
         in_stack = not ref.startswith("g") or one.on_springs
         factor = bearing_set_factor(one, of_the_set, factors) if in_stack else factors.single
-        rating = rated_speed(one, situation.stack.lubrication.method)
+        own = elsewhere[ref].method(method) if ref in elsewhere else method
+        greased, rating = own == "grease", rated_speed(one, own)
         if rating is None or rating[1] == "reference":
             # With grease and no speed for it, the limiting speed still bounds what can be: a stop above it stands.
             limiting = one.limiting_speed_rpm
             bound = None if limiting is None else permissible(limiting, factor)
-            rows.append(_Row(ref, None, "limiting" if limiting else None, factor, bound, limiting))
+            rows.append(_Row(ref, greased, None, "limiting" if limiting else None, factor, bound, limiting))
             continue
         reverse = one.limiting_speed_rpm if one.limiting_speed_rpm is not None else rating[0]
-        rows.append(_Row(ref, rating[0], rating[1], factor, permissible(rating[0], factor), reverse))
+        rows.append(_Row(ref, greased, rating[0], rating[1], factor, permissible(rating[0], factor), reverse))
     return rows
 
 
@@ -181,9 +188,10 @@ def _reverse(situation: Situation, rows: list[_Row]) -> Iterator[Finding]:
     )
 
 
-def _not_rated(situation: Situation, rows: list[_Row]) -> Iterator[Finding]:
+def _not_rated(rows: list[_Row]) -> Iterator[Finding]:
     """Warn of the bearings that have no usable speed, once for all."""
-    refs = tuple(row.ref for row in rows if row.rating_rpm is None)
+    unrated = [row for row in rows if row.rating_rpm is None]
+    refs = tuple(row.ref for row in unrated)
     if refs:
         yield Finding(
             code="speed-not-rated",
@@ -192,16 +200,18 @@ def _not_rated(situation: Situation, rows: list[_Row]) -> Iterator[Finding]:
             refs=refs,
             unit="rpm",
             source=SHOP_POLICY,
-            params=params(method=situation.stack.lubrication.method),
+            params=params(method="grease" if all(row.greased for row in unrated) else None),
         )
 
 
 def _missing(situation: Situation, rows: list[_Row]) -> tuple[Missing, ...]:
-    grease = situation.stack.lubrication.method == "grease"
-    field = "grease_speed_rpm" if grease else "limiting_speed_rpm"
     return (
         *situation.face_gaps,
-        *(Missing(field, row.ref) for row in rows if row.rating_rpm is None),
+        *(
+            Missing("grease_speed_rpm" if row.greased else "limiting_speed_rpm", row.ref)
+            for row in rows
+            if row.rating_rpm is None
+        ),
     )
 
 
@@ -219,7 +229,7 @@ def _look(situation: Situation) -> Look:
     findings = (
         *_margin_findings(situation, rows),
         *_reverse(situation, rows),
-        *_not_rated(situation, rows),
+        *_not_rated(rows),
     )
     return Look(findings, _missing(situation, rows), _least_margin(situation, rows))
 

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
 from bearings.wording.finding_parts import Sentence, case_of, part_of, refs_of
+from bearings.wording.labels import choice_label, enumeration
 
 
 def _no_radial_guide(finding: Finding, figures: Figures) -> str:
@@ -30,7 +31,29 @@ def _guide_life(finding: Finding, figures: Figures) -> str:
     }
 
 
+def _shares_thrust(finding: Finding, _figures: Figures) -> str:
+    ways = finding.params.get("ways")
+    named = [choice_label(str(way)) for way in ways] if isinstance(ways, tuple) else []
+    return _(
+        "%(part)s has no end play and carries %(ways)s like the stack. Both hold the shaft: what each carries is not "
+        "proven. Give the guide end play."
+    ) % {"part": part_of(finding), "ways": enumeration(named)}
+
+
+def _float(finding: Finding, figures: Figures) -> str:
+    return _(
+        "%(part)s: the warm shaft moves it %(growth)s, its end play is %(play)s. Give it more end play, or room to "
+        "float."
+    ) % {
+        "part": part_of(finding),
+        "growth": figures.small_length(round(finding.value or 0.0, 1)),
+        "play": figures.small_length(finding.limit),
+    }
+
+
 SENTENCES: Final[dict[str, Sentence]] = {
     "no-radial-guide": _no_radial_guide,
     "guide-life": _guide_life,
+    "guide-shares-thrust": _shares_thrust,
+    "guide-float": _float,
 }

@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, number_of, part_of
 
 
@@ -46,8 +46,22 @@ def _opposed_oil_flow(finding: Finding, figures: Figures) -> str:
     return _("%(part)s pump oil away from each other. Feed oil between them (spacer with a feed).") % values
 
 
+def _grease_life(finding: Finding, figures: Figures) -> str:
+    return _(
+        "%(part)s: grease lasts about %(hours)s where it ages first (%(speed)s, %(temperature)s, n x dm %(ndm)s). "
+        "Plan to regrease before. Rule of thumb; the grease maker's figure comes first."
+    ) % {
+        "part": part_of(finding),
+        "hours": figures.hours(finding.value),
+        "speed": figures.speed(number_of(finding, "speed_rpm")),
+        "temperature": figures.temperature(number_of(finding, "temperature_c")),
+        "ndm": grouped(number_of(finding, "ndm") or 0.0),
+    }
+
+
 SENTENCES: Final[dict[str, Sentence]] = {
     "viscosity": _viscosity,
     "cage-temperature": _cage_temperature,
     "opposed-oil-flow": _opposed_oil_flow,
+    "grease-life": _grease_life,
 }
