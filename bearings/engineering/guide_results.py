@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from bearings.engineering.arrangement import Mount
+from bearings.engineering.arrangement import DIRECTIONS, Mount
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.growth import STEEL_EXPANSION
 from bearings.engineering.quantities import Bearing, Direction, Guide, Stack
@@ -86,10 +86,15 @@ def growth_um(stack: Stack, guide: Guide) -> float | None:
     return shaft_growth_um(guide.distance_mm, warmer)
 
 
-def float_enough(stack: Stack, guide: Guide) -> bool | None:
-    """Return whether a guide's end play takes up what the shaft grows; None where it carries none or nobody knows."""
+def float_enough(stack: Stack, mount: Mount, guide: Guide) -> bool | None:
+    """Return whether a guide's end play takes up what the shaft grows; None where nobody knows.
+
+    Also None of a guide that locates and of one that carries nothing: only beside a stack that carries the same way
+    does a shaft that grows press a guide.
+    """
     grown = growth_um(stack, guide)
-    if grown is None or guide.end_play_um is None or guide.carries == "none":
+    ways = {taking(mount, guide, way) for way in DIRECTIONS}
+    if grown is None or guide.end_play_um is None or not ways & {"after_play", "shares"}:
         return None
     return abs(grown) <= guide.end_play_um
 
@@ -119,7 +124,7 @@ def _row(evidence: Evidence, ref: str, guide: Guide) -> GuideRow:
         down,
         up,
         growth_um(stack, guide),
-        float_enough(stack, guide),
+        float_enough(stack, evidence.mount, guide),
         rating[0] if rating else None,
         rating[1] if rating else None,
         allowed,

@@ -107,6 +107,14 @@ def test_a_warm_shaft_moves_a_guide_by_expansion_times_distance():
     assert enough.float_enough is True
 
 
+@pytest.mark.parametrize(("pattern", "carries"), [("dd", "up"), ("du", "none")])
+def test_a_guide_that_locates_or_carries_nothing_is_moved_and_needs_no_end_play(pattern, carries):
+    built = guided(*faces(pattern), carries=carries, distance_mm=1_000.0)
+    answer = check_stack(replace(built, motor=duty(shaft_warmer_k=10.0)))
+    assert (answer.guides[0].growth_um, answer.guides[0].float_enough) == (pytest.approx(115.0), None)
+    assert finding(answer, "guide-float") is None
+
+
 @pytest.mark.parametrize(("warmer", "distance"), [(None, 1_000.0), (10.0, None), (None, None)])
 def test_float_is_not_checked_without_distance_or_warmth(warmer, distance):
     answer = warm(warmer, distance)

@@ -133,7 +133,7 @@ def _shares_thrust(situation: Situation) -> Iterator[Finding]:
 def _float(situation: Situation) -> Iterator[Finding]:
     """Note guides whose end play is less than what the warm shaft moves them."""
     for ref, guide in entered_guides(situation):
-        if float_enough(situation.entered, guide) is False:
+        if float_enough(situation.entered, situation.mount, guide) is False:
             yield Finding(
                 code="guide-float",
                 severity="note",
