@@ -24,7 +24,13 @@ class Boundary(NamedTuple):
 
 
 def series_and_bore_code(designation: str) -> tuple[str, str] | None:
-    """Return the bearing series and bore code of a designation; None where they are not of a series known here."""
+    """Return the bearing series and bore code of a designation; None where they are not of a series known here.
+
+    Source: ISO 15, how trade usage writes it (from memory, unverified).
+
+    >>> series_and_bore_code("NU 220 E"), series_and_bore_code("7320B"), series_and_bore_code("XY 12")
+    (('NU2', '20'), ('73', '20'), None)
+    """
     found = _BASIC.match(designation)
     if found is None:
         return None
@@ -34,7 +40,13 @@ def series_and_bore_code(designation: str) -> tuple[str, str] | None:
 
 
 def bore_of_code(code: str) -> float | None:
-    """Return the bore in mm that a bore code stands for."""
+    """Return the bore in mm that a bore code of two figures stands for; None beyond the codes.
+
+    00 is 10, 01 is 12, 02 is 15, 03 is 17 mm, from 04 on five times the code. Source: bore code of ISO 15.
+
+    >>> bore_of_code("00"), bore_of_code("20")
+    (10.0, 100.0)
+    """
     if code in table.SMALL_BORES_MM:
         return table.SMALL_BORES_MM[code]
     number = int(code)
@@ -42,7 +54,13 @@ def bore_of_code(code: str) -> float | None:
 
 
 def boundary_dimensions(designation: str) -> Boundary | None:
-    """Return bore, outside diameter, height and their origin; only the bore where no open table holds the rest."""
+    """Return bore, outside diameter and height in mm with their origin; only the bore where no open table has more.
+
+    Source: ISO 15, as open libraries hold it; ``origin`` names which.
+
+    >>> boundary_dimensions("6205")[:3], boundary_dimensions("XY 12")
+    ((25, 52, 15), None)
+    """
     basic = series_and_bore_code(designation)
     if basic is None:
         return None

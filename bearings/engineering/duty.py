@@ -56,7 +56,15 @@ class DutyResult(NamedTuple):
 
 
 def net_thrusts(stack: Stack) -> list[tuple[int, float]]:
-    """Return number (from 1) and net thrust in N (down positive) of every part of the duty that lasts at all."""
+    """Return number (from 1) and net thrust in N (down positive) of every part of the duty that lasts at all.
+
+    The rotor's weight and the part's external thrust; nothing while the weight is unknown. Source: statics.
+
+    >>> from bearings.engineering.quantities import MotorDuty
+    >>> part = DutyPoint(share=1.0, speed_rpm=1_780.0, down_thrust_n=30_000.0)
+    >>> net_thrusts(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0, rotor_weight_n=2_200.0, duty=(part,)), items=()))
+    [(1, 32200.0)]
+    """
     weight = axial_weight(stack.motor)
     if weight is None:
         return []
@@ -68,7 +76,14 @@ def net_thrusts(stack: Stack) -> list[tuple[int, float]]:
 
 
 def combined_life(parts: list[tuple[float, float | None]]) -> float | None:
-    """Return the life from (share of the time, life); no wear in a part without a life is said by leaving it out."""
+    """Return the life from (share of the time, life), 1/L = sum(share / L); a part that does not wear is left out.
+
+    Lives in h, shares from 0 to 1; None while a life is unknown or nothing wears. Source: linear damage rule
+    (Palmgren, Miner).
+
+    >>> combined_life([(0.5, 10_000.0), (0.5, 30_000.0)])
+    15000.0
+    """
     if not parts or any(life is None for share, life in parts if share > 0):
         return None
     damage = sum(share / life for share, life in parts if life is not None and share > 0)
@@ -76,7 +91,13 @@ def combined_life(parts: list[tuple[float, float | None]]) -> float | None:
 
 
 def equivalent_load(parts: list[tuple[float, float]], exponent: float) -> float:
-    """Return the constant load that wears a bearing as (share of the revolutions, load) do."""
+    """Return the constant load in N that wears a bearing as (share of the revolutions, load) do.
+
+    P = (sum(u P^p))^(1/p), p = 3 of ball, 10/3 of roller bearings; the shares add up to 1. Source: linear damage rule.
+
+    >>> round(equivalent_load([(0.5, 10_000.0), (0.5, 20_000.0)], 3.0), 1)
+    16509.6
+    """
     most = max(load for _, load in parts)
     total: float = sum(share * (load / most) ** exponent for share, load in parts)
     return most * float(total ** (1 / exponent))
@@ -126,7 +147,17 @@ def _bearing(
 def duty_of(
     stack: Stack, mount: Mount, sharing: Sharing, bearing: dict[str, Bearing], viscosity: float | None
 ) -> DutyResult | None:
-    """Return the life over the duty, None in it where it is not known; None where no duty is given."""
+    """Return the life over the duty, None in it where it is not known; None where no duty is given.
+
+    Viscosity in mm2/s. Each bearing's parts combine by :func:`combined_life`, the bearings as a series system.
+    Source: linear damage rule (Palmgren, Miner), ISO/TR 1281-1.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import MotorDuty
+    >>> stack = Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=())
+    >>> duty_of(stack, mount_of(stack), Sharing(), {}, None) is None
+    True
+    """
     points, weight = stack.motor.duty, axial_weight(stack.motor)
     if points is None:
         return None

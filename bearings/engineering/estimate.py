@@ -54,10 +54,16 @@ def _required(**fields: object) -> None:
 
 
 def estimate_ratings(bearing: Bearing, rollers: Rollers | None = None) -> RatingEstimate:
-    """Return C and C0 of a bearing from its rolling elements (ISO 281:2007, ISO 76:2006).
+    """Return C, C0 and Cu of a bearing in N from its rolling elements (ISO 281:2007, ISO 76:2006).
 
-    Ball bearings ask for count, diameter, pitch diameter (or bore and outside diameter) and contact angle; spherical
-    roller thrust bearings for their rollers, too. Raises :class:`EstimateError` with the fields concerned.
+    Ball bearings ask for count, diameter, pitch diameter (or bore and outside diameter) in mm and contact angle in
+    degrees; spherical roller thrust bearings for their rollers, too. Raises :class:`EstimateError` with the fields
+    concerned.
+
+    >>> one = Bearing(type="deep_groove_ball", ball_count=9, ball_diameter_mm=7.938, pitch_diameter_mm=39.04)
+    >>> found = estimate_ratings(one)
+    >>> round(found.dynamic_rating_n), round(found.static_rating_n)
+    (14021, 7883)
     """
     if bearing.type == "spherical_roller_thrust":
         return _thrust_roller(bearing, rollers or Rollers())

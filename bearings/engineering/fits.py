@@ -50,12 +50,20 @@ class Limits:
 
 
 def is_hole(zone: str) -> bool:
-    """Whether a zone is a hole's: its letter is a capital."""
+    """Return whether a zone is a hole's: its letter is a capital. Source: ISO 286-1.
+
+    >>> is_hole("H6"), is_hole("k5")
+    (True, False)
+    """
     return zone[:1].isupper()
 
 
 def known_zones() -> tuple[str, ...]:
-    """Return the zones that the tables hold."""
+    """Return the zones that the tables hold.
+
+    >>> {"k5", "H6", "r6"} <= set(known_zones())
+    True
+    """
     return (*ZONES, "r6")
 
 
@@ -103,14 +111,26 @@ def zone_limits(zone: str, nominal_mm: Decimal) -> Limits:
 
 
 def grade_um(grade: str, nominal_mm: Decimal) -> Decimal:
-    """Return the width of a standard tolerance grade at a nominal size (ISO 286-1). [µm]"""
+    """Return the width of a standard tolerance grade at a nominal size (ISO 286-1). [µm]
+
+    ``grade`` such as ``IT5``, ``nominal_mm`` above 6 up to 500. Raises FitError for what the tables do not hold.
+
+    >>> grade_um("IT5", Decimal(100))
+    Decimal('15')
+    """
     if grade not in GRADES:
         raise FitError("grade", f"{grade!r} is not tabulated; accepted: {', '.join(GRADES)}")
     return _numbers(GRADES[grade])[_step(_numbers(STEPS), nominal_mm, _FIRST_OVER_MM, grade)]
 
 
 def bearing_limits(surface: Surface, nominal_mm: Decimal, *, tolerance_class: str = "Normal") -> Limits:
-    """Return the limit deviations of a radial bearing's bore or outside diameter (ISO 492). [µm]"""
+    """Return the limit deviations of a radial bearing's bore or outside diameter (ISO 492). [µm]
+
+    ``tolerance_class`` is ``Normal``, ``P6`` or ``P5``. Raises FitError for what the tables do not hold.
+
+    >>> bearing_limits("bore", Decimal(100))
+    Limits(lower_um=Decimal('-20'), upper_um=Decimal('0'))
+    """
     if (tolerance_class, surface) not in BEARINGS:
         known = ", ".join(sorted({name for name, _ in BEARINGS}))
         raise FitError("tolerance_class", f"{tolerance_class!r} is not tabulated; accepted: {known}")
@@ -121,7 +141,13 @@ def bearing_limits(surface: Surface, nominal_mm: Decimal, *, tolerance_class: st
 
 
 def washer_limits(surface: Surface, nominal_mm: Decimal) -> Limits:
-    """Return the limit deviations of a thrust washer, classes Normal to P5 (ISO 199). [µm]"""
+    """Return the limit deviations of a thrust washer, classes Normal to P5 (ISO 199). [µm]
+
+    Raises FitError for a size that the table does not hold.
+
+    >>> washer_limits("bore", Decimal(140)).upper_um
+    Decimal('0')
+    """
     rows = _groups(WASHERS[surface])
     index = _step([row[0] for row in rows], nominal_mm, Decimal(WASHERS_OVER), f"thrust washer {surface}")
     return Limits(lower_um=rows[index][1], upper_um=Decimal(0))
@@ -140,6 +166,9 @@ def ring_limits(bearing_type: str, surface: Surface, nominal_mm: Decimal, *, tol
         Nominal size. [mm]
     tolerance_class : str
         ``Normal``, ``P6`` or ``P5``; of washers the three are alike. [-]
+
+    >>> ring_limits("angular_contact_ball", "bore", Decimal(100), tolerance_class="Normal").lower_um
+    Decimal('-20')
     """
     if bearing_type not in THRUST_TYPES:
         return bearing_limits(surface, nominal_mm, tolerance_class=tolerance_class)
@@ -166,6 +195,9 @@ def fit_range(outer: Limits, inner: Limits) -> FitRange:
         The hole: a housing seat, or a bearing's bore. [µm]
     inner : Limits
         The part inside: a bearing's outside diameter, or a shaft seat. [µm]
+
+    >>> fit_range(bearing_limits("bore", Decimal(100)), zone_limits("k5", Decimal(100)))
+    FitRange(tightest_um=Decimal('38'), loosest_um=Decimal('3'))
     """
     return FitRange(
         tightest_um=inner.upper_um - outer.lower_um,

@@ -26,7 +26,15 @@ class PassingOrders(NamedTuple):
 
 
 def passing_orders(bearing: Bearing) -> PassingOrders | None:
-    """Return the orders of a bearing whose inner ring turns; None while its inside is not known."""
+    """Return the orders of a bearing whose inner ring turns; None while its inside is not known.
+
+    cage (1 - g)/2, outer Z (1 - g)/2, inner Z (1 + g)/2, ball dm/Dw (1 - g^2)/2 with g = Dw cos(alpha)/dm; lengths
+    in mm, Dw below dm. Source: kinematics of rolling without slip.
+
+    >>> one = Bearing(type="deep_groove_ball", ball_count=9, ball_diameter_mm=7.94, pitch_diameter_mm=39.04)
+    >>> [round(order, 4) for order in passing_orders(one)]
+    [0.3983, 3.5848, 5.4152, 2.3567]
+    """
     angle = 0.0 if bearing.type in ("deep_groove_ball", "cylindrical_roller") else bearing.contact_angle_deg
     balls, ball, pitch = bearing.ball_count, bearing.ball_diameter_mm, bearing.pitch_mm
     if angle is None or balls is None or ball is None or pitch is None or ball >= pitch:

@@ -17,12 +17,20 @@ Loads = dict[str, float | None]
 
 
 def axial_weight(motor: MotorDuty) -> float | None:
-    """Return the part of the rotor weight that acts along the shaft: none of it on a horizontal one."""
+    """Return the part of the rotor weight in N that acts along the shaft: none of it on a horizontal one.
+
+    >>> axial_weight(MotorDuty(rated_speed_rpm=1_780.0, mounting="horizontal", rotor_weight_n=2_200.0))
+    0.0
+    """
     return motor.rotor_weight_n if motor.mounting == "vertical" else 0.0
 
 
 def net_loads(motor: MotorDuty) -> dict[CaseName, float]:
-    """Return the net axial load of every case whose inputs are known."""
+    """Return the net axial load in N (down positive) of every case whose inputs are known. Source: statics.
+
+    >>> net_loads(MotorDuty(rated_speed_rpm=1_780.0, rotor_weight_n=2_200.0, down_thrust_n=30_000.0))
+    {'running': 32200.0, 'uncoupled': 2200.0}
+    """
     weight = axial_weight(motor)
     if weight is None:
         return {}
@@ -36,7 +44,15 @@ def net_loads(motor: MotorDuty) -> dict[CaseName, float]:
 
 
 def holding_guides(mount: Mount, direction: Direction) -> tuple[str, ...]:
-    """Return the guides that carry a direction without end play; one that gives none counts as without."""
+    """Return the guides that carry a direction without end play; one that gives none counts as without.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import Bearing, Guide, Stack
+    >>> lower = Guide(bearing=Bearing(type="deep_groove_ball"), carries="up", end_play_um=0.0)
+    >>> mount = mount_of(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=(), guides=(lower,)))
+    >>> holding_guides(mount, "up"), holding_guides(mount, "down")
+    (('g1',), ())
+    """
     return tuple(ref for ref, guide in mount.guides_carrying(direction) if not guide.end_play_um)
 
 
@@ -59,7 +75,11 @@ def _sprung_and_held(mount: Mount, direction: Direction | None) -> tuple[RefBear
 
 
 def direction_of(net_n: float) -> Direction | None:
-    """Return the way a net load acts; None for no load."""
+    """Return the way a net load in N acts; None for no load.
+
+    >>> direction_of(32_200.0), direction_of(-1_800.0), direction_of(0.0)
+    ('down', 'up', None)
+    """
     if net_n == 0:
         return None
     return "down" if net_n > 0 else "up"
@@ -132,7 +152,17 @@ def _share_one_way(
 
 
 def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> CaseLoads:
-    """Return what every bearing of the stack and every guide carries in one case."""
+    """Return what every bearing of the stack and every guide carries in one case, in N.
+
+    Source: static balance; between angular contact bearings Palmgren (from memory, unverified).
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import Bearing, Stack
+    >>> one = Bearing(type="spherical_roller_thrust", wide_face="down")
+    >>> mount = mount_of(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=(one,)))
+    >>> case_loads(mount, sharing_of(mount), "running", 32_200.0).axial_n("1")
+    32200.0
+    """
     direction = direction_of(net_n)
     loads: Loads = {ref: 0.0 for ref, _ in (*mount.bearings, *mount.guides)}
     carried = direction is None or mount.carried(direction)
@@ -148,7 +178,15 @@ def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> 
 
 
 def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str | None]:
-    """Return the net down thrust that unloads the first bearing carrying up, or why it is not known."""
+    """Return the net down thrust in N that unloads the first bearing carrying up, or why it is not known.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import Bearing, Stack
+    >>> pair = tuple(Bearing(type="angular_contact_ball", wide_face=way) for way in ("down", "up"))
+    >>> mount = mount_of(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=pair))
+    >>> unloading_thrust(mount, sharing_of(mount))  # no preload: unloaded from the beginning
+    (0.0, None)
+    """
     if not mount.opposed:
         return None, None
     at_rest = case_loads(mount, sharing, "uncoupled", 0.0)
@@ -165,5 +203,13 @@ def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str 
 
 
 def loads_without_preload(mount: Mount, name: CaseName, net_n: float) -> CaseLoads:
-    """Return what every bearing carries in a case with all preload taken off."""
+    """Return what every bearing carries in a case with all preload taken off, in N.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import Bearing, Stack
+    >>> one = Bearing(type="angular_contact_ball", wide_face="down", pair_preload_n=1_500.0)
+    >>> mount = mount_of(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=(one,)))
+    >>> round(loads_without_preload(mount, "running", 32_200.0).axial_n("1"), 3)
+    32200.0
+    """
     return case_loads(mount, sharing_of(mount, preloaded=False), name, net_n)

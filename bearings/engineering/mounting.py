@@ -67,6 +67,10 @@ def seat_fits(
         Smallest, mean and largest size of the seat as measured. [mm]
     ring_mm : Decimal
         Mean size of the ring as measured. [mm]
+
+    >>> sizes = (Decimal("100.010"), Decimal("100.012"), Decimal("100.014"))
+    >>> seat_fits("bore", Decimal(100), zone=None, ring=None, seat_mm=sizes, ring_mm=Decimal("99.994")).measured_um
+    Decimal('18.000')
     """
     sign = 1 if surface == "bore" else -1
     measured: FitRange | None = None
@@ -115,6 +119,9 @@ def preload_change(growth: Spread, contact_angle_deg: float) -> Spread:
         Contact angle, above 0 and below 90. [°]
 
     An opposed pair gains twice as much where both rings sit alike. Source: geometry; at rest, both rings equally warm.
+
+    >>> preload_change(Spread(least_um=Decimal(10), most_um=Decimal(20)), 45.0)
+    Spread(least_um=Decimal('5.0'), most_um=Decimal('10.0'))
     """
     if not 0 < contact_angle_deg < 90:
         raise FitError("contact_angle_deg", f"{contact_angle_deg}; above 0 and below 90 is accepted")

@@ -14,7 +14,15 @@ RATING_SOURCE: Final = "printed speeds of the bearing's source"
 
 
 def rated_speed(bearing: Bearing, method: Method | None) -> tuple[float, Basis] | None:
-    """Return the speed rating of one bearing and its basis; None when it has no usable speed."""
+    """Return the printed speed of one bearing in rpm that counts, and its basis; None when it has no usable speed.
+
+    The lower of the limiting speed and the speed for the way of lubrication; with grease a speed for grease is
+    needed, and a reference speed counts only where nothing else is printed. Source: the bearing's own source.
+
+    >>> one = Bearing(type="deep_groove_ball", limiting_speed_rpm=5_000.0, grease_speed_rpm=4_000.0)
+    >>> rated_speed(one, "oil_bath"), rated_speed(one, "grease")
+    ((5000.0, 'limiting'), (4000.0, 'grease'))
+    """
     known: list[tuple[float, Basis]] = []
     if bearing.limiting_speed_rpm is not None:
         known.append((bearing.limiting_speed_rpm, "limiting"))
@@ -32,7 +40,13 @@ def rated_speed(bearing: Bearing, method: Method | None) -> tuple[float, Basis] 
 
 
 def set_factor(down: int, up: int, factors: SetFactors) -> float:
-    """Return the speed factor of a set of one-way bearings by how many look each way."""
+    """Return the speed factor of a set of one-way bearings by how many look each way.
+
+    ``down`` and ``up`` are counts from 0 on. Source: common practice, no source; the shop's policy replaces it.
+
+    >>> set_factor(1, 0, SetFactors()), set_factor(2, 1, SetFactors()), set_factor(2, 2, SetFactors())
+    (1.0, 0.7, 0.75)
+    """
     fewer, more = sorted((down, up))
     if fewer == 0:
         if more <= 1:
@@ -44,19 +58,35 @@ def set_factor(down: int, up: int, factors: SetFactors) -> float:
 
 
 def bearing_set_factor(bearing: Bearing, of_the_set: float, factors: SetFactors) -> float:
-    """Return the factor of one bearing: springs free it from the set; only one-way bearings form a set."""
+    """Return the factor of one bearing: springs free it from the set; only one-way bearings form a set.
+
+    ``of_the_set`` is the factor of :func:`set_factor`. Source: common practice, no source; the shop's policy.
+
+    >>> bearing_set_factor(Bearing(type="deep_groove_ball"), 0.7, SetFactors())
+    1.0
+    """
     if bearing.on_springs:
         return factors.spring
     return of_the_set if bearing.is_one_way else factors.single
 
 
 def permissible(rating_rpm: float, factor: float) -> float:
-    """Return rating times factor without the rounding of binary fractions: 2 700 x 0.7 is 1 890."""
+    """Return rating times factor in rpm without the rounding of binary fractions.
+
+    >>> permissible(2_700.0, 0.7), 2_700.0 * 0.7
+    (1890.0, 1889.9999999999998)
+    """
     return float(Decimal(repr(rating_rpm)) * Decimal(repr(factor)))
 
 
 def falls_short(permissible_rpm: float, speed_rpm: float, margin: float) -> bool:
-    """Whether a permissible speed leaves less than a margin over a speed, compared exactly."""
+    """Return whether a permissible speed leaves less than a margin over a speed, compared exactly.
+
+    Both speeds in rpm; ``margin`` is a share from 0 on: permissible < speed (1 + margin).
+
+    >>> falls_short(1_980.0, 1_800.0, 0.10), falls_short(1_979.0, 1_800.0, 0.10)
+    (False, True)
+    """
     wanted = Decimal(repr(speed_rpm)) * (1 + Decimal(repr(margin)))
     return Decimal(repr(permissible_rpm)) < wanted
 
@@ -79,7 +109,11 @@ def _rows(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> tuple[S
 
 
 def continuous_speeds(motor: MotorDuty) -> tuple[tuple[SpeedName, float], ...]:
-    """Return the motor's known continuous speeds by name."""
+    """Return the motor's known continuous speeds by name, in rpm.
+
+    >>> continuous_speeds(MotorDuty(rated_speed_rpm=1_780.0, synchronous_speed_rpm=1_800.0))
+    (('rated', 1780.0), ('synchronous', 1800.0))
+    """
     speeds: tuple[tuple[SpeedName, float | None], ...] = (
         ("rated", motor.rated_speed_rpm),
         ("synchronous", motor.synchronous_speed_rpm),
@@ -89,7 +123,11 @@ def continuous_speeds(motor: MotorDuty) -> tuple[tuple[SpeedName, float], ...]:
 
 
 def lowest_limiting_speed(bearings: tuple[RefBearing, ...]) -> tuple[float, str] | None:
-    """Return the lowest limiting speed and its ref; None when a bearing has none."""
+    """Return the lowest limiting speed in rpm and its ref; None when a bearing has none.
+
+    >>> lowest_limiting_speed((("1", Bearing(type="deep_groove_ball", limiting_speed_rpm=2_700.0)),))
+    (2700.0, '1')
+    """
     lowest: tuple[float, str] | None = None
     for ref, one in bearings:
         if one.limiting_speed_rpm is None:
@@ -104,7 +142,18 @@ def _margin(name: SpeedName, speed_rpm: float, permissible_rpm: float) -> Margin
 
 
 def assess_speed(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> SpeedResult:
-    """Return ratings, permissible speed and margins of the stack's bearings and its loaded guides."""
+    """Return ratings, permissible speed and margins of the stack's bearings and its loaded guides.
+
+    margin = permissible / speed - 1; against backspin the lowest limiting speed counts, without set factor.
+    Source: printed speeds of the bearings' source; set factors are common practice, no source, shop policy.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> pair = (Bearing(type="angular_contact_ball", wide_face="down", limiting_speed_rpm=2_700.0),) * 2
+    >>> stack = Stack(motor=MotorDuty(rated_speed_rpm=1_800.0), items=pair)
+    >>> found = assess_speed(stack, mount_of(stack), ())
+    >>> found.permissible_rpm, round(found.margins[0].margin, 3)
+    (2430.0, 0.35)
+    """
     rows = _rows(stack, mount, guides)
     lowest_rpm: float | None = None
     governing: str | None = None

@@ -59,13 +59,31 @@ class SpringRow(NamedTuple):
 
 
 def solid_from_n(bearing: Bearing) -> float | None:
-    """Return the thrust from which the springs are solid; None while force, rate or travel is not known."""
+    """Return the thrust F0 + k travel in N from which the springs are solid; None while a datum is not known.
+
+    Source: statics.
+
+    >>> SPRUNG = Bearing(
+    ...     type="spherical_roller_thrust", spring_force_n=4_200.0, spring_rate_n_per_mm=2_600.0, spring_travel_mm=2.5
+    ... )
+    >>> solid_from_n(SPRUNG)
+    10700.0
+    """
     force, rate, travel = bearing.spring_force_n, bearing.spring_rate_n_per_mm, bearing.spring_travel_mm
     return None if force is None or rate is None or travel is None else force + rate * travel
 
 
 def compression_mm(bearing: Bearing, thrust_n: float) -> float | None:
-    """Return how far the springs are pressed below their installed height, at most until they are solid."""
+    """Return u = (P - F0) / k in mm: how far springs are pressed below their installed height, at most until solid.
+
+    ``thrust_n`` is P in the bearing's own direction. None while force or rate is not known. Source: statics.
+
+    >>> one = Bearing(
+    ...     type="spherical_roller_thrust", spring_force_n=4_200.0, spring_rate_n_per_mm=2_600.0, spring_travel_mm=2.5
+    ... )
+    >>> compression_mm(one, 3_000.0), compression_mm(one, 6_800.0), compression_mm(one, 20_000.0)
+    (0.0, 1.0, 2.5)
+    """
     force, rate, travel = bearing.spring_force_n, bearing.spring_rate_n_per_mm, bearing.spring_travel_mm
     if force is None:
         return None
@@ -78,7 +96,15 @@ def compression_mm(bearing: Bearing, thrust_n: float) -> float | None:
 
 
 def sprung_rollers(mount: Mount) -> list[tuple[str, Bearing]]:
-    """Return the spherical roller thrust bearings of the stack that rest on springs."""
+    """Return the spherical roller thrust bearings of the stack that rest on springs, with their refs.
+
+    >>> from bearings.engineering.arrangement import mount_of
+    >>> from bearings.engineering.quantities import MotorDuty
+    >>> one = Bearing(type="spherical_roller_thrust", wide_face="down", spring_force_n=4_200.0)
+    >>> mount = mount_of(Stack(motor=MotorDuty(rated_speed_rpm=1_780.0), items=(one,)))
+    >>> [ref for ref, _ in sprung_rollers(mount)]
+    ['1']
+    """
     return [
         (ref, one) for ref, one in mount.one_way if one.type == "spherical_roller_thrust" and one.on_springs
     ]
