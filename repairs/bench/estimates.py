@@ -78,7 +78,7 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
     filled["rating_basis"] = "geometry"
     filled["note"] = _note(filled.get("note", ""), rollers.rollers())
     said = _("Estimated by {source}. The record will say that these ratings are an estimate.")
-    return PartForm(form.room, form.kind, filled), said.format(source=found.source)
+    return PartForm(form.room, form.kind, form.units, filled), said.format(source=found.source)
 
 
 def _note(note: str, rollers: Rollers) -> str:

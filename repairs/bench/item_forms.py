@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec, sign_of
+from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec
+from repairs.motors.spec_figures import accepted_range, height_text, read_figure, read_height, unit_sign
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = (
@@ -76,26 +78,6 @@ GUIDE_FIELDS = (
 LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
 
 
-def accepted_range(spec: FieldSpec) -> str:
-    """Say in words what a number field accepts."""
-    if spec.minimum is None or spec.maximum is None:
-        return ""
-    low, high, unit = _figure(spec.minimum), _figure(spec.maximum), unit_of(spec)
-    if 0 < spec.minimum < 0.01:
-        return _("above 0, up to {high} {unit}").format(high=high, unit=unit).strip()
-    return _("{low} to {high} {unit}").format(low=low, high=high, unit=unit).strip()
-
-
-def _figure(number: float) -> str:
-    """Write a bound in full, in groups of three."""
-    return f"{number:,.10g}".replace(",", "\u202f").replace("-", "\u2212")
-
-
-def unit_of(spec: FieldSpec) -> str:
-    """Return a field's unit as people write it; a count has none."""
-    return sign_of(spec.unit)
-
-
 def _form_field(spec: FieldSpec) -> forms.Field:
     label = str(LABELS.get(spec.name) or field_label(spec.name))
     label = label[:1].upper() + label[1:]
@@ -117,10 +99,9 @@ def _form_field(spec: FieldSpec) -> forms.Field:
 class PartForm(forms.Form):
     """One part: a bearing, a guide bearing, or another part. Numbers are typed as text, so that nothing is lost."""
 
-    def __init__(self, room: str, kind: str, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, room: str, kind: str, units: str, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.room = room
-        self.kind = kind
+        self.room, self.kind, self.units = room, kind, units
         for name in self.names():
             self.fields[name] = _form_field(field_spec(self.room, name))  # type: ignore[arg-type]
 
@@ -153,13 +134,16 @@ class PartForm(forms.Form):
 
     def _shown(self, name: str, on_list: dict[str, str]) -> dict[str, object]:
         spec = field_spec(self.room, name)  # type: ignore[arg-type]
-        shown: dict[str, object] = {"field": self[name], "unit": unit_of(spec)}
+        shown: dict[str, object] = {
+            "field": self[name],
+            "unit": "in" if self._in_inches(spec) else unit_sign(spec),
+        }
         if name in on_list and on_list[name] != str(self[name].value() or ""):
             shown["on_list"] = choice_label(on_list[name]) if on_list[name] else _("nothing")
         return shown
 
     def clean(self) -> dict[str, object]:
-        """Turn typed numbers into numbers; a comma as decimal sign is asked about, never guessed."""
+        """Turn typed numbers into numbers of the stack file's units."""
         cleaned = super().clean() or {}
         for name in self.names():
             spec = field_spec(self.room, name)  # type: ignore[arg-type]
@@ -167,10 +151,9 @@ class PartForm(forms.Form):
             if spec.kind not in {"number", "integer"} or not typed:
                 continue
             try:
-                number = float(typed.replace("\u202f", "").replace(" ", ""))
-            except ValueError:
-                text = _("“{typed}” is not a number. Accepted: {range}, with a point before decimals.")
-                self.add_error(name, text.format(typed=typed, range=accepted_range(spec)))
+                number = self._read(spec, typed)
+            except forms.ValidationError as error:
+                self.add_error(name, error)
                 continue
             # Judged here already, so that a field that cannot be read hides no other field's range.
             value, wrong = check_value(spec, number)
@@ -178,6 +161,15 @@ class PartForm(forms.Form):
             if wrong:
                 self.add_error(name, wrong)
         return cleaned
+
+    def _in_inches(self, spec: FieldSpec) -> bool:
+        """Whether a size is read in inches: heights of parts are turned in the shop, sizes of bearings are metric."""
+        return self.room == "part" and self.units == "us" and spec.unit == "mm"
+
+    def _read(self, spec: FieldSpec, typed: str) -> float | int:
+        if self.room == "part" and spec.unit == "mm":
+            return read_height(spec, typed, self.units)
+        return read_figure(spec, typed)
 
     def data_for_stack(self) -> dict[str, Any]:
         """Return the stack file's fields of this part."""
@@ -190,6 +182,10 @@ class PartForm(forms.Form):
             self.add_error(name if name in self.fields else None, text)
 
 
-def typed(data: dict[str, object]) -> dict[str, str]:
+def typed(data: Mapping[str, object], room: str, units: str) -> dict[str, str]:
     """Return a part's fields as a form shows them."""
-    return {key: f"{value:.15g}" if isinstance(value, float) else str(value) for key, value in data.items()}
+    return {key: _typed(value, units if room == "part" else "si") for key, value in data.items()}
+
+
+def _typed(value: object, units: str) -> str:
+    return height_text(value, units) if isinstance(value, int | float) else str(value)

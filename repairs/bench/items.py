@@ -105,7 +105,9 @@ def stack_new_item(request: ShopRequest, number: str, stage: str, kind: str) -> 
     record = editable(request, number, stage)
     if kind != "bearing" and kind not in PART_NAMES:
         raise Http404
-    form = PartForm("bearing" if kind == "bearing" else "part", kind, request.POST or None)
+    form = PartForm(
+        "bearing" if kind == "bearing" else "part", kind, request.user.units, request.POST or None
+    )
     return _answer(
         request, record, form, lambda common: editing.add_item(**common, data=form.data_for_stack())
     )
@@ -122,7 +124,8 @@ def stack_item(request: ShopRequest, number: str, stage: str, uid: str) -> HttpR
         raise Http404
     data = entry["data"] if entry else {}
     room, kind = _room(record, uid, data, request.POST.get("room", ""))
-    form = PartForm(room, kind, request.POST or None, initial=typed(data))
+    units = request.user.units
+    form = PartForm(room, kind, units, request.POST or None, initial=typed(data, room, units))
     work = editing.save_guide if room == "guide" else editing.edit_item
     return _answer(
         request, record, form, lambda common: work(**common, data=form.data_for_stack(), uid=uid), uid=uid
@@ -147,7 +150,7 @@ def _room(record: StackRecord, uid: str, data: Mapping[str, Any], posted: str) -
 def stack_guide(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     """Describe a guide bearing elsewhere on the shaft."""
     record = editable(request, number, stage)
-    form = PartForm("guide", "bearing", request.POST or None)
+    form = PartForm("guide", "bearing", request.user.units, request.POST or None)
     return _answer(
         request, record, form, lambda common: editing.save_guide(**common, data=form.data_for_stack())
     )
@@ -224,7 +227,7 @@ def _show(
         if request.method == "POST" and not meanwhile
         else record.version,
         "form_key": request.POST.get("form_key") or uuid4().hex,
-        "groups": form.groups(typed(entry["data"]) if meanwhile and entry else None),
+        "groups": form.groups(typed(entry["data"], form.room, form.units) if meanwhile and entry else None),
         "title": f"{names} {ref_of(record.items, uid)}".strip(),
         "meanwhile": meanwhile,
         "gone": bool(uid) and entry is None,

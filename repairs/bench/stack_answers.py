@@ -49,7 +49,7 @@ def note_made(request: ShopRequest, record: StackRecord) -> None:
 
 def both_versions(form: PartForm, entry: Mapping[str, Any] | None) -> tuple[list[str], list[str]]:
     """Return the fields that differ, as typed and as the list holds them; of a part that is gone all that was typed."""
-    held = typed(entry["data"]) if entry else {}
+    held = typed(entry["data"], form.room, form.units) if entry else {}
     mine, theirs = [], []
     for name, field in form.fields.items():
         own, kept = form.data.get(name, ""), held.get(name, "")

@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from repairs.edge.typed_numbers import NumberError, read_number
 from repairs.measurements.asked_readings import ASKED_READINGS
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
 from repairs.measurements.models import Reading
@@ -37,13 +38,9 @@ class ReadingNumberField(forms.Field):
         if text in self.empty_values:
             return None
         try:
-            number = Decimal(text.replace("\u2212", "-").replace("\u202f", "").replace("\u00a0", ""))
-        except ArithmeticError as error:
-            raise ValidationError(
-                _("“{value}” is not a number. Write figures, with a point before decimals.").format(
-                    value=text
-                )
-            ) from error
+            number = read_number(text)
+        except NumberError as error:
+            raise ValidationError(str(error)) from error
         if message := refused_number(number, at_least=self.at_least):
             raise ValidationError(message)
         return number

@@ -20,6 +20,8 @@ from repairs.measurements.seat_words import ANGLES, PLANE_NAMES
 
 _MOST_DECIMALS: Final = {"mm": 6, "in": 5}
 _SIZE_RANGE: Final = (Decimal("0.5"), Decimal(2000))
+# A comma taken for thousands makes 99,987 mm of a seat of 100: no such seat is measured.
+_MOST_MM: Final = 2_500
 _PART_RANGE_C: Final = (Decimal(-20), Decimal(120))
 _ONE: Final = Decimal("0.1")
 _CELL: Final = {"inputmode": "decimal", "autocomplete": "off"}
@@ -168,7 +170,7 @@ class SeatForm(forms.Form):
         elif decimals > _MOST_DECIMALS[unit]:
             words = _("{value} {unit}: at most {count} decimals are accepted.")
             self.add_error(name, words.format(value=plain(value), unit=unit, count=_MOST_DECIMALS[unit]))
-        elif millimetres(value, unit) > 100_000:
+        elif millimetres(value, unit) > _MOST_MM:
             self.add_error(
                 name, _("{value} {unit} is larger than any seat.").format(value=plain(value), unit=unit)
             )

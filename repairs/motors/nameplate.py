@@ -15,7 +15,16 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.motors.units import OTHER_NAMES, QUANTITIES, Unit, preferred_unit, unit_of
+from repairs.edge.typed_numbers import NumberError, read_typed
+from repairs.motors.units import (
+    OTHER_NAMES,
+    PERCENT,
+    QUANTITIES,
+    Unit,
+    preferred_unit,
+    unit_of,
+    written_unit,
+)
 
 State = Literal["read", "inferred", "illegible", "missing"]
 STATES: Final = {
@@ -30,7 +39,9 @@ STATES: Final = {
 class PlateField:
     """One field of a plate. Numbers lie from ``low`` to ``high``, in SI.
 
-    ``printed_in`` names the unit that plates of every country print it in; it is asked in that one.
+    ``printed_in`` names the unit that plates of every country print it in; it is asked in that one. Before the figure
+    of a grade its name may be typed (VG 32). Of ``several`` figures, as plates of two voltages print them (230/460),
+    the highest voltage counts, and with it the lowest current.
     """
 
     key: str
@@ -43,6 +54,8 @@ class PlateField:
     choices: tuple[tuple[str, str | Promise], ...] = ()
     whole: bool = False
     printed_in: str = ""
+    is_grade: bool = False
+    several: Literal["", "highest", "lowest"] = ""
 
     def usual_unit(self, units: str) -> Unit:
         """Return the unit that plates print it in everywhere, else the reader's."""
@@ -113,14 +126,14 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _t("model", _L("type or model"), "main"),
     _t("year", _L("year"), "main"),
     _n("power_w", _L("power"), "main", "power", 100, 50e6),
-    _n("voltage_v", _L("voltage"), "main", "voltage", 50, 15_000),
+    PlateField("voltage_v", _L("voltage"), "main", "number", "voltage", 50, 15_000, several="highest"),
     _t("voltages", _L("other voltages, with their currents"), "main"),
-    _n("current_a", _L("current at rated load"), "main", "current", 0.1, 10_000),
+    PlateField("current_a", _L("current at rated load"), "main", "number", "current", 0.1, 10_000, several="lowest"),
     _n("frequency_hz", _L("frequency"), "main", "frequency", 10, 400),
     _count("phases", _L("phases"), "main", 1, 3),
     _count("poles", _L("poles"), "main", 2, 48),
     _n("rated_speed_rpm", _L("speed at rated load"), "main", "speed", 10, 20_000),
-    _n("power_factor", _L("power factor"), "main", "plain", 0.1, 1),
+    _n("power_factor", _L("power factor"), "main", "ratio", 0.1, 1),
     _n("efficiency_percent", _L("efficiency"), "main", "percent", 10, 99.9),
     _t("insulation_class", _L("insulation class"), "main"),
     _t("temperature_rise", _L("temperature rise"), "main"),
@@ -171,7 +184,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _c("lubrication", _L("lubrication of the stack"), "vertical",
        ("oil_bath", _L("oil bath")), ("oil_circulating", _L("circulating oil")), ("oil_jet", _L("oil jet")),
        ("grease", _L("grease"))),
-    _n("oil_iso_vg", _L("oil grade ISO VG"), "vertical", "plain", 2, 3200),
+    PlateField("oil_iso_vg", _L("oil grade ISO VG"), "vertical", "number", "plain", 2, 3200, is_grade=True),
     _t("oil_type", _L("oil or grease as printed"), "vertical"),
     _n("oil_capacity_l", _L("oil capacity, top"), "vertical", "volume", 0.05, 2000),
     _n("oil_capacity_bottom_l", _L("oil capacity, bottom"), "vertical", "volume", 0.05, 2000),
@@ -272,31 +285,55 @@ def read_entry(
     return _read_number(field, state, typed, unit_name, units)
 
 
-# 1780, 1 780, 1,780, 0.5, -20: a comma only between thousands, because 0,5 would read as five.
-_NUMBER: Final = re.compile(r"[+-]?(\d{1,3}(,\d{3})+|\d+)?(\.\d*)?")
-_SPACES: Final = str.maketrans({"\u202f": None, "\u00a0": None, " ": None, "\u2212": "-"})
+_PREFIX: Final = re.compile(r"(?:iso\s*)?vg\s*", re.IGNORECASE)
+_BETWEEN: Final = re.compile(r"\s*[/-]\s*")
 
 
 def _read_number(
     field: PlateField, state: str, typed: str, unit_name: str, units: str
 ) -> tuple[dict[str, object] | None, str]:
     unit = unit_of(field.quantity, unit_name) if unit_name else field.usual_unit(units)
-    accepted = field.accepted(units, unit.name)
-    text = typed.translate(_SPACES)
-    if len(text) > 20 or not _NUMBER.fullmatch(text) or not any(c.isdigit() for c in text):
-        words = _("“{value}” is not a number, such as 1780 or 0.5. Accepted: {range}.")
-        return None, words.format(value=typed[:40], range=accepted)
-    value = float(text.replace(",", ""))
-    if field.whole and value != int(value):
-        return None, _("{value} is not accepted. Accepted: {range}.").format(value=typed, range=accepted)
-    si = unit.to_si(value)
-    # A limit typed as it is printed must pass, though its conversion ends a hair beside the limit.
-    slack = 1e-3 if len(QUANTITIES[field.quantity]) > 1 else 0.0
-    if not field.low - slack * abs(field.low) <= si <= field.high + slack * abs(field.high):
-        return None, _("{value} {unit} is out of range. Accepted: {range}.").format(
-            value=typed, unit=unit.name, range=accepted
+    try:
+        text, unit, si = _figure_of(field, typed, unit)
+    except NumberError as error:
+        return None, _("{error} Accepted: {range}.").format(
+            error=error, range=field.accepted(units, unit.name)
         )
-    return {"state": state, "typed": typed, "unit": unit.name, "si": si}, ""
+    accepted = field.accepted(units, unit.name if unit in QUANTITIES[field.quantity] else "")
+    if field.whole and si != int(si):
+        return None, _("{value} is not accepted. Accepted: {range}.").format(value=typed, range=accepted)
+    if not _inside(field, si):
+        return None, _("{value} {unit} is out of range. Accepted: {range}.").format(
+            value=text, unit=unit.name, range=accepted
+        )
+    return {"state": state, "typed": text, "unit": unit.name, "si": si}, ""
+
+
+def _inside(field: PlateField, si: float) -> bool:
+    """Whether a value is accepted; a limit typed as it is printed must pass, though it converts a hair beside it."""
+    slack = 1e-3 if len(QUANTITIES[field.quantity]) > 1 else 0.0
+    return field.low - slack * abs(field.low) <= si <= field.high + slack * abs(field.high)
+
+
+def _figure_of(field: PlateField, typed: str, unit: Unit) -> tuple[str, Unit, float]:
+    """Return the text of a figure without what stands before and behind it, its unit, and the value in SI."""
+    text = _PREFIX.sub("", typed, count=1) if field.is_grade else typed
+    parts = _BETWEEN.split(text.strip()) if field.several and not text.strip().startswith("-") else [text]
+    read = [read_typed(part) for part in parts]
+    written = next((one.unit for one in reversed(read) if one.unit), "")
+    if written:
+        found = written_unit(field.quantity, written)
+        if found is None:
+            known = ", ".join(one.name for one in QUANTITIES[field.quantity] if one.name)
+            words = _("“{unit}” is not a unit that is known here. Known: {units}.")
+            raise NumberError(words.format(unit=written[:20], units=known or _("a figure without a unit")))
+        unit = found
+    values = [unit.to_si(float(one.number)) for one in read]
+    si = min(values) if field.several == "lowest" else max(values)
+    if field.quantity == "ratio" and not written and field.high < si <= 100 * field.high:
+        # Plates print a power factor as 0.87 and as 87.
+        unit, si = PERCENT, PERCENT.to_si(si)
+    return "/".join(one.text for one in read), unit, si
 
 
 def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str:
@@ -334,6 +371,17 @@ def plate_entry(entry: dict[str, Any] | None) -> dict[str, Any] | None:
 def _in_preferred(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     """Return the value in the reader's unit when it was typed in another one."""
     unit = preferred_unit(field.quantity, units)
-    if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit") or entry.get("si") is None:
+    if entry.get("si") is None:
         return ""
+    if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit"):
+        return _understood(field, entry)
     return f"{_rounded(unit.from_si(entry['si']))} {unit.name}"
+
+
+def _understood(field: PlateField, entry: Mapping[str, Any]) -> str:
+    """Return the figure that counts where the plate prints a fraction, or one of several."""
+    if "/" not in str(entry.get("typed", "")):
+        return ""
+    unit = unit_of(field.quantity, str(entry.get("unit", "")))
+    figure = f"{unit.from_si(entry['si']):.7g} {unit.name}"
+    return _("{figure} counts").format(figure=figure) if field.several else figure

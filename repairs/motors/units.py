@@ -57,18 +57,56 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "frequency": (Unit("Hz"),),
     "percent": (Unit("%"),),
     "plain": (Unit(""),),
+    "ratio": (Unit(""),),
     "hours": (Unit("h"),),
 }
 
 
 # Names that entries and books carry for a unit of ours.
 OTHER_NAMES: Final = {"r/min": "rpm"}
+# How people write a unit behind a figure, without blanks, points and hyphens, in small letters.
+WRITTEN: Final[dict[str, dict[str, str]]] = {
+    "power": {"horsepower": "hp", "cv": "PS"},
+    "force": {"lb": "lbf", "lbs": "lbf", "#": "lbf", "kg": "kgf"},
+    "length": {'"': "in", "inch": "in", "inches": "in"},
+    "small_length": {'"': "in", "inch": "in", "inches": "in"},
+    "temperature": {"c": "°C", "degc": "°C", "f": "°F", "degf": "°F"},
+    "temperature_difference": {"degf": "°F", "f": "°F", "c": "K", "°c": "K", "degc": "K"},
+    "volume": {"liter": "l", "liters": "l", "litre": "l", "gal": "US gal", "gallon": "US gal", "gallons": "US gal",
+               "qt": "US qt", "qts": "US qt", "quart": "US qt", "quarts": "US qt"},
+    "mass": {"lbs": "lb", "#": "lb"},
+    "inertia": {"lbft2": "lb ft²", "kgm2": "kg m²"},
+    "altitude": {"feet": "ft", "'": "ft", "masl": "m"},
+    "flow": {"gpm": "US gal/min", "gal/min": "US gal/min", "lpm": "l/min"},
+    "head": {"feet": "ft", "'": "ft"},
+    "speed": {"r/min": "rpm", "1/min": "rpm"},
+    "voltage": {"volt": "V", "volts": "V", "vac": "V"},
+    "current": {"amp": "A", "amps": "A", "ampere": "A"},
+    "frequency": {"cps": "Hz", "cycles": "Hz"},
+    "percent": {"pct": "%"},
+    "hours": {"hr": "h", "hrs": "h", "hours": "h"},
+}  # fmt: skip
+PERCENT: Final = Unit("%", 0.01)
 
 
 def unit_of(quantity: str, name: str) -> Unit:
     """Return a unit of a quantity by its name, the first one when the name is not known."""
     units = QUANTITIES[quantity]
     return next((unit for unit in units if unit.name == OTHER_NAMES.get(name, name)), units[0])
+
+
+def written_unit(quantity: str, text: str) -> Unit | None:
+    """Return the unit of a quantity that a person wrote behind a figure, however it is abbreviated; None if none is."""
+    plain = _bare(text)
+    name = WRITTEN.get(quantity, {}).get(plain)
+    known = (*QUANTITIES[quantity], *((PERCENT,) if quantity == "ratio" else ()))
+    return next((unit for unit in known if unit.name == name or _bare(unit.name) == plain), None)
+
+
+def _bare(text: str) -> str:
+    return (
+        "".join(char for char in text.casefold() if char not in " .-·*").replace("²", "2").replace("º", "°")
+    )
 
 
 def preferred_unit(quantity: str, units: str) -> Unit:

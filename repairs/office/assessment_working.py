@@ -26,8 +26,8 @@ from bearings.public import (
     item_values,
     sign_of,
 )
+from repairs.motors.spec_figures import plain
 from repairs.office.assessment_tables import figure_text
-from repairs.office.book_forms import plain
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
 
 TOPICS: Final[dict[str, str | Promise]] = {

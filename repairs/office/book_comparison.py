@@ -23,7 +23,7 @@ from bearings.public import (
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.office.book_forms import figure_words, plain
+from repairs.motors.spec_figures import figure_words, plain
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
@@ -12,7 +11,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import (
-    CONTACT_ANGLE_DEG,
     FIGURES,
     BookError,
     EntryDoubt,
@@ -25,11 +23,10 @@ from bearings.public import (
     field_spec,
     judge_rating,
     rating_figures,
-    sign_of,
     type_name,
 )
 from repairs.ledger.services import hash_body
-from repairs.motors.units import OTHER_NAMES, QUANTITIES
+from repairs.motors.spec_figures import accepted_range, read_figure, unit_sign
 
 GROUPS: Final = (
     (gettext_lazy("Sizes"), ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")),
@@ -51,73 +48,6 @@ GROUPS: Final = (
     ),
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
 )
-_QUANTITIES: Final = {"N": "force", "mm": "length", "degC": "temperature"}
-_TYPED: Final = re.compile(r"(?P<number>[-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(?P<unit>[^\d\s,.].*)?")
-
-
-def unit_sign(spec: FieldSpec) -> str:
-    """Return a field's unit as people write it."""
-    return sign_of(spec.unit)
-
-
-def accepted_range(spec: FieldSpec) -> str:
-    """Say what a figure may be, with its unit, and which other units may be typed behind it."""
-    low, high = spec.minimum or 0, spec.maximum or 0
-    words = _("above 0, at most {high}") if 0 < low < 1e-6 else _("{low} to {high}")
-    text = f"{words.format(low=plain(low), high=plain(high))}\u00a0{unit_sign(spec)}".strip()
-    if spec.name == "contact_angle_deg":
-        least, most = CONTACT_ANGLE_DEG
-        return _("{range}; angular contact {low:g} to {high:g}").format(range=text, low=least, high=most)
-    others = [unit.name for unit in _units(spec)[1:]]
-    if not others:
-        return text
-    return _("{range}. Or type the unit: {units}").format(range=text, units=", ".join(others))
-
-
-def plain(number: float) -> str:
-    """Return a number with its thousands apart and nothing lost."""
-    return f"{number:,.10g}".replace(",", "\u202f")
-
-
-def figure_words(name: str, value: float | str) -> str:
-    """Return a figure of the book as a page shows it: with its unit, or its choice in words."""
-    if isinstance(value, str):
-        return choice_label(value)
-    return f"{plain(value)}\u00a0{unit_sign(field_spec('bearing', name))}".strip()
-
-
-def _units(spec: FieldSpec) -> tuple[Any, ...]:
-    return QUANTITIES[_QUANTITIES[spec.unit]] if spec.unit in _QUANTITIES else ()
-
-
-def read_figure(spec: FieldSpec, typed: str) -> float | int:
-    """Return a typed figure in the stack file's unit; a comma is asked about, never guessed."""
-    text = typed.strip().replace("\u202f", " ").replace("\u00a0", " ")
-    text = re.sub(r"(?<=\d) +(?=\d)", "", text)
-    match = _TYPED.fullmatch(text)
-    try:
-        number = float(match["number"]) if match else float(text)
-    except ValueError:
-        words = _("“{typed}” is not a number. Accepted: {range}, with a point before decimals.")
-        raise forms.ValidationError(words.format(typed=typed[:40], range=accepted_range(spec))) from None
-    if match and match["unit"]:
-        number = _in_si(spec, number, match["unit"].strip(), typed)
-    return int(number) if spec.kind == "integer" and number == number // 1 else number
-
-
-def _in_si(spec: FieldSpec, number: float, unit: str, typed: str) -> float:
-    if OTHER_NAMES.get(unit, unit) in {unit_sign(spec), spec.unit}:
-        return number
-    known = {one.name: one for one in _units(spec)}
-    if unit not in known:
-        names = ", ".join(known or [unit_sign(spec)])
-        raise forms.ValidationError(
-            _("“{typed}” is in a unit that is not known here. Accepted: {units}.").format(
-                typed=typed[:40], units=names or _("a number without a unit")
-            )
-        )
-    # Twelve figures: what the change of unit adds beyond them is noise of the arithmetic.
-    return float(f"{known[unit].to_si(number):.12g}")
 
 
 class SourceForm(forms.Form):

@@ -32,8 +32,8 @@ from repairs.ledger.services import (
 from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError
+from repairs.motors.spec_figures import plain
 from repairs.office.book_entries import differing_values
-from repairs.office.book_forms import plain
 from repairs.office.kept_files import FileGoneError, open_kept, remove_kept
 from repairs.people.permissions import Permission
 

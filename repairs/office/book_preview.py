@@ -11,8 +11,8 @@ from django.utils.translation import gettext_lazy
 
 from bearings.public import book_file
 from repairs.long_work.models import LongWork
+from repairs.motors.spec_figures import plain
 from repairs.office.book_file_forms import ImportForm
-from repairs.office.book_forms import plain
 from repairs.office.book_importing import CHECK, Target, check_kept
 from repairs.office.kept_files import FileGoneError
 

@@ -21,7 +21,8 @@ from bearings.public import (
     rating_figures,
     type_name,
 )
-from repairs.office.book_forms import GROUPS, figure_words, plain
+from repairs.motors.spec_figures import figure_words, plain
+from repairs.office.book_forms import GROUPS
 from repairs.work_orders.judging import ONE_WAY_TYPES, plain_stack
 from repairs.work_orders.picturing import picture
 

@@ -28,7 +28,7 @@ from bearings.public import (
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.office.book_forms import plain, unit_sign
+from repairs.motors.spec_figures import plain, unit_sign
 from repairs.office.match_page import difference_words, flag_of
 from repairs.office.match_question import Question, asked_bearing
 from repairs.people.models import User

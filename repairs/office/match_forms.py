@@ -14,7 +14,8 @@ from django.utils.translation import gettext_lazy
 
 from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, type_name
 from repairs.motors.nameplate import BY_KEY
-from repairs.office.book_forms import FigureField, accepted_range, unit_sign
+from repairs.motors.spec_figures import accepted_range, unit_sign
+from repairs.office.book_forms import FigureField
 
 ENVELOPE: Final = ("bore_mm", "outside_diameter_mm", "height_mm")
 SPEEDS: Final = ("rated_speed_rpm", "synchronous_speed_rpm", "maximum_speed_rpm", "reverse_speed_rpm")

@@ -32,7 +32,7 @@ from bearings.public import (
     speed_label,
     type_name,
 )
-from repairs.office.book_forms import plain
+from repairs.motors.spec_figures import plain
 from repairs.office.match_forms import ORDER_WORDS
 from repairs.office.match_question import Answer, Question, asked_bearing, set_count
 from repairs.office.range_charts import life_limits

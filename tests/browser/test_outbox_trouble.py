@@ -140,7 +140,7 @@ def test_a_refused_entry_comes_back_to_its_author_is_put_right_and_sent_again(wi
     held(page, 1)
     page.context.set_offline(False)
     page.get_by_text("1 entry came back").tap()
-    page.get_by_text("“12,5” is not a number").wait_for()
+    page.get_by_text("“12,5” has a comma before its decimals").wait_for()
     assert (
         page.locator(".outbox-card").get_by_label("What was measured").input_value()
         == "Insulation resistance"

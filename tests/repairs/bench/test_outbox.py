@@ -86,7 +86,7 @@ def test_a_refused_reading_names_every_wrong_field():
     user, job = make_user(), make_job()
     answer = send(user, reading_url(job), {**READING, "value": "12,5", "unit": "", "form_key": "k1"})
     assert answer.json()["state"] == "refused"
-    assert "Value: “12,5” is not a number." in answer.json()["words"]
+    assert "Value: “12,5” has a comma before its decimals. Enter 12.5." in answer.json()["words"]
     assert "Unit: " in answer.json()["words"]
     assert "page" not in answer.json()
 

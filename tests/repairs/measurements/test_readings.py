@@ -99,7 +99,7 @@ def test_a_reading_is_corrected_once_and_only_for_a_reason():
         ("12e12", "Accepted: -999999999 to 999999999"),
         ("1.23456789", "at most 6"),
         ("ten", "“ten” is not a number"),
-        ("1,5", "a point before decimals"),
+        ("1,5", "Enter 1.5."),
         ("nan", "not a number"),
     ],
 )

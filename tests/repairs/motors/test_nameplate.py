@@ -58,13 +58,56 @@ def test_thousands_may_be_apart(typed):
 
 
 @pytest.mark.parametrize(
-    "typed", ["0,5", "1,78", "nan", "inf", "1e3", "1_780", "--1", ".", "17-80", "9" * 30, "一"]
+    ("typed", "words"),
+    [
+        *[
+            (typed, "is not a number")
+            for typed in ("nan", "inf", "1_780", "--1", ".", "17-80", "9" * 41, "一")
+        ],
+        ("0,5", "Enter 0.5."),
+        ("1,78", "Enter 1.78."),
+        ("1e", "“e” is not a unit"),
+        ("1780 Hz", "“Hz” is not a unit"),
+        ("9" * 30, "out of range"),
+    ],
 )
-def test_what_could_be_misread_is_refused_with_the_range(typed):
+def test_what_could_be_misread_is_refused_with_the_range(typed, words):
     entry, problem = read("rated_speed_rpm", typed)
     assert entry is None
-    assert "is not a number" in problem
+    assert words in problem
     assert "10 to 20\u202f000 rpm" in problem
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "unit", "si", "shown_as"),
+    [
+        ("coupling_bore_mm", "1 15/16", "in", 49.2125, "1 15/16 in (1.9375 in)"),
+        ("bolt_circle_mm", "34-1/8", "in", 866.775, "34-1/8 in (34.125 in)"),
+        ("bolt_circle_mm", '14 3/4"', "in", 374.65, "14 3/4 in (14.75 in)"),
+        ("end_play_mm", ".0005", "in", 0.0127, ".0005 in"),
+        ("power_factor", "87.5", "%", 0.875, "87.5 %"),
+        ("power_factor", "87.5 %", "%", 0.875, "87.5 %"),
+        ("power_factor", "0.87", "", 0.87, "0.87"),
+        ("efficiency_percent", "93.6%", "%", 93.6, "93.6 %"),
+        ("oil_capacity_l", "9 qt", "US qt", 8.51717656, "9 US qt (2.25 US gal)"),
+        ("altitude_m", "3300 ft", "ft", 1005.84, "3300 ft"),
+        ("oil_iso_vg", "VG 32", "", 32.0, "32"),
+        ("oil_iso_vg", "ISO VG 68", "", 68.0, "68"),
+        ("ambient_c", "40C", "°C", 40.0, "40 °C (104 °F)"),
+        ("ambient_c", "104 °F", "°F", 40.0, "104 °F"),
+        ("voltage_v", "230/460", "V", 460.0, "230/460 V (460 V counts)"),
+        ("voltage_v", "208-230/460 VAC", "V", 460.0, "208/230/460 V (460 V counts)"),
+        ("current_a", "62-56/28", "A", 28.0, "62/56/28 A (28 A counts)"),
+        ("rated_speed_rpm", "1,785 RPM", "rpm", 1785.0, "1,785 rpm"),
+        ("power_w", "250 HP", "hp", 250 * 745.6998715822702, "250 hp"),
+        ("down_thrust_n", "12,500 lb", "lbf", 12_500 * 4.4482216152605, "12,500 lbf"),
+    ],
+)
+def test_a_plate_is_typed_as_it_is_printed(key, typed, unit, si, shown_as):
+    entry, problem = read(key, typed)
+    assert problem == ""
+    assert (entry["unit"], entry["si"]) == (unit, pytest.approx(si))
+    assert shown(BY_KEY[key], entry, "us") == shown_as
 
 
 def test_a_number_out_of_range_is_refused_in_the_unit_that_was_chosen():
