@@ -308,9 +308,9 @@ def test_a_file_cannot_put_markup_on_the_page(reader):
 
 def test_the_page_costs_the_same_for_a_small_and_a_large_stack(lead, django_assert_num_queries):
     record = make_stack_record(stage=Stage.SPECIFIED, faces="dddduuuu")
-    # session, person, record with job, policy's limits, accepted findings, who records the stack as built, and two
-    # for whether the reader still has to look at it as the second person; the job's measured seats
-    with django_assert_num_queries(9):
+    # session, person, record with job, the job's records (who records the stack as built, and whether the reader still
+    # has to look at it as the second person), policy's limits, the job's measured seats, accepted findings
+    with django_assert_num_queries(7):
         lead.get(address(record))
 
 
