@@ -46,11 +46,17 @@ def _subject(assessment: Assessment, result: SubjectResult) -> Answer:
         "verdict": result.verdict,
         "decides": result.decides,
         "findings": sorted(places[id(finding)] for finding in result.findings),
-        "missing": [
-            {"field": gap.field, "ref": gap.ref, "asks": asks_sentence(gap.field, (gap.ref,))}
-            for gap in result.missing
-        ],
+        "missing": [{"field": gap.field, "ref": gap.ref} for gap in result.missing],
     }
+
+
+def _asking(assessment: Assessment, result: SubjectResult) -> Answer:
+    """Return a subject with what to enter in words: of some fifty gaps a headline tells three."""
+    missing = [
+        {"field": gap.field, "ref": gap.ref, "asks": asks_sentence(gap.field, (gap.ref,))}
+        for gap in result.missing
+    ]
+    return _subject(assessment, result) | {"missing": missing}
 
 
 def _headline(assessment: Assessment, units: Units) -> Answer:
@@ -132,7 +138,7 @@ def _sharing(sharing: SharingResult) -> Answer:
 
 
 def headline_values(assessment: Assessment, units: Units = "si") -> Answer:
-    """Return the part of an answer that its headline is read from: quick, without what settles it."""
+    """Return the part of an answer that its headline is read from: quick, without what settles and asks."""
     return {
         "answer": ANSWER_VERSION,
         "headline": _headline(assessment, units),
@@ -144,7 +150,9 @@ def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
     """Return the whole answer; ``units`` changes the sentences only, figures stay SI."""
     life, thermal = assessment.life, assessment.thermal
     return {
-        **headline_values(assessment, units),
+        "answer": ANSWER_VERSION,
+        "headline": _headline(assessment, units),
+        "subjects": [_asking(assessment, result) for result in assessment.subjects],
         "version": assessment.version,
         "settles": [_settle(row) for row in assessment.settles],
         "arrangement": _arrangement(assessment),

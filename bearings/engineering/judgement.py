@@ -157,17 +157,18 @@ class Judgement:
                 return verdict
         return self.look(subject, self.alone(number, place)).verdict
 
-    def _extreme(self, subject: Subject, numbers: list[int], *, worse: bool) -> Point:
-        """Return the point with every field that a subject reads at the end that was worse (or better)."""
-        point = list(self._with_ends(subject, self.middle_point, worse=worse))
+    def _extremes(self, subject: Subject, numbers: list[int]) -> list[Point]:
+        """Return the points with every field that a subject reads at the end that was worse, and at the better one."""
+        points = [list(self._with_ends(subject, self.middle_point, worse=worse)) for worse in (True, False)]
         for number in numbers:
             if self.unknown[number].field in subject.one_way:
                 continue
             places = self.unknown[number].alone
             looks = [(self.look(subject, self.alone(number, place)), place) for place in places]
             ranked = sorted(looks, key=lambda pair: (-RANK[pair[0].verdict], pair[0].margin))
-            point[number] = ranked[0 if worse else -1][1]
-        return tuple(point)
+            for point, (_look, place) in zip(points, (ranked[0], ranked[-1]), strict=True):
+                point[number] = place
+        return [tuple(point) for point in points]
 
     def _everywhere(self, which: str, numbers: list[int]) -> Point:
         """Return the point with all that a subject reads low, in the middle or high.
@@ -193,7 +194,7 @@ class Judgement:
             points += [self._with_ends(subject, self.middle_point, worse=worse) for worse in (False, True)]
             numbers = [n for n in numbers if self.unknown[n].field not in subject.one_way]
         points += [self.alone(n, place) for n in numbers for place in self.unknown[n].alone]
-        points += [self._extreme(subject, numbers, worse=worse) for worse in (True, False)]
+        points += self._extremes(subject, numbers)
         return [self.look(subject, point) for point in dict.fromkeys(points)]
 
     def differing(self, subject: Subject) -> list[int]:

@@ -34,7 +34,7 @@ from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.picturing import difference_marks, kept_picture, loads_of, picture, stored_loads
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_signing import missing_before_signing
-from repairs.work_orders.unproven import unproven, unproven_of, unproven_rows
+from repairs.work_orders.unproven import unproven, unproven_rows
 from repairs.work_orders.warning_words import called, difference_text
 
 Rows = list[dict[str, Any]]
@@ -74,6 +74,8 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
         )
     judgement = judge(record, record.job.motor, limits_of(record))
     rows, count = _not_checked(judgement, whole)
+    assessment = judgement.assessment
+    values = headline_values(assessment) if assessment is not None else None
     return Shown(
         judgement.stack,
         loads_of(judgement.assessment),
@@ -81,18 +83,9 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
         finding_rows(list(judgement.findings), units),
         rows,
         count,
-        _headline(judgement, units),
-        unproven_rows(
-            unproven_of(judgement), judgement.assessment.not_checked if judgement.assessment else ()
-        ),
+        headline_view(values, list(judgement.findings), units) if values else None,
+        unproven_rows(unproven(values), assessment.not_checked) if values and assessment else [],
     )
-
-
-def _headline(judgement: Judgement, units: Any) -> HeadlineView | None:
-    """Return the headline of a record that is checked as it stands; none while nothing can be checked."""
-    if judgement.assessment is None:
-        return None
-    return headline_view(headline_values(judgement.assessment), list(judgement.findings), units)
 
 
 def _not_checked(judgement: Judgement, whole: bool) -> tuple[Rows, int]:
