@@ -13,8 +13,10 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
+from repairs.ledger.models import Event
 from repairs.photos import pixels
 from repairs.photos.models import Mark
+from repairs.photos.services import PhotoError
 from repairs.work_orders.models import JobPhoto, Stage
 from repairs.work_orders.services.pictures import add_photos
 from repairs.work_orders.services.stack_signing import sign_record
@@ -199,7 +201,21 @@ def test_a_mark_without_a_place_is_refused_and_its_name_stays(shop):
     assert 'value="crack"' in answer.content.decode()
 
 
-def test_marks_of_a_signed_record_stay_as_they_are(shop):
+@pytest.mark.parametrize(
+    ("x", "y", "status"),
+    [("0", "0", 302), ("1", "1", 302), ("-0.01", "0.5", 422), ("0.5", "1.01", 422)],
+    ids=["corner", "other corner", "left of it", "below it"],
+)
+def test_a_mark_lies_on_the_photo_up_to_its_edges_and_is_told_with_its_place(shop, x, y, status):
+    place = placed(make_stack_record())
+    body = {"label": "crack", "item_uid": "", "x": x, "y": y, "form_key": "g"}
+    assert shop.post(address(place), body).status_code == status
+    told = [one.after for one in Event.objects.filter(verb="mark.placed", job_number=place.job.number)]
+    kept = {"x": float(x), "y": float(y), "item": "", "label": "crack"}
+    assert told == ([kept] if status == 302 else [])
+
+
+def test_a_photo_of_a_signed_record_and_its_marks_stay_as_they_are(shop):
     record = make_stack_record()
     place = placed(record)
     record.top_identified = True
@@ -210,6 +226,11 @@ def test_marks_of_a_signed_record_stay_as_they_are(shop):
     answer = shop.post(address(place), {"item_uid": "b1", "x": "0.5", "y": "0.5", "form_key": "g"})
     assert answer.status_code == 422
     assert Mark.objects.count() == marks
+    gone = shop.post(address(place), {"do": "withdraw", "reason": "blurred", "form_key": "w"})
+    assert gone.status_code == 422
+    assert "stays with it" in gone.content.decode()
+    place.refresh_from_db()
+    assert place.withdrawn_at is None
 
 
 def test_a_withdrawn_photo_is_no_longer_shown_and_needs_a_reason(shop):
@@ -219,6 +240,14 @@ def test_a_withdrawn_photo_is_no_longer_shown_and_needs_a_reason(shop):
         shop.post(address(place), {"do": "withdraw", "reason": "blurred", "form_key": "b"}).status_code == 302
     )
     assert shop.get(address(place)).status_code == 404
+
+
+def test_of_photos_that_are_put_on_a_job_together_one_that_is_no_picture_keeps_all_away():
+    record = make_stack_record()
+    files = [picture_file(), SimpleUploadedFile("note.jpg", b"no picture", "image/jpeg")]
+    with pytest.raises(PhotoError, match=r"note\.jpg"):
+        add_photos(actor=actor_for(record.started_by), job=record.job, files=files, stack_record=record)
+    assert not JobPhoto.objects.exists()
 
 
 def test_photos_of_the_specified_stack_are_hidden_while_it_is_recorded_as_built(shop):
