@@ -106,6 +106,14 @@ def test_a_part_that_unloads_a_bearing_does_not_wear_it():
     assert set(lives) == {"1", "2"}
 
 
+def test_a_bearing_that_only_a_part_of_no_time_loads_is_not_told_as_worn():
+    found = answer(
+        part(1.0, 30_000.0), part(0.0, -5_000.0), items=faces("du", pair_preload_n=500.0)
+    ).sharing.duty
+
+    assert [row.ref for row in found.bearings] == ["1"]
+
+
 def life_of(found):
     (result,) = [one for one in found.subjects if one.subject == "life"]
     return result
