@@ -226,7 +226,7 @@ def test_a_form_without_its_key_is_refused_in_words(engineer):
 
 
 def test_a_corrected_rating_keeps_every_digit_and_tells_only_what_differs(engineer):
-    rating = make_rating(figures={"ball_diameter_mm": 34.925, "static_rating_n": 208_000})
+    rating = make_rating(designation="7320", figures={"ball_diameter_mm": 34.925, "static_rating_n": 208_000})
     page = address("rating_edit", rating.pk)
     html = engineer.get(page).content.decode()
     typed = dict(re.findall(r'<input type="(?:text|hidden)" name="(\w+)" value="([^"]*)"', html))
