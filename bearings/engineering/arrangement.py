@@ -30,6 +30,8 @@ class Mount:
     up: tuple[RefBearing, ...]
     both_ways: tuple[RefBearing, ...]
     guides: tuple[tuple[str, Guide], ...]
+    # One-way bearings whose face nobody entered: in none of the above but ``bearings``.
+    unfaced: tuple[str, ...] = ()
 
     def carriers(self, direction: Direction) -> tuple[RefBearing, ...]:
         """Return the one-way bearings of the stack that carry this direction."""
@@ -64,6 +66,7 @@ def mount_of(stack: Stack) -> Mount:
         up=tuple(pair for pair in one_way if pair[1].wide_face == "up"),
         both_ways=tuple(pair for pair in bearings if pair[1].type == "deep_groove_ball"),
         guides=tuple(zip(guide_refs(stack.guides), stack.guides, strict=True)),
+        unfaced=tuple(ref for ref, one in bearings if one.is_one_way and one.wide_face is None),
     )
 
 
@@ -75,13 +78,18 @@ def relation(upper: Bearing, lower: Bearing) -> Relation:
 
 
 def describe(mount: Mount) -> ArrangementResult:
-    """Return the relations and directions of a stack; parts between bearings do not change them."""
+    """Return the relations and directions of a stack; parts between bearings do not change them.
+
+    While a face is not known nobody knows which bearings stand back to back: no relation is told.
+    """
+    pairs = () if mount.unfaced else tuple(pairwise(mount.one_way))
     return ArrangementResult(
-        relations=tuple(relation(upper, lower) for (_, upper), (_, lower) in pairwise(mount.one_way)),
+        relations=tuple(relation(upper, lower) for (_, upper), (_, lower) in pairs),
         carries_down=tuple(ref for ref, _ in mount.down),
         carries_up=tuple(ref for ref, _ in mount.up),
         both_ways=tuple(ref for ref, _ in mount.both_ways),
         radial_only=tuple(ref for ref, one in mount.bearings if one.type == "cylindrical_roller"),
+        unfaced=mount.unfaced,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from bearings.engineering.arrangement import Mount, RefBearing
 from bearings.engineering.quantities import Direction, MotorDuty, opposite
 from bearings.engineering.results import (
@@ -72,6 +74,9 @@ def _sprung_and_held(mount: Mount, direction: Direction | None) -> tuple[RefBear
         if holders:
             return (ref, one), holders
     return None
+
+
+FACE_UNKNOWN: Final = "face-unknown"
 
 
 def direction_of(net_n: float) -> Direction | None:
@@ -165,8 +170,13 @@ def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> 
     """
     direction = direction_of(net_n)
     loads: Loads = {ref: 0.0 for ref, _ in (*mount.bearings, *mount.guides)}
-    carried = direction is None or mount.carried(direction)
-    reason = _share(mount, sharing, net_n, loads) if carried else None
+    carried = direction is None or mount.carried(direction) or bool(mount.unfaced)
+    reason = None
+    if mount.unfaced:
+        # Nobody knows what a bearing carries that may look either way, nor what it leaves to the others.
+        loads, reason = dict.fromkeys(loads), FACE_UNKNOWN
+    elif carried:
+        reason = _share(mount, sharing, net_n, loads)
     rows = []
     for ref, _ in mount.bearings:
         load = loads[ref]

@@ -77,6 +77,7 @@ class ArrangementResult(NamedTuple):
     carries_up: tuple[str, ...]
     both_ways: tuple[str, ...]
     radial_only: tuple[str, ...]
+    unfaced: tuple[str, ...] = ()
 
 
 class LifeRow(NamedTuple):

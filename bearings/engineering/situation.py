@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Final, NamedTuple
 
 from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
-from bearings.engineering.loads import axial_weight, case_loads, unloading_thrust
+from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
 from bearings.engineering.lubrication import contamination_factor, reference_viscosity
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm, part_heights_mm
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Part, Stack
@@ -99,7 +99,7 @@ class Situation(Evidence):
     @cached_property
     def unfaced(self) -> tuple[str, ...]:
         """One-way bearings of the stack whose face nobody entered."""
-        return tuple(ref for ref, one in self.mount.bearings if one.is_one_way and one.wide_face is None)
+        return self.mount.unfaced
 
     @cached_property
     def angular(self) -> tuple[tuple[str, Bearing], ...]:
@@ -177,7 +177,8 @@ class Situation(Evidence):
     @cached_property
     def sharing_gaps(self) -> tuple[Missing, ...]:
         """The stack itself, where its kinds of bearings share a thrust in a way that no model here knows."""
-        unshared = any(case.cold.not_shared is not None for case in self.judged_cases)
+        # A face is asked for by itself.
+        unshared = any(case.cold.not_shared not in {None, FACE_UNKNOWN} for case in self.judged_cases)
         return (Missing("items"),) if unshared else ()
 
     # ---------------------------------------------------------------- cases

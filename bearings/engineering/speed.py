@@ -99,12 +99,15 @@ def _rows(stack: Stack, mount: Mount, guides: tuple[RefBearing, ...]) -> tuple[S
         factor = factors.single
         if not ref.startswith("g") or one.on_springs:
             factor = bearing_set_factor(one, of_the_set, factors)
+        # While a face is not known, neither is the set that the factor belongs to.
+        set_known = not mount.unfaced or not one.is_one_way or one.on_springs or ref.startswith("g")
         method = stack.lubrication.method
         rating = rated_speed(one, elsewhere[ref].method(method) if ref in elsewhere else method)
         if rating is None:
             rows.append(SpeedRow(ref, None, None, factor, None))
         else:
-            rows.append(SpeedRow(ref, rating[0], rating[1], factor, permissible(rating[0], factor)))
+            allowed = permissible(rating[0], factor) if set_known else None
+            rows.append(SpeedRow(ref, rating[0], rating[1], factor, allowed))
     return tuple(rows)
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from bearings.engineering.results import ArrangementResult, NotChecked
 from bearings.wording.labels import enumeration, field_label, part_label, subject_label
@@ -50,7 +50,19 @@ RELATIONS: Final[dict[str, Promise]] = {
 
 
 def arrangement_sentence(arrangement: ArrangementResult) -> str:
-    """Return the arrangement in one sentence."""
+    """Return the arrangement in one sentence, and which bearings it leaves out because their face is not known."""
+    if not arrangement.unfaced:
+        return _arranged(arrangement)
+    unknown = ngettext(
+        "The face of %(parts)s is not known.",
+        "The faces of %(parts)s are not known.",
+        len(arrangement.unfaced),
+    ) % {"parts": part_label(arrangement.unfaced)}
+    known = arrangement.carries_down or arrangement.carries_up or arrangement.both_ways
+    return f"{_arranged(arrangement)} {unknown}" if known else unknown
+
+
+def _arranged(arrangement: ArrangementResult) -> str:
     clauses = []
     if arrangement.carries_down:
         clauses.append(_("%(refs)s down") % {"refs": enumeration(list(arrangement.carries_down))})

@@ -22,6 +22,7 @@ VERDICTS: Final[dict[str, Promise]] = {
 }
 # What a field asks of the person at the bench or in the office.
 ASKS: Final[dict[str, Promise]] = {
+    "motor.rated_speed_rpm": gettext_lazy("What is the full-load RPM on the nameplate?"),
     "motor.fixed_speed": gettext_lazy("Does the motor run across the line or on a drive?"),
     "motor.minimum_speed_rpm": gettext_lazy("What is the lowest speed of the drive?"),
     "motor.maximum_speed_rpm": gettext_lazy("What is the highest speed of the drive?"),

@@ -17,10 +17,11 @@ from repairs.bench.recorder_rows import list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
-from repairs.work_orders.headlines import HeadlineView, headline_view
+from repairs.work_orders.headlines import HeadlineView, headline_of, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
     Judgement,
+    faces_unknown,
     finding_rows,
     judge,
     limits_of,
@@ -35,7 +36,7 @@ from repairs.work_orders.picturing import difference_marks, kept_picture, loads_
 from repairs.work_orders.proposing import before_estimate
 from repairs.work_orders.services.stack_signing import missing_before_signing
 from repairs.work_orders.unproven import unproven, unproven_rows
-from repairs.work_orders.warning_words import called, difference_text
+from repairs.work_orders.warning_words import difference_text
 
 Rows = list[dict[str, Any]]
 # The recorder shows so many findings at once; the rest opens on demand.
@@ -83,7 +84,7 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
         finding_rows(list(judgement.findings), units),
         rows,
         count,
-        headline_view(values, list(judgement.findings), units) if values else None,
+        headline_view(values, list(judgement.findings), units) if values else headline_of(judgement, units),
         unproven_rows(unproven(values), assessment.not_checked) if values and assessment else [],
     )
 
@@ -92,11 +93,7 @@ def _not_checked(judgement: Judgement, whole: bool) -> tuple[Rows, int]:
     if judgement.assessment is not None:
         reasons = list(judgement.assessment.not_checked)
         return not_checked_rows(reasons if whole else reasons[:1]), len(reasons)
-    texts = [
-        _("Loads, lives and speeds: face of {part} not known.").format(part=called(ref))
-        for ref in judgement.unknown_faces
-    ]
-    rows = [{"severity": "not_checked", "title": text} for text in texts or judgement.hindrances]
+    rows: Rows = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]
     return rows, len(rows)
 
 
@@ -277,7 +274,7 @@ def _with_acceptance(rows: Rows, record: StackRecord, user: User, typed: Mapping
     accepted = {}
     if getattr(record, "any_accepted", True):
         accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
-    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS)
+    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS) and not faces_unknown(record)
     for row in rows:
         taken = accepted.get((row["code"], row["ref"]))
         if taken is not None:

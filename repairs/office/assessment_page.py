@@ -23,10 +23,11 @@ from repairs.office.assessment_working import (
 )
 from repairs.people.models import User
 from repairs.people.permissions import Permission
-from repairs.work_orders.headlines import headline_view
+from repairs.work_orders.headlines import headline_of, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
     Judgement,
+    faces_unknown,
     finding_rows,
     judge,
     not_checked_rows,
@@ -113,6 +114,7 @@ def _hindered(judgement: Judgement, user: User) -> Context:
         "words": words,
         "drawing": drawing,
         "findings": findings,
+        "headline": headline_of(judgement, units),
         "not_checked": reasons,
     }
 
@@ -124,7 +126,7 @@ def _add_acceptance(
     if record.stage != Stage.SPECIFIED:
         return
     accepted = {(one.code, one.ref): one for one in record.accepted_findings.all()}
-    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS)
+    may_accept = not record.is_frozen and user.may(Permission.APPROVE_STACKS) and not faces_unknown(record)
     for row in findings:
         row["acceptance"] = taken = accepted.get((row["code"], row["ref"]))
         row["confirmable"] = (

@@ -240,7 +240,7 @@ def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]
     photos = list(reading.photo_lines(job))
     asked = {one.pk for one in newest.values()} | {row[3] for row in photos if row[3] in by_pk and row[5]}
     views = stack_views(
-        [by_pk[pk] for pk in sorted(asked)], motor_version=job.motor.version, units=reader.units
+        [by_pk[pk] for pk in sorted(asked)], motor_version=job.motor.version, units=reader.unit_system
     )
     stages = []
     for stage in Stage:
@@ -254,6 +254,7 @@ def stage_context(job: Job, reader: User, moments: Moments) -> dict[str, object]
                 "note": _record_words(record, moments) if record else _("not recorded"),
                 "drawing": view.drawing if view else "",
                 "words": view.words if view else "",
+                "headline": view.headline if view else None,
                 "hidden": kept_back,
                 "figures_url": reverse("office:assessment", args=[job.number, record.pk]) if record else "",
                 "match_url": reverse("office:match_record", args=[job.number, record.pk])

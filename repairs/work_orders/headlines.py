@@ -14,9 +14,11 @@ from bearings.public import (
     Units,
     asks_sentence,
     headline_sentence,
+    headline_values,
     subject_label,
     verdict_label,
 )
+from repairs.work_orders.judging import Judgement
 from repairs.work_orders.questions import Choice, choices_of
 
 # How a verdict is told by word and rule weight; an answer of before has its gravest finding instead.
@@ -87,6 +89,33 @@ def headline_view(answer: Mapping[str, Any], findings: list[Finding], units: Uni
         lines,
         tuple(line for line in lines if line.verdict == "not_proven"),
     )
+
+
+def headline_of(judgement: Judgement, units: Units) -> HeadlineView | None:
+    """Return the headline of a record that is checked as it stands; None where nothing is on the list yet.
+
+    Where the checker cannot begin, a stop among the directions is told all the same, and nothing else is proven.
+    """
+    findings = list(judgement.findings)
+    if judgement.assessment is not None:
+        return headline_view(headline_values(judgement.assessment), findings, units)
+    if judgement.stack is None:
+        return None
+    asked: list[tuple[str, tuple[str, ...]]] = [
+        (field, ()) for field in judgement.lacks if field.startswith("motor.")
+    ]
+    if judgement.unknown_faces:
+        asked.append(("wide_face", judgement.unknown_faces))
+    asks = tuple(
+        Question(field, asks_sentence(field, refs), refs, choices_of(field)) for field, refs in asked
+    )
+    if judgement.stops:
+        verdict, words = "stop", headline_sentence("stop", (), findings, units)
+    else:
+        verdict = "not_proven"
+        words = _("NOT PROVEN. {missing}").format(missing=" ".join(judgement.hindrances[:3]))
+    label = verdict_label(verdict)
+    return HeadlineView(verdict, label, SHOWN_SEVERITY[verdict], words, "", asks[:3], (), ())
 
 
 def _asks(answer: Mapping[str, Any], field: str) -> Question:

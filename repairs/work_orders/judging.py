@@ -68,13 +68,15 @@ NEEDS_NO_SPEED = frozenset(
 class Judgement:
     """What can be said of a record: a stack to draw, and an assessment when nothing hinders it.
 
-    ``hindrances`` are sentences on why loads, lives and speeds were not checked. Directions need no motor: they
-    are told of every record whose faces are known.
+    An unknown face hinders nothing: the checker says what it leaves open. ``hindrances`` are sentences on what is
+    missing or wrong, ``lacks`` the fields that the checker cannot begin without. Directions need no motor: they are
+    told of every record.
     """
 
     stack: Stack | None
     assessment: Assessment | None
     hindrances: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
     unknown_faces: tuple[str, ...] = ()
     arrangement: ArrangementResult | None = None
     findings: tuple[Finding, ...] = ()
@@ -141,21 +143,20 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, object]) -> Judge
     try:
         stack = parse_stack(data)
     except StackFileError as error:
-        hindrances = dict.fromkeys(_hindrance(record, one) for one in error.mistakes)
-        return _judged_without_motor(record, data, (*hindrances, *_faceless(record)))
-    if faces_unknown(record):
-        return _judged_without_motor(record, data, _faceless(record))
+        return _judged_without_motor(record, data, error.mistakes)
     assessment = check_stack(stack)
     return Judgement(
         stack=stack,
         assessment=assessment,
+        hindrances=_faceless(record),
+        unknown_faces=faces_unknown(record),
         arrangement=assessment.arrangement,
         findings=tuple(assessment.findings),
     )
 
 
 def _faceless(record: StackRecord) -> tuple[str, ...]:
-    """Return a sentence for every bearing whose face nobody saw: nothing is told of its loads before."""
+    """Return a sentence for every bearing whose face nobody entered."""
     words = _("bearing {ref}, {field}")
     labels = [words.format(ref=ref, field=field_label("wide_face")) for ref in faces_unknown(record)]
     return tuple(_("{field}: not known.").format(field=capfirst(label)) for label in labels)
@@ -185,13 +186,13 @@ def _hindrance(record: StackRecord, mistake: Mistake) -> str:
 
 
 def _judged_without_motor(
-    record: StackRecord, data: Mapping[str, Any], hindrances: tuple[str, ...]
+    record: StackRecord, data: Mapping[str, Any], mistakes: Sequence[Mistake]
 ) -> Judgement:
-    unknown = faces_unknown(record)
     arrangement: ArrangementResult | None = None
     findings: tuple[Finding, ...] = ()
-    if record.items and not unknown:
+    if record.items:
         try:
+            # What is told below reads no speed.
             trial = check_stack(parse_stack({**data, "motor": {"rated_speed_rpm": 1.0, **data["motor"]}}))
         except StackFileError:
             pass
@@ -201,8 +202,9 @@ def _judged_without_motor(
     return Judgement(
         stack=_drawable(record),
         assessment=None,
-        hindrances=hindrances,
-        unknown_faces=unknown,
+        hindrances=(*dict.fromkeys(_hindrance(record, one) for one in mistakes), *_faceless(record)),
+        lacks=tuple(one.field for one in mistakes if one.value is None),
+        unknown_faces=faces_unknown(record),
         arrangement=arrangement,
         findings=findings,
     )

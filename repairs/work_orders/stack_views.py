@@ -15,8 +15,9 @@ from typing import Any, Final
 from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
-from bearings.public import arrangement_sentence, parse_stack
-from repairs.work_orders.judging import judge, limits_of, refs_of
+from bearings.public import Units, arrangement_sentence, parse_stack
+from repairs.work_orders.headlines import HeadlineView, headline_of, headline_view
+from repairs.work_orders.judging import judge, limits_of, refs_of, stored_findings
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.picturing import loads_of, picture, stored_loads
 
@@ -30,6 +31,7 @@ class StackView:
     drawing: SafeString
     words: str
     refs: dict[str, str]
+    headline: HeadlineView | None
 
 
 class _Shelf:
@@ -56,7 +58,7 @@ class _Shelf:
 _SHELF: Final = _Shelf()
 
 
-def stack_views(records: Sequence[StackRecord], *, motor_version: int, units: str) -> dict[int, StackView]:
+def stack_views(records: Sequence[StackRecord], *, motor_version: int, units: Units) -> dict[int, StackView]:
     """Return the views of some records; those that are not kept are drawn, with one query for all of them."""
     limits = next((limits_of(record) for record in records if not record.assessment_id), {})
     wanted = {record.pk: _key(record, motor_version, units, limits) for record in records}
@@ -70,27 +72,28 @@ def stack_views(records: Sequence[StackRecord], *, motor_version: int, units: st
     return views
 
 
-def _key(record: StackRecord, motor_version: int, units: str, limits: dict[str, object]) -> tuple[Any, ...]:
+def _key(record: StackRecord, motor_version: int, units: Units, limits: dict[str, object]) -> tuple[Any, ...]:
     """Return what a drawing depends on: a stored answer on nothing but itself, an open record on motor and policy."""
     # The moment of signing tells a database apart that was built anew under the same keys.
     own = (record.pk, record.version, record.state, record.signed_at, units, translation.get_language())
     return own if record.assessment_id else (*own, motor_version, repr(limits))
 
 
-def _drawn(record: StackRecord, units: str, limits: dict[str, object]) -> StackView:
+def _drawn(record: StackRecord, units: Units, limits: dict[str, object]) -> StackView:
     refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
     if record.assessment is not None:
         stored = record.assessment
         stack, loads = parse_stack(stored.stack), stored_loads(stored.answer)
         words = str(stored.answer["arrangement"]["words"])
+        headline: HeadlineView | None = headline_view(stored.answer, stored_findings(stored), units)
     else:
         judgement = judge(record, record.job.motor, limits)
         shown, loads = judgement.stack, loads_of(judgement.assessment)
         words = arrangement_sentence(judgement.arrangement) if judgement.arrangement else ""
         if shown is None or not shown.items:
-            return StackView(mark_safe(""), words, refs)
-        stack = shown
+            return StackView(mark_safe(""), words, refs, None)
+        stack, headline = shown, headline_of(judgement, units)
     drawing = picture(
         stack, loads=loads, units=units, prefix=f"stack-{record.pk}", size="compact", summary=words or None
     )
-    return StackView(mark_safe(drawing), words, refs)  # the drawing escapes every text
+    return StackView(mark_safe(drawing), words, refs, headline)  # the drawing escapes every text

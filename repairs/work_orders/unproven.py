@@ -39,7 +39,12 @@ def code_of(subject: str) -> str:
 
 
 def severities(judgement: Judgement) -> dict[tuple[str, str], str]:
-    """Return what can be accepted of a record now: its findings, and its subjects that are not proven."""
+    """Return what can be accepted of a record now: its findings, and its subjects that are not proven.
+
+    Of a stack with a face that nobody entered nothing is: the face is entered first.
+    """
+    if judgement.unknown_faces:
+        return {}
     open_ = {(code_of(subject), ""): "not_proven" for subject in unproven_of(judgement)}
     return open_ | {(one.code, one.ref or ""): one.severity for one in judgement.findings}
 

@@ -1,8 +1,10 @@
+from dataclasses import replace
+
 import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Stack
-from bearings.public import assessment_answer, parse_stack
+from bearings.public import arrangement_sentence, assessment_answer, parse_stack
 from tests.bearings.factories import angular, deep_groove, duty, faces, guide, settled, stack, thrust_roller
 
 
@@ -158,3 +160,24 @@ def test_a_lasting_up_thrust_that_may_balance_the_rotor_leaves_skidding_open(wei
     (skidding,) = [one for one in check_stack(built).subjects if one.subject == "skidding"]
 
     assert skidding.verdict == verdict
+
+
+def test_while_a_face_is_not_known_no_load_no_relation_and_no_speed_of_the_set_is_told():
+    upper, open_, lower = faces("ddu")
+    built = stack(upper, replace(open_, wide_face=None), lower)
+    answer = check_stack(built)
+    for case in answer.cases:
+        assert {load for _ref, load in case.axial_loads()} == {None}
+        assert case.not_shared == "face-unknown"
+    assert answer.arrangement.relations == ()
+    assert arrangement_sentence(answer.arrangement).endswith("The face of bearing 2 is not known.")
+    assert [row.permissible_rpm for row in answer.speed.bearings] == [None, None, None]
+    assert missing(built, "directions") == {("wide_face", "2")}
+    assert ("items", None) not in missing(built, "capacity")
+
+
+def test_of_bearings_whose_faces_nobody_entered_it_is_not_said_that_none_carries():
+    built = stack(*(replace(one, wide_face=None) for one in faces("dd")))
+    words = arrangement_sentence(check_stack(built).arrangement)
+    assert words == "The faces of bearings 1 and 2 are not known."
+    assert [one.code for one in check_stack(built).findings if one.severity == "stop"] == []

@@ -150,7 +150,8 @@ def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> di
     reasons = [_("the record of the stack is not complete")] if for_customer else list(judgement.hindrances)
     told = margins.customer_findings if for_customer else margins.shop_findings
     if found is not None:
-        reasons = [_("this record is not signed yet; loads, lives and speeds are printed once it is")]
+        unsigned = _("this record is not signed yet; loads, lives and speeds are printed once it is")
+        reasons = [unsigned] if for_customer else [unsigned, *judgement.hindrances]
     return {
         "stack": judgement.stack,
         "loads": loads_of(None),

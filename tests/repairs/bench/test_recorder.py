@@ -213,9 +213,10 @@ def test_no_button_accepts_a_thrust_that_nothing_carries():
     assert "accept:down-thrust-not-carried" not in html
 
 
-def test_a_face_not_known_is_drawn_as_a_question_and_not_checked():
+def test_a_face_not_known_is_drawn_as_a_question_and_not_proven():
     html = signed_in().get(page(make_stack_record(faces="d?u").job)).content.decode()
-    assert "face of bearing 2 not known" in html
+    assert "NOT PROVEN. Open: Thrust directions" in html
+    assert "Bearing 2: Which way does the wide face point, up or down?" in html
     assert "The face of bearing 2 is not known." in html
     assert ">?</text>" in html
     assert "1 down, 1 up, 1 without direction." in html

@@ -164,6 +164,15 @@ def test_a_stack_that_cannot_be_checked_says_of_which_bearing_what_is_missing(re
     assert "OK" not in text
 
 
+def test_a_stack_with_a_face_that_nobody_entered_is_judged_and_claims_no_load(reader):
+    answer = reader.get(address(make_stack_record(faces="d?u")))
+    text = words(answer)
+    assert "NOT PROVEN. Open: Thrust directions" in text
+    assert "Thrust is carried by 1 down; 3 up. The face of bearing 2 is not known." in text
+    assert "direction NOT KNOWN" in answer.content.decode()
+    assert "lbf on" not in text
+
+
 def test_an_empty_record_has_a_page_too(reader):
     answer = reader.get(address(make_stack_record(items=[])))
     assert answer.status_code == 200

@@ -38,6 +38,14 @@ def lead(client):
     return user
 
 
+def test_the_page_says_of_a_stack_with_an_unknown_face_that_it_is_not_proven_and_what_to_enter(client, lead):
+    # A version of its own: drawings are shared by all pages of a process.
+    record = make_stack_record(faces="d?u", version=31)
+    html = client.get(page_of(record.job)).content.decode()
+    assert "NOT PROVEN. Open: Thrust directions" in html
+    assert "Bearing 2: Which way does the wide face point, up or down?" in html
+
+
 def test_the_page_shows_stack_photos_readings_papers_and_history(client, lead):
     job = job_with_found_stack()
     record_reading(
