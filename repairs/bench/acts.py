@@ -8,6 +8,7 @@ from typing import Any
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
+from repairs.bench.recorder_rows import Refusal
 from repairs.edge.numbers import row_key, version_of, whole_number
 from repairs.ledger.services import Actor
 from repairs.work_orders.errors import AnothersEntryError, WorkOrderError
@@ -84,7 +85,7 @@ def _sign(record: StackRecord, common: Mapping[str, Any]) -> StackRecord:
     return approving.submit_specified(**common)
 
 
-def refusal_of(error: WorkOrderError, posted: QueryDict) -> dict[str, Any]:
+def refusal_of(error: WorkOrderError, posted: QueryDict) -> Refusal:
     """Return a refusal as the page shows it: what the others did meanwhile, and one's own act to be sent again."""
     if isinstance(error, AnothersEntryError):
         own = _("undo another person's change")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 from uuid import uuid4
 
 from django.contrib import messages
@@ -22,6 +22,7 @@ from repairs.bench.recorder import find_record
 from repairs.bench.recorder_rows import PART_NAMES, needed_permission
 from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.edge.numbers import row_key
+from repairs.ledger.services import Actor
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -32,7 +33,18 @@ from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.warning_words import called
 
 MOST_RATINGS: Final = 12
-Work = Callable[[dict[str, Any]], StackRecord]
+
+
+class Common(TypedDict):
+    """What every change of a record is made with."""
+
+    actor: Actor
+    record: StackRecord
+    version: int
+    form_key: str
+
+
+Work = Callable[[Common], StackRecord]
 
 
 def editable(request: ShopRequest, number: str, stage: str) -> StackRecord:
@@ -156,7 +168,7 @@ def stack_guide(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     )
 
 
-def _common(request: ShopRequest, record: StackRecord) -> dict[str, Any]:
+def _common(request: ShopRequest, record: StackRecord) -> Common:
     return {
         "actor": actor_of(request),
         "record": record,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final, cast
+from typing import Final, cast
 from uuid import uuid4
 
 from django.contrib import messages
@@ -78,7 +78,7 @@ def _words(request: ShopRequest) -> str:
 
 def _place(found: ResolverMatch) -> str:
     """Return the step, the stage of the stack or the reading that an address names."""
-    names: dict[str, Any] = found.kwargs
+    names = found.kwargs
     words = [
         Step.objects.filter(pk=names["step_id"]).values_list("title", flat=True).first() or ""
         if "step_id" in names

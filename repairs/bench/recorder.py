@@ -16,7 +16,7 @@ from django.views.decorators.vary import vary_on_headers
 from repairs.bench.acts import carry_out, refusal_of
 from repairs.bench.comparing import comparison_context
 from repairs.bench.outbox import through_outbox
-from repairs.bench.recorder_rows import needed_permission, stage_tabs
+from repairs.bench.recorder_rows import Refusal, needed_permission, stage_tabs
 from repairs.bench.recording import recorder_context
 from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.people.middleware import actor_of
@@ -142,9 +142,7 @@ def stack_act(request: ShopRequest, number: str, stage: str) -> HttpResponse:
     return _answer(request, record, refusal, status)
 
 
-def _answer(
-    request: ShopRequest, record: StackRecord, refusal: dict[str, object] | None, status: int
-) -> HttpResponse:
+def _answer(request: ShopRequest, record: StackRecord, refusal: Refusal | None, status: int) -> HttpResponse:
     """Return the recorder as it is now; without htmx a good answer is a redirect, a refusal the page itself."""
     verb, _colon, target = request.POST.get("do", "").partition(":")
     chosen = target.partition(":")[0] if verb in {"turn", "up", "down", "place"} else ""

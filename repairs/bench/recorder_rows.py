@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any, Final, NotRequired, TypedDict
 
 from django.urls import reverse
 from django.utils.functional import Promise
@@ -37,6 +37,15 @@ CARRIES: Final[dict[str, str | Promise]] = {
     "down": gettext_lazy("carries down"),
     "both": gettext_lazy("carries both ways"),
 }
+
+
+class Refusal(TypedDict):
+    """What was not done: what the others did meanwhile, and one's own act to be sent again."""
+
+    text: str
+    events: NotRequired[list[dict[str, str]]]
+    own: NotRequired[str]
+    again: NotRequired[str]
 
 
 def part_name(data: Mapping[str, Any]) -> str:

@@ -13,13 +13,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from bearings.public import Stack, arrangement_sentence, headline_values, parse_stack
-from repairs.bench.recorder_rows import list_rows, needed_permission
+from repairs.bench.recorder_rows import Refusal, list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.cautions import GOVERNS, cautions_at_stage
 from repairs.work_orders.headlines import HeadlineView, headline_of, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
+    FindingRow,
     Judgement,
     faces_unknown,
     finding_rows,
@@ -38,7 +39,7 @@ from repairs.work_orders.services.stack_signing import missing_before_signing
 from repairs.work_orders.unproven import unproven, unproven_rows
 from repairs.work_orders.warning_words import difference_text
 
-Rows = list[dict[str, Any]]
+Rows = list[dict[str, object]]
 # The recorder shows so many findings at once; the rest opens on demand.
 MOST_LINES: Final = 3
 
@@ -50,11 +51,11 @@ class Shown:
     stack: Stack | None
     loads: Any
     words: str
-    findings: Rows
-    not_checked: Rows
+    findings: list[FindingRow]
+    not_checked: list[FindingRow]
     not_checked_count: int
     headline: HeadlineView | None
-    unproven: Rows
+    unproven: list[FindingRow]
 
 
 def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
@@ -89,11 +90,11 @@ def shown_of(record: StackRecord, user: User, *, whole: bool = True) -> Shown:
     )
 
 
-def _not_checked(judgement: Judgement, whole: bool) -> tuple[Rows, int]:
+def _not_checked(judgement: Judgement, whole: bool) -> tuple[list[FindingRow], int]:
     if judgement.assessment is not None:
         reasons = list(judgement.assessment.not_checked)
         return not_checked_rows(reasons if whole else reasons[:1]), len(reasons)
-    rows: Rows = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]
+    rows: list[FindingRow] = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]
     return rows, len(rows)
 
 
@@ -119,7 +120,7 @@ def recorder_context(
     *,
     chosen: str = "",
     whole: bool = False,
-    refusal: Mapping[str, Any] | None = None,
+    refusal: Refusal | None = None,
     typed: Mapping[str, Any] | None = None,
 ) -> dict[str, object]:
     """Return everything that the recorder's fragment shows. ``typed`` keeps what a refused or other act carried."""
@@ -193,7 +194,7 @@ def _questions(headline: HeadlineView | None, record: StackRecord, url: str) -> 
     return rows
 
 
-def _parted(rows: Rows) -> dict[str, object]:
+def _parted(rows: list[FindingRow]) -> dict[str, object]:
     """Part what the recorder tells at once from what it tells on demand: three lines, and what awaits this reader."""
     graver = [row for row in rows if row["severity"] in {"stop", "warn"}]
     lines = graver[:MOST_LINES]
@@ -267,7 +268,9 @@ def _drawing(
     return mark_safe(drawn)  # made by bearings.drawing, which escapes every text
 
 
-def _with_acceptance(rows: Rows, record: StackRecord, user: User, typed: Mapping[str, Any]) -> Rows:
+def _with_acceptance(
+    rows: list[FindingRow], record: StackRecord, user: User, typed: Mapping[str, Any]
+) -> list[FindingRow]:
     """Add who accepted a finding and why; to a lead, offer to accept those that may be accepted."""
     if record.stage != Stage.SPECIFIED:
         return rows
@@ -286,7 +289,7 @@ def _with_acceptance(rows: Rows, record: StackRecord, user: User, typed: Mapping
             if waits and taken.person_id != user.pk and user.may(Permission.CONFIRM_OVERRIDES):
                 row["confirmable"] = f"{row['code']}:{row['ref']}"
         elif may_accept and row["severity"] != "note" and row["code"] not in NEVER_ACCEPTED:
-            row["acceptable"] = f"{row['code']}:{row['ref']}"
-            row["typed"] = typed.get(f"reason-{row['acceptable']}", "")
-            row["typed_tell"] = typed.get(f"tell-{row['acceptable']}", "")
+            row["acceptable"] = key = f"{row['code']}:{row['ref']}"
+            row["typed"] = typed.get(f"reason-{key}", "")
+            row["typed_tell"] = typed.get(f"tell-{key}", "")
     return rows

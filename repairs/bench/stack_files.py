@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
 from uuid import uuid4
 
 from django.core.exceptions import PermissionDenied
@@ -18,13 +18,14 @@ from repairs.bench.recorder_rows import needed_permission
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
+from repairs.work_orders.entries import Entry
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.hiding import hidden_from
 from repairs.work_orders.judging import shop_limits, stack_file_of
 from repairs.work_orders.models import StackRecord
 from repairs.work_orders.services.stack_editing import replace_items
 
-Mistakes = list[dict[str, Any]]
+Mistakes = list[Mapping[str, object]]
 LARGEST_FILE = 1024 * 1024
 
 
@@ -85,5 +86,5 @@ def _take(request: ShopRequest, record: StackRecord) -> Mistakes:
     return []
 
 
-def _entry(data: dict[str, object]) -> dict[str, object]:
+def _entry(data: dict[str, object]) -> Entry:
     return {"uid": uuid4().hex[:8], "rating_id": None, "data": data}

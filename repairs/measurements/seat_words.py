@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from typing import Any, Final
+from typing import Final, TypedDict
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -185,9 +185,18 @@ def reason_sentences(seat: SeatRecord, units: Units) -> list[str]:
     return [_REASONS[code](seat, units) for code in seat.figures.get("reasons", []) if code in _REASONS]
 
 
-def plane_rows(seat: SeatRecord, units: Units) -> list[dict[str, Any]]:
+class PlaneRow(TypedDict):
+    """One plane of a seat: its readings with their verdicts, mean and out-of-round."""
+
+    name: str
+    readings: list[dict[str, str]]
+    mean: str
+    out_of_round: str
+
+
+def plane_rows(seat: SeatRecord, units: Units) -> list[PlaneRow]:
     """Return the planes with every reading's verdict, mean and out-of-round."""
-    rows = []
+    rows: list[PlaneRow] = []
     for index, plane in enumerate(seat.figures.get("planes", [])):
         error = Decimal(plane["out_of_round"]) * 1000 if plane["out_of_round"] else None
         rows.append(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
@@ -81,8 +81,9 @@ def _load_chart(answer: Mapping[str, Any], stack: Stack, units: str, warm: Shari
     curve = load_curve(stack, sharing=warm)
     if not curve.refs or any(load is None for point in curve.points for load in point.loads):
         return ""
-    directions: dict[str, Any] = dict.fromkeys(answer["arrangement"]["carries_down"], "down")
-    directions |= dict.fromkeys(answer["arrangement"]["carries_up"], "up")
+    ways = answer["arrangement"]
+    directions: dict[str, Literal["down", "up"]] = dict.fromkeys(ways["carries_down"], "down")
+    directions |= dict.fromkeys(ways["carries_up"], "up")
     lines = [
         DrawnCurve(ref, [point.loads[place] or 0.0 for point in curve.points], directions.get(ref))
         for place, ref in enumerate(curve.refs)

@@ -26,6 +26,7 @@ from repairs.people.permissions import Permission
 from repairs.work_orders.headlines import headline_of, headline_view
 from repairs.work_orders.judging import (
     NEVER_ACCEPTED,
+    FindingRow,
     Judgement,
     faces_unknown,
     finding_rows,
@@ -48,7 +49,7 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
     units = user.unit_system
     stack, answer, figures = parse_stack(stored.stack), stored.answer, Figures(units)
     found, reasons = stored_findings(stored), stored_not_checked(stored)
-    rows: list[Context] = [
+    rows: list[FindingRow] = [
         {
             **row,
             "source": finding_figures(kept, figures),
@@ -120,7 +121,7 @@ def _hindered(judgement: Judgement, user: User) -> Context:
 
 
 def _add_acceptance(
-    findings: list[Context], record: StackRecord, user: User, typed: Mapping[str, str]
+    findings: list[FindingRow], record: StackRecord, user: User, typed: Mapping[str, str]
 ) -> None:
     """Say of each finding who accepted it and why; offer a lead to accept those that may be accepted."""
     if record.stage != Stage.SPECIFIED:
@@ -137,10 +138,10 @@ def _add_acceptance(
             and not record.is_frozen
             and user.may(Permission.CONFIRM_OVERRIDES)
         )
-        if row["acceptance"] is None and may_accept and row["severity"] != "note":
+        if taken is None and may_accept and row["severity"] != "note":
             row["acceptable"] = row["code"] not in NEVER_ACCEPTED
             row["typed"] = typed.get("reason", "") if _same(row, typed) else ""
 
 
-def _same(row: Mapping[str, Any], typed: Mapping[str, str]) -> bool:
+def _same(row: FindingRow, typed: Mapping[str, str]) -> bool:
     return bool(row["code"] == typed.get("code") and row["ref"] == typed.get("ref"))

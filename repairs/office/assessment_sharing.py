@@ -23,13 +23,13 @@ RELATIONS: Final[dict[str, Promise]] = {
 Rows = list[dict[str, object]]
 
 
-def sharing_tables(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, Any]:
+def sharing_tables(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dict[str, object]:
     """Return what is shown of load sharing; nothing for an answer that was kept before there was any."""
     sharing = answer.get("sharing")
     if sharing is None:
         return {}
     names = bearing_names(stack)
-    shown = {
+    shown: dict[str, object] = {
         "models": _models(sharing, names, figures),
         "agree": _agree(sharing, figures),
         "facts": _facts(sharing, answer, figures),

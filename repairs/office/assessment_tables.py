@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any, Final, NotRequired, TypedDict
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -69,7 +69,25 @@ def _states(cases: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     return found
 
 
-def _case_row(case: Mapping[str, Any], figures: Figures) -> dict[str, Any]:
+class CaseRow(TypedDict):
+    """One load case: what each bearing carries, for how long, and what comes of it."""
+
+    name: str
+    warm: bool
+    lasts: str
+    net: str
+    carried: bool
+    by_ref: dict[str, dict[str, object]]
+    loads: NotRequired[list[dict[str, object]]]
+    judged: bool
+    speed: str
+    l10h: str
+    l10mh: str
+    kappa: str
+    friction: str
+
+
+def _case_row(case: Mapping[str, Any], figures: Figures) -> CaseRow:
     net, warm = case["net_axial_n"], bool(case.get("is_warm"))
     text = (_("{force} up") if net < 0 else _("{force} down")).format(force=figures.force(abs(net)))
     judged = "continuous" in case

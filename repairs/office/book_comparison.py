@@ -87,7 +87,7 @@ def book_editions(request: ShopRequest) -> HttpResponse:
     return render(request, "office/book_editions.html", context)
 
 
-def _asked(request: ShopRequest) -> dict[str, Any]:
+def _asked(request: ShopRequest) -> dict[str, str]:
     """Return the address's choices; of a newer source alone, the edition before it belongs to it."""
     asked = {name: value for name, value in request.GET.dict().items() if name in EditionsForm.base_fields}
     if "older" not in asked and (key := row_key(asked.get("newer"))):

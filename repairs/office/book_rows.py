@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 
 from django import forms
 from django.utils.safestring import SafeString, mark_safe
@@ -65,7 +65,16 @@ def _shown(rating: Rating, figures: Mapping[str, Any], name: str) -> str:
     return _("not printed") if name in rating.not_printed else _("not entered")
 
 
-def figure_rows(rating: Rating, units: str) -> list[tuple[Any, Rows]]:
+class FigureRow(TypedDict):
+    """One figure of the book in words, or why there is none."""
+
+    label: str
+    absent: NotRequired[str]
+    text: NotRequired[str]
+    also: NotRequired[str]
+
+
+def figure_rows(rating: Rating, units: str) -> list[tuple[Any, list[FigureRow]]]:
     """Return every figure of a rating, group by group, or that it is not printed or not entered yet."""
     figures = rating_figures(rating)
     reader = Figures("us" if units == "us" else "si")
@@ -74,7 +83,7 @@ def figure_rows(rating: Rating, units: str) -> list[tuple[Any, Rows]]:
     ]
 
 
-def _figure_row(rating: Rating, figures: Mapping[str, Any], name: str, reader: Figures) -> dict[str, Any]:
+def _figure_row(rating: Rating, figures: Mapping[str, Any], name: str, reader: Figures) -> FigureRow:
     label = capfirst(field_label(name).partition(",")[0])
     if name not in figures:
         return {"label": label, "absent": _shown(rating, figures, name)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import Any, Final, cast
+from typing import Final, TypedDict
 
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -36,6 +36,16 @@ STAGES_SHOWN: Final[dict[str, frozenset[str]]] = {
 }
 
 
+class Sheet(TypedDict):
+    """Which paper is asked for, and how it is printed."""
+
+    job: Job
+    kind: str
+    paper: str
+    language: str
+    units: Units
+
+
 @require_http_methods(["GET", "HEAD", "POST"])
 @allow(Permission.PRINT_DOCUMENTS)
 def document(request: ShopRequest, number: str, kind: str) -> HttpResponseBase:
@@ -47,12 +57,12 @@ def document(request: ShopRequest, number: str, kind: str) -> HttpResponseBase:
     if paper_is_hidden(request.user, job, kind):
         return hidden_paper(request, job)
     asked = request.POST if request.method == "POST" else request.GET
-    sheet: dict[str, Any] = {
+    sheet: Sheet = {
         "job": job,
         "kind": kind,
         "paper": asked.get("paper") or job.customer.paper,
         "language": translation.get_language() or "en",
-        "units": cast(Units, request.user.units),
+        "units": request.user.unit_system,
     }
     try:
         current = current_paper(**sheet)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypedDict
 
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
@@ -117,9 +118,16 @@ def serial_words(motor: Motor) -> str:
     return f"{motor.serial}, {_('inferred')}" if motor.serial_state == "inferred" else motor.serial
 
 
-def plate_groups(motor: Motor, units: str) -> list[dict[str, Any]]:
+class PlateGroup(TypedDict):
+    """One heading of a plate with its labels and values."""
+
+    title: str | Promise
+    rows: list[tuple[str | Promise, str]]
+
+
+def plate_groups(motor: Motor, units: str) -> list[PlateGroup]:
     """Return what stands on the plate, group by group, in the reader's units."""
-    groups = []
+    groups: list[PlateGroup] = []
     for group, title in GROUPS:
         rows = [
             (field.label, shown(field, motor.nameplate[field.key], units))

@@ -55,7 +55,7 @@ def warmth_charts(stack: Stack, units: Units) -> list[tuple[str, str, str]]:
         return []
     scale, sign = (FAHRENHEIT_DEGREES, "°F") if units == "us" else (1.0, "K")
     warmer = stack.motor.shaft_warmer_k
-    common: dict[str, Any] = {"warmth_unit": sign, "entered": None if warmer is None else warmer * scale}
+    entered = None if warmer is None else warmer * scale
     warmths = [point.warmer_k * scale for point in points]
     unit = options_of("preload", units).force_unit
     charts = [
@@ -66,7 +66,8 @@ def warmth_charts(stack: Stack, units: Units) -> list[tuple[str, str, str]]:
                 warmths,
                 [point.preload_n / unit.newtons for point in points],
                 WarmthAxis(_("preload, {unit}").format(unit=unit.sign)),
-                **common,
+                warmth_unit=sign,
+                entered=entered,
                 options=options_of("preload", units),
             ),
         )
@@ -80,7 +81,13 @@ def warmth_charts(stack: Stack, units: Units) -> list[tuple[str, str, str]]:
         ]
         axis = WarmthAxis(_("life, hours"), logarithmic=True)
         chart = warmth_chart(
-            warmths, lives, axis, **common, levels=levels, options=options_of("warm-life", units)
+            warmths,
+            lives,
+            axis,
+            warmth_unit=sign,
+            entered=entered,
+            levels=levels,
+            options=options_of("warm-life", units),
         )
         charts.append((_("Life against the warmth of the shaft"), _("In the running case."), chart))
     return charts

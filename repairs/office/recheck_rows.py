@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, cast
+from collections.abc import Iterable, Mapping
+from typing import Any, TypedDict, cast
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -17,11 +17,49 @@ from repairs.rechecks.lines import finding_words, margin_words, severity_words, 
 from repairs.rechecks.models import Change, Recheck
 from repairs.rechecks.outcome import UNCHECKED
 
-Row = dict[str, Any]
+Pair = tuple[str, str]
+
+
+class ChangeRow(TypedDict):
+    """What a re-check changed about one stack: each pair says it before and after."""
+
+    change: Change
+    flag: str
+    flag_words: str
+    stage: str
+    speed: str
+    margin: Pair
+    life: Pair
+    modified: Pair
+    worst: tuple[Pair, Pair]
+    appeared: list[str]
+    gone: list[str]
+    causes: list[str]
+
+
+class ListedChange(ChangeRow):
+    """The same in the list of a run, with its job and motor."""
+
+    number: str
+    job_url: str
+    motor: str
+    motor_url: str
+    customer: str
+
+
+class ToldChange(ChangeRow):
+    """The same on the pages of job and motor, as a finding."""
+
+    severity: str
+    title: str
+    words: str
+    why: str
+
+
 SHOWN_SEVERITY = {UNCHECKED: "not_checked", "": "ok"}
 
 
-def change_rows(changes: Iterable[Change], units: str) -> list[Row]:
+def change_rows(changes: Iterable[Change], units: str) -> list[ListedChange]:
     """Return changes as the list of a run shows them."""
     figures = Figures(cast("Units", units))
     return [
@@ -37,7 +75,7 @@ def change_rows(changes: Iterable[Change], units: str) -> list[Row]:
     ]
 
 
-def change_figures(change: Change, figures: Figures) -> Row:
+def change_figures(change: Change, figures: Figures) -> ChangeRow:
     """Return what one change comes to, from what to what."""
     return {
         "change": change,
@@ -65,7 +103,7 @@ def turn_words(change: Change) -> str:
     return _("worse") if change.is_worse else _("not worse")
 
 
-def _severity(worst: str) -> tuple[str, str]:
+def _severity(worst: str) -> Pair:
     return SHOWN_SEVERITY.get(worst, worst), severity_words(worst)
 
 
@@ -74,7 +112,7 @@ def _speed_words(change: Change) -> str:
     return speed_label(speed) if speed else ""
 
 
-def _pair(before: float | None, after: float | None, figures: Figures) -> tuple[str, str]:
+def _pair(before: float | None, after: float | None, figures: Figures) -> Pair:
     return _hours(before, figures), _hours(after, figures)
 
 
@@ -113,7 +151,7 @@ def _figure(name: str, value: Any, figures: Figures) -> str:
     return _("not printed") if value is None else input_text("bearing", name, value, figures)
 
 
-def input_words(row: Row, figures: Figures) -> str:
+def input_words(row: Mapping[str, Any], figures: Figures) -> str:
     """Return one other input that differs: rated speed 1 780 rpm → 1 770 rpm."""
     room, name, before, after = row["room"], row["field"], row["before"], row["after"]
     if name in SET_FACTORS:
@@ -126,10 +164,10 @@ def input_words(row: Row, figures: Figures) -> str:
     return f"{label} {' → '.join(shown)}"
 
 
-def told_rows(changes: Iterable[Change], units: str) -> list[Row]:
+def told_rows(changes: Iterable[Change], units: str) -> list[ToldChange]:
     """Return what the pages of jobs and motors say of changes that nobody has seen yet."""
     figures = Figures(cast("Units", units))
-    rows = []
+    rows: list[ToldChange] = []
     for change in changes:
         row = change_figures(change, figures)
         by_plate = change.recheck.why == Recheck.Why.PLATE
@@ -147,7 +185,7 @@ def told_rows(changes: Iterable[Change], units: str) -> list[Row]:
     return rows
 
 
-def _turned(row: Row) -> list[str]:
+def _turned(row: ChangeRow) -> list[str]:
     """Return what of a stack's outcome is another one now."""
     pairs = (
         (_("margin {before} → {after}"), row["margin"]),

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, TypedDict
 
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 
 from bearings.public import Figures, ThrustResult, Units, thrust_from_values, thrust_value
@@ -110,14 +111,26 @@ def revision_rows(sheets: Iterable[ThrustSheet]) -> list[dict[str, object]]:
     ]
 
 
-def use_rows(
-    sheet: ThrustSheet, motor: Motor, typed: Mapping[str, str] | None, units: Units
-) -> list[dict[str, Any]]:
+class UseRow(TypedDict):
+    """One figure of a thrust sheet beside what the plate says, and which of the two is chosen."""
+
+    key: str
+    label: str | Promise
+    plate: str
+    now: str
+    sheet: str
+    fallback: bool
+    conflict: bool
+    chosen: str
+
+
+def use_rows(sheet: ThrustSheet, motor: Motor, typed: Mapping[str, str] | None, units: Units) -> list[UseRow]:
     """Return each figure that can be used, beside what the motor's plate says.
 
     Where the plate says nothing the sheet's figure is offered; where both do, a person chooses.
     """
-    known, result, rows = figures_to_use(sheet), thrust_from_values(sheet.summary), []
+    known, result = figures_to_use(sheet), thrust_from_values(sheet.summary)
+    rows: list[UseRow] = []
     for key in USED:
         own = plate_entry(motor.nameplate.get(key))
         value = known.get(key)

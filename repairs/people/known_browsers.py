@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from typing import Any, Final
+from typing import Final, TypedDict
 
 from django.conf import settings
 from django.core import signing
@@ -38,9 +38,16 @@ def remember_browser(request: HttpRequest, response: HttpResponseBase, account: 
     )
 
 
-def _read(request: HttpRequest) -> dict[str, Any]:
+class _Kept(TypedDict):
+    """What a browser keeps: its random name, and the tags of the accounts that signed in with it."""
+
+    browser: str
+    accounts: list[str]
+
+
+def _read(request: HttpRequest) -> _Kept:
     try:
-        kept: dict[str, object] = signing.loads(
+        kept: _Kept = signing.loads(
             request.COOKIES.get(settings.BROWSER_COOKIE, ""), salt=SALT, max_age=HOLDS_SECONDS
         )
     except signing.BadSignature:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TypedDict
 
 from repairs.work_orders.models import Job, Step
 
 
-def progress(job: Job) -> list[dict[str, Any]]:
+class StepLine(TypedDict):
+    """One step and whether it is done."""
+
+    name: str
+    state: str
+
+
+def progress(job: Job) -> list[StepLine]:
     """Return the steps as done, current, to do or left out."""
-    rows = []
+    rows: list[StepLine] = []
     current_seen = False
     for step in job.steps.order_by("position"):
         state = {Step.State.DONE: "done", Step.State.SKIPPED: "skipped"}.get(Step.State(step.state), "todo")

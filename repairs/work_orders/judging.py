@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -36,7 +36,8 @@ from bearings.public import (
 )
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
-from repairs.work_orders.models import ShopPolicy, StackRecord
+from repairs.work_orders.entries import Entry
+from repairs.work_orders.models import AcceptedFinding, ShopPolicy, StackRecord
 from repairs.work_orders.warning_words import finding_of, tuples
 
 # A thrust that nothing carries, or that a guide would carry which cannot, is only corrected, never accepted.
@@ -242,7 +243,7 @@ def plain_stack(items: tuple[Any, ...], guides: tuple[Any, ...] = ()) -> Stack:
     return Stack(motor=MotorDuty(rated_speed_rpm=1.0), items=items, guides=guides)
 
 
-def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
+def refs_of(entries: Sequence[Entry]) -> list[tuple[str, Entry]]:
     """Return the entries of a record with their refs: bearings 1, 2, ..., other parts a, b, ... from the top."""
     bearings = parts = 0
     found = []
@@ -256,7 +257,7 @@ def refs_of(entries: list[dict[str, Any]]) -> list[tuple[str, dict[str, Any]]]:
     return found
 
 
-def ref_of(entries: list[dict[str, object]], uid: str) -> str:
+def ref_of(entries: Sequence[Entry], uid: str) -> str:
     """Return the number or letter that an item has on the list now."""
     return next((ref for ref, entry in refs_of(entries) if entry["uid"] == uid), "")
 
@@ -313,7 +314,24 @@ def stored_not_checked(stored: StoredAssessment) -> list[NotChecked | str]:
     ]
 
 
-def finding_rows(findings: list[Finding], units: Units) -> list[dict[str, Any]]:
+class FindingRow(TypedDict):
+    """A finding, or what could not be checked, as pages and papers show it; pages add who accepted it or may."""
+
+    severity: str
+    title: str
+    code: NotRequired[str]
+    ref: NotRequired[str]
+    source: NotRequired[str]
+    url: NotRequired[str]
+    accepted: NotRequired[str]
+    acceptance: NotRequired[AcceptedFinding | None]
+    confirmable: NotRequired[str | bool]
+    acceptable: NotRequired[str | bool]
+    typed: NotRequired[str]
+    typed_tell: NotRequired[str]
+
+
+def finding_rows(findings: list[Finding], units: Units) -> list[FindingRow]:
     """Return findings as the pages and papers show them."""
     return [
         {
@@ -327,7 +345,7 @@ def finding_rows(findings: list[Finding], units: Units) -> list[dict[str, Any]]:
     ]
 
 
-def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[dict[str, object]]:
+def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[FindingRow]:
     """Return what was not checked as the pages and papers show it."""
     return [
         {"severity": "not_checked", "title": one if isinstance(one, str) else not_checked_sentence(one)}

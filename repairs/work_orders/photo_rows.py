@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TypedDict
 
 from django.db.models import QuerySet
 from django.urls import reverse
@@ -13,7 +13,33 @@ from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import JobPhoto
 
 
-def photo_rows(places: Iterable[JobPhoto], *, link: str = "") -> list[dict[str, Any]]:
+class MarkRow(TypedDict):
+    """A mark on a photo, with the ref of its part."""
+
+    id: int
+    label: str
+    x_percent: float
+    y_percent: float
+
+
+class PhotoRow(TypedDict):
+    """A photo with its files, words and marks."""
+
+    id: int
+    photo_id: str
+    print_file: str
+    thumbnail_url: str
+    print_url: str
+    url: str
+    alt: str
+    caption: str
+    width: int
+    height: int
+    stage: str
+    marks: list[MarkRow]
+
+
+def photo_rows(places: Iterable[JobPhoto], *, link: str = "") -> list[PhotoRow]:
     """Return photos with thumbnail, large picture, caption and marks; two queries for any number of photos.
 
     A mark shows the ref that its item has in the photo's own stack record, so that photo, drawing and list agree.
@@ -22,7 +48,7 @@ def photo_rows(places: Iterable[JobPhoto], *, link: str = "") -> list[dict[str, 
         places = places.select_related("photo", "stack_record", "step", "job").prefetch_related(
             "photo__marks"
         )
-    rows = []
+    rows: list[PhotoRow] = []
     for place in places:
         items = place.stack_record.items if place.stack_record else []
         refs = {entry["uid"]: ref for ref, entry in refs_of(items)}

@@ -24,9 +24,11 @@ from bearings.public import (
 from repairs.work_orders.models import StackRecord
 
 Loads = Mapping[str, LoadLabel]
+# Load labels, net thrust and name of the case that a drawing shows.
+Shown = tuple[Loads | None, float | None, str | None]
 
 
-def loads_of(assessment: Assessment | None) -> tuple[Loads | None, float | None, str | None]:
+def loads_of(assessment: Assessment | None) -> Shown:
     """Return load labels, net thrust and name of the case that a drawing shows: running, else the rotor alone."""
     if assessment is None:
         return None, None, None
@@ -51,7 +53,7 @@ def _warm_loads(assessment: Assessment, name: str) -> dict[str, float | None]:
     return {row.ref: row.axial_n for rows in (case.warm.bearings, case.warm.guides) for row in rows}
 
 
-def stored_loads(answer: Mapping[str, Any]) -> tuple[Loads | None, float | None, str | None]:
+def stored_loads(answer: Mapping[str, Any]) -> Shown:
     """The same from a stored answer."""
     for name in ("running", "uncoupled"):
         case = next((one for one in answer["cases"] if one["name"] == name), None)

@@ -12,7 +12,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from bearings.public import ANSWER_VERSION, NotChecked, headline_values, reason_sentence, subject_label
-from repairs.work_orders.judging import Judgement
+from repairs.work_orders.judging import FindingRow, Judgement
 
 CODE: Final = "not-proven-"
 
@@ -49,7 +49,7 @@ def severities(judgement: Judgement) -> dict[tuple[str, str], str]:
     return open_ | {(one.code, one.ref or ""): one.severity for one in judgement.findings}
 
 
-def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[dict[str, object]]:
+def unproven_rows(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> list[FindingRow]:
     """Return a row for each subject, as pages and papers show findings: what it lacks, and under which code."""
     lacks = {subject: _lacking(subject, reasons) for subject in subjects}
     text = _("{subject}. {lacks}")

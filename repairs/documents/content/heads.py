@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TypedDict
 
 from django.utils.translation import gettext as _
 
@@ -63,9 +63,19 @@ def hold(job: Job) -> dict[str, str] | None:
     }
 
 
-def overrides(job: Job) -> list[dict[str, Any]]:
+class OverrideRow(TypedDict):
+    """What two people let pass, for the shop floor."""
+
+    what: str
+    reason: str
+    facts: list[str]
+    by: str
+    consent: str
+
+
+def overrides(job: Job) -> list[OverrideRow]:
     """Return what two people let pass on this job, for the papers of the shop floor; a customer reads none of it."""
-    rows = []
+    rows: list[OverrideRow] = []
     for one in Override.objects.in_force().of_job(job):
         by = _("{lead}, {second}, {day}").format(
             lead=one.lead_name, second=one.second_name, day=day_words(one.confirmed_at)
@@ -132,9 +142,16 @@ def _plate(motor: Motor, key: str, reader: Reader) -> str:
     return shown(BY_KEY[key], motor.nameplate.get(key), reader.units)
 
 
-def whole_plate(motor: Motor, reader: Reader) -> list[dict[str, Any]]:
+class PlateGroup(TypedDict):
+    """One heading of a plate with its labels and values."""
+
+    title: str
+    rows: list[list[str]]
+
+
+def whole_plate(motor: Motor, reader: Reader) -> list[PlateGroup]:
     """Return every field that was asked for, group by group, illegible and missing ones said so."""
-    groups = []
+    groups: list[PlateGroup] = []
     for group, title in GROUPS:
         rows = [
             [str(field.label), shown(field, motor.nameplate[field.key], reader.units)]

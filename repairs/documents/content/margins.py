@@ -19,7 +19,7 @@ from bearings.public import (
 )
 from repairs.documents.content.reader import Reader, day_words, moment_words
 from repairs.work_orders.headlines import entered_cases
-from repairs.work_orders.judging import finding_rows
+from repairs.work_orders.judging import FindingRow, finding_rows
 from repairs.work_orders.models import AcceptedFinding, StackRecord
 from repairs.work_orders.unproven import code_of, unproven, unproven_rows
 
@@ -128,17 +128,17 @@ def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
     return {(one.code, one.ref): one for own in agreed for one in own.accepted_findings.standing()}
 
 
-def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, object]]:
+def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[FindingRow]:
     """Return findings as the shop reads them, each accepted one with who took it, when and why."""
     return _worst_first(_with_acceptance(finding_rows(findings, units), record))
 
 
-def shop_unproven(record: StackRecord, answer: Mapping[str, Any], reasons: Reasons) -> list[dict[str, Any]]:
+def shop_unproven(record: StackRecord, answer: Mapping[str, Any], reasons: Reasons) -> list[FindingRow]:
     """Return the subjects that decide and are not proven, each with the lead's reason to approve the stack though."""
     return _with_acceptance(unproven_rows(unproven(answer), reasons), record)
 
 
-def customer_unproven(record: StackRecord, reasons: Reasons) -> list[dict[str, Any]]:
+def customer_unproven(record: StackRecord, reasons: Reasons) -> list[FindingRow]:
     """Return the names of what is not proven, each with what the shop wrote for the customer when it approved."""
     accepted = acceptances(record)
     told = dict.fromkeys(customer_not_checked(reasons), "")
@@ -154,7 +154,7 @@ def customer_unproven(record: StackRecord, reasons: Reasons) -> list[dict[str, A
     ]
 
 
-def _with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[dict[str, Any]]:
+def _with_acceptance(rows: list[FindingRow], record: StackRecord) -> list[FindingRow]:
     accepted = acceptances(record)
     for row in rows:
         one = accepted.get((row["code"], row["ref"]))
@@ -170,10 +170,10 @@ def _with_acceptance(rows: list[dict[str, Any]], record: StackRecord) -> list[di
     return rows
 
 
-def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[dict[str, object]]:
+def customer_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[FindingRow]:
     """Return findings as a customer reads them: our own sentences, each once, and what the shop wrote for them."""
     accepted = acceptances(record)
-    rows: dict[tuple[str, str], dict[str, object]] = {}
+    rows: dict[tuple[str, str], FindingRow] = {}
     for finding in findings:
         title, ref = customer_sentence(finding, units), finding.ref or ""
         one = accepted.get((finding.code, ref))
@@ -195,5 +195,5 @@ def customer_findings(findings: list[Finding], record: StackRecord, units: Units
     return _worst_first(list(rows.values()))
 
 
-def _worst_first(rows: list[dict[str, object]]) -> list[dict[str, object]]:
+def _worst_first(rows: list[FindingRow]) -> list[FindingRow]:
     return sorted(rows, key=lambda row: SEVERITIES.index(row["severity"]))

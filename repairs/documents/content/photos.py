@@ -27,7 +27,7 @@ def other_photos(job: Job, most: int = 24) -> list[dict[str, object]]:
 
 def as_printed(places: Any, most: int) -> list[dict[str, object]]:
     """Return what a paper says of photos: picture, words, and marks laid out on a sheet 100 wide."""
-    rows = []
+    rows: list[dict[str, object]] = []
     for row in photo_rows(places[:most]):
         ratio = row["height"] / row["width"] if row["width"] else 0.75
         rows.append(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final, NotRequired, TypedDict
 
 from django.utils.translation import gettext as _
 
@@ -15,7 +15,23 @@ from repairs.measurements.models import Reading, RunConcession
 from repairs.work_orders.models import Job, StackRecord
 
 PLANE: Final = re.compile(r"^(?P<seat>.+?)[,;:]?\s+plane\s*(?P<plane>[1-3])$", re.IGNORECASE)
-BLANK_SEAT: Final[dict[str, object]] = {
+
+
+class SeatLine(TypedDict):
+    """One seat in its three planes; a blank one is there to write in."""
+
+    seat: str
+    moment: str
+    zone: str
+    low: str
+    high: str
+    unit: str
+    planes: list[str]
+    verdict: NotRequired[str]
+
+
+BLANK_SEAT: Final[SeatLine] = {
+    "seat": "",
     "moment": "",
     "zone": "",
     "low": "",
@@ -106,12 +122,13 @@ def seat_rows(
     record: StackRecord | None,
     reader: Reader,
     measured: Iterable[tuple[str, float]] = (),
-) -> list[dict[str, object]]:
+) -> list[SeatLine]:
     """Return the seats: measured ones in their three planes, then those of the stack, blank, to write in.
 
     ``measured`` names surface and size of those that have a sheet of their own and need no blank line.
     """
-    seats: dict[tuple[str, str], dict[str, Any]] = {}
+    seats: dict[tuple[str, str], SeatLine] = {}
+    verdicts: dict[tuple[str, str], list[str]] = {}
     for reading in readings:
         if (match := PLANE.match(reading.quantity)) is None:
             continue
@@ -119,13 +136,13 @@ def seat_rows(
         row = seats.setdefault(key, _seat(match["seat"], str(reading.get_moment_display()), reading))
         decimals = decimals_of(reading.limit_low, reading.limit_high)
         row["planes"][int(match["plane"]) - 1] = number_words(reading.value, decimals)
-        row["verdicts"].append(reading.verdict)
-    for row in seats.values():
-        row["verdict"] = _seat_verdict(row["planes"], row.pop("verdicts"))
+        verdicts.setdefault(key, []).append(reading.verdict)
+    for key, row in seats.items():
+        row["verdict"] = _seat_verdict(row["planes"], verdicts[key])
     return [*seats.values(), *_blank_seats(record, reader, set(measured))]
 
 
-def _seat(name: str, moment: str, reading: Reading) -> dict[str, object]:
+def _seat(name: str, moment: str, reading: Reading) -> SeatLine:
     return {
         "seat": name,
         "moment": moment,
@@ -134,7 +151,6 @@ def _seat(name: str, moment: str, reading: Reading) -> dict[str, object]:
         "high": number_words(reading.limit_high),
         "unit": reading.unit,
         "planes": ["", "", ""],
-        "verdicts": [],
     }
 
 
@@ -149,7 +165,7 @@ def _seat_verdict(planes: list[str], verdicts: list[str]) -> str:
 
 def _blank_seats(
     record: StackRecord | None, reader: Reader, measured: set[tuple[str, float]]
-) -> list[dict[str, object]]:
+) -> list[SeatLine]:
     """Name the seats that the stack implies, with the limits that the common rule proposes, and room to write."""
     seats: dict[tuple[str, float], str] = {}
     for entry in record.items if record else []:
@@ -158,13 +174,13 @@ def _blank_seats(
             if data.get(field) and (surface, float(data[field])) not in measured:
                 seats.setdefault((surface, float(data[field])), str(data.get("type", "")))
     rows = [_proposed_seat(surface, size, kind, reader) for (surface, size), kind in sorted(seats.items())]
-    return [*rows, {**BLANK_SEAT, "seat": ""}, {**BLANK_SEAT, "seat": ""}]
+    return [*rows, BLANK_SEAT, BLANK_SEAT]
 
 
-def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> dict[str, object]:
+def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> SeatLine:
     """Return a seat's row; where the rule or its table gives no limit, zone and limits stay for the hand to write."""
     name = _("shaft or mount, {size}") if surface == "bore" else _("housing, {size}")
-    row = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}
+    row: SeatLine = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}
     zone = proposed_zone(kind, "bore" if surface == "bore" else "od", size_mm)
     if zone is None:
         return row

@@ -97,7 +97,7 @@ def _frozen(record: StackRecord | None) -> StackRecord | None:
 
 def _section(
     record: StackRecord | None, reader: Reader, prefix: str, marks: stacks.Marks | None = None
-) -> dict[str, object] | None:
+) -> stacks.Section | None:
     if record is None:
         return None
     return stacks.stack_section(record, reader, size="compact", prefix=prefix, marks=marks, for_customer=True)

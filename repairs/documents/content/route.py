@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import TypedDict
 
 from django.utils.translation import gettext as _
 
@@ -25,9 +25,17 @@ def planned(steps: Iterable[Step]) -> list[dict[str, object]]:
     ]
 
 
-def done(steps: Iterable[Step]) -> dict[str, dict[str, Any]]:
+class DoneStep(TypedDict):
+    """What was done of one step, by whom."""
+
+    state: str
+    signatures: list[dict[str, str]]
+    reason: str
+
+
+def done(steps: Iterable[Step]) -> dict[str, DoneStep]:
     """Return what was done by whom, by number of the step."""
-    rows = {}
+    rows: dict[str, DoneStep] = {}
     for no, step in enumerate(steps, 1):
         signatures = [
             {
@@ -44,7 +52,7 @@ def done(steps: Iterable[Step]) -> dict[str, dict[str, Any]]:
     return rows
 
 
-def done_for_customer(steps: Sequence[Step]) -> dict[str, dict[str, object]]:
+def done_for_customer(steps: Sequence[Step]) -> dict[str, DoneStep]:
     """Return what was done by whom, without the shop's notes, reasons and overrides."""
     rows = done(steps)
     for no, step in enumerate(steps, 1):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 
 from django.utils.translation import gettext as _
 
@@ -29,6 +29,7 @@ from repairs.documents.content.reader import Reader, moment_words
 from repairs.work_orders.differing import differences
 from repairs.work_orders.headlines import headline_view
 from repairs.work_orders.judging import (
+    FindingRow,
     judge,
     not_checked_rows,
     shop_limits,
@@ -36,12 +37,92 @@ from repairs.work_orders.judging import (
     stored_not_checked,
 )
 from repairs.work_orders.models import Job, StackRecord, Stage
-from repairs.work_orders.picturing import difference_marks, loads_of, picture, stored_loads
+from repairs.work_orders.picturing import Shown, difference_marks, loads_of, picture, stored_loads
 from repairs.work_orders.services.stack_signing import current_specified, standing_differences
 from repairs.work_orders.unproven import unproven
 from repairs.work_orders.warning_words import difference_text
 
 Marks = Mapping[str, str]
+Rows = list[dict[str, str]]
+BearingFigures = Mapping[str, Mapping[str, str]]
+
+
+class Headline(TypedDict):
+    """The verdict of a signed record, and what it asks for."""
+
+    severity: str
+    words: str
+    asks: Rows
+
+
+class Checked(TypedDict):
+    """What a paper says of the checker's answer."""
+
+    words: str
+    findings: list[FindingRow]
+    not_checked: list[FindingRow]
+    headline: NotRequired[Headline | None]
+    figures: BearingFigures
+    speeds: Rows
+    loads_table: dict[str, object]
+    strength: list[list[str]]
+    engine: str
+
+
+class Item(TypedDict):
+    """One part of the stack on paper."""
+
+    ref: str
+    kind: str
+    what: str
+    identity: str
+    face: str
+    face_words: str
+    carries_words: str
+    carries: NotRequired[str]
+    serial: NotRequired[str]
+    designation: NotRequired[str]
+    maker: NotRequired[str]
+    mark: NotRequired[str]
+    source: NotRequired[str]
+    load: NotRequired[str]
+    permissible: NotRequired[str]
+    differs: NotRequired[str]
+
+
+class Who(TypedDict):
+    """Whose record it is, and since when."""
+
+    stage: str
+    stage_name: str
+    revision: int
+    signed: bool
+    by: str
+    at: str
+
+
+class _Own(TypedDict, total=False):
+    """The shop's own words about a record."""
+
+    reason: str
+    note: str
+
+
+class Section(Who, Checked, _Own):
+    """One record of a stack."""
+
+    drawing: str
+    items: list[Item]
+
+
+class Changes(TypedDict):
+    """What differs between two records, or why they are not compared."""
+
+    before: str
+    after: str
+    rows: Rows
+    problem: str
+    marks: dict[str, str]
 
 
 def newest(job: Job, stage: str) -> StackRecord | None:
@@ -68,30 +149,24 @@ def stack_section(
     prefix: str = "stack",
     marks: Marks | None = None,
     for_customer: bool = False,
-) -> dict[str, Any]:
+) -> Section:
     """Return one record: a signed one by its stored answer, an open one as it stands.
 
     A customer reads sentences of ours about findings, and neither the shop's reasons nor its notes.
     """
-    checked = _checked(record, reader, for_customer)
-    stack: Stack | None = checked.pop("stack")
-    loads = checked.pop("loads")
+    stack, loads, checked = _checked(record, reader, for_customer)
     drawing = ""
     if stack is not None and stack.items:
         drawing = picture(
             stack, loads=loads, units=reader.units, prefix=prefix, size=size, paper=True, marks=marks,
             summary=checked["words"] or None,
         )  # fmt: skip
-    return {
-        **_who(record),
-        **({} if for_customer else {"reason": record.reason, "note": record.note}),
-        "drawing": drawing,
-        "items": _item_rows(stack, checked["figures"], marks or {}),
-        **checked,
-    }
+    items = _item_rows(stack, checked["figures"], marks or {})
+    own: _Own = {} if for_customer else {"reason": record.reason, "note": record.note}
+    return {**_who(record), **checked, **own, "drawing": drawing, "items": items}
 
 
-def _who(record: StackRecord) -> dict[str, Any]:
+def _who(record: StackRecord) -> Who:
     signer = record.signed_by or record.submitted_by
     return {
         "stage": record.stage,
@@ -103,16 +178,14 @@ def _who(record: StackRecord) -> dict[str, Any]:
     }
 
 
-def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
+def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> tuple[Stack | None, Shown, Checked]:
     stored = record.assessment
     told = margins.customer_findings if for_customer else margins.shop_findings
     if stored is not None:
         answer: Mapping[str, Any] = stored.answer
         reasons = stored_not_checked(stored)
         open_ = [] if for_customer else margins.shop_unproven(record, answer, reasons)
-        return {
-            "stack": parse_stack(stored.stack),
-            "loads": stored_loads(answer),
+        checked: Checked = {
             "words": answer["arrangement"]["words"],
             "findings": told(stored_findings(stored), record, reader.units) + open_,
             "not_checked": margins.customer_unproven(record, reasons)
@@ -125,10 +198,11 @@ def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> dict[st
             "strength": margins.strength_lines(answer, reader),
             "engine": stored.engine_version,
         }
+        return parse_stack(stored.stack), stored_loads(answer), checked
     return _as_it_stands(record, reader, for_customer)
 
 
-def _headline(stored: StoredAssessment, reader: Reader) -> dict[str, Any]:
+def _headline(stored: StoredAssessment, reader: Reader) -> Headline:
     """Return the headline of a signed record, in the words and units of the paper."""
     view = headline_view(stored.answer, stored_findings(stored), reader.units)
     return {
@@ -143,7 +217,9 @@ def _beside(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> lis
     return [one for one in reasons if isinstance(one, str) or one.check not in subjects]
 
 
-def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> dict[str, Any]:
+def _as_it_stands(
+    record: StackRecord, reader: Reader, for_customer: bool
+) -> tuple[Stack | None, Shown, Checked]:
     """A record without a stored answer: nothing about loads, lives and speeds is claimed on paper."""
     judgement = judge(record, record.job.motor, shop_limits())
     found = judgement.assessment
@@ -152,9 +228,7 @@ def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> di
     if found is not None:
         unsigned = _("this record is not signed yet; loads, lives and speeds are printed once it is")
         reasons = [unsigned] if for_customer else [unsigned, *judgement.hindrances]
-    return {
-        "stack": judgement.stack,
-        "loads": loads_of(None),
+    checked: Checked = {
         "words": "",
         "findings": told(list(found.findings), record, reader.units) if found else [],
         "not_checked": [{"severity": "not_checked", "title": reason} for reason in reasons],
@@ -164,9 +238,10 @@ def _as_it_stands(record: StackRecord, reader: Reader, for_customer: bool) -> di
         "strength": [],
         "engine": "",
     }
+    return judgement.stack, loads_of(None), checked
 
 
-def _item_rows(stack: Stack | None, figures: Mapping[str, Any], marks: Marks) -> list[dict[str, Any]]:
+def _item_rows(stack: Stack | None, figures: BearingFigures, marks: Marks) -> list[Item]:
     if stack is None:
         return []
     rows = [_item(ref, item, figures) for ref, item in zip(item_refs(stack.items), stack.items, strict=True)]
@@ -176,7 +251,7 @@ def _item_rows(stack: Stack | None, figures: Mapping[str, Any], marks: Marks) ->
     return rows
 
 
-def _item(ref: str, item: Any, figures: Mapping[str, Any]) -> dict[str, Any]:
+def _item(ref: str, item: Bearing | Part, figures: BearingFigures) -> Item:
     if isinstance(item, Part):
         own = item.note or ""
         return {
@@ -194,8 +269,8 @@ def _item(ref: str, item: Any, figures: Mapping[str, Any]) -> dict[str, Any]:
     return _bearing(ref, item, figures)
 
 
-def _bearing(ref: str, bearing: Bearing, figures: Mapping[str, Any]) -> dict[str, Any]:
-    unknown = bearing.is_one_way and bearing.wide_face is None
+def _bearing(ref: str, bearing: Bearing, figures: BearingFigures) -> Item:
+    unknown, carried = bearing.is_one_way and bearing.wide_face is None, figures.get(ref, {})
     return {
         "ref": ref,
         "kind": "bearing",
@@ -209,23 +284,24 @@ def _bearing(ref: str, bearing: Bearing, figures: Mapping[str, Any]) -> dict[str
         "face_words": face_words(bearing) if bearing.is_one_way else "",
         "carries": "unknown" if unknown else bearing.carries,
         "carries_words": _("direction NOT KNOWN") if unknown else carries_words(bearing.carries),
-        **figures.get(ref, {"load": "", "permissible": ""}),
+        "load": carried.get("load", ""),
+        "permissible": carried.get("permissible", ""),
     }
 
 
-def _guide(ref: str, guide: Guide, figures: Mapping[str, Any]) -> dict[str, Any]:
+def _guide(ref: str, guide: Guide, figures: BearingFigures) -> Item:
     row = _bearing(ref, guide.bearing, figures)
     words = carries_words(guide.carries)
     return {**row, "kind": "guide", "carries": guide.carries, "carries_words": words, "face": "none"}
 
 
-def changes(before: StackRecord | None, after: StackRecord | None, reader: Reader) -> dict[str, Any] | None:
+def changes(before: StackRecord | None, after: StackRecord | None, reader: Reader) -> Changes | None:
     """Return what differs between two records in words; None when one of them is not there."""
     if before is None or after is None:
         return None
-    titles = {"before": str(before.get_stage_display()), "after": str(after.get_stage_display())}
+    titles = str(before.get_stage_display()), str(after.get_stage_display())
     try:
-        rows = [
+        rows: Rows = [
             {
                 "code": row["code"],
                 "ref_before": row["ref_before"],
@@ -236,8 +312,10 @@ def changes(before: StackRecord | None, after: StackRecord | None, reader: Reade
         ]
     except ValueError:
         problem = _("Not compared: a part of one of the two records is not complete.")
-        return {**titles, "rows": [], "problem": problem, "marks": {}}
-    return {**titles, "rows": rows, "problem": "", "marks": difference_marks(rows)}
+        return {"before": titles[0], "after": titles[1], "rows": [], "problem": problem, "marks": {}}
+    return {
+        "before": titles[0], "after": titles[1], "rows": rows, "problem": "", "marks": difference_marks(rows)
+    }  # fmt: skip
 
 
 def built_differs(job: Job, units: Units) -> list[str]:

@@ -37,8 +37,16 @@ CUSTOMERS = {
 
 
 def _vertical(
-    power: str, volts: str, amps: str, speed: str, down: str, highest: str, up: str, rotor: str, **more: Any
-) -> dict[str, Any]:
+    power: str,
+    volts: str,
+    amps: str,
+    speed: str,
+    down: str,
+    highest: str,
+    up: str,
+    rotor: str,
+    **more: tuple[str, str],
+) -> dict[str, tuple[str, str]]:
     plate = {
         "power_w": (power, "hp"),
         "voltage_v": (volts, "V"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -20,9 +20,21 @@ MARK_FIELDS: Final = ("serial", "mark", "set_id")
 LONGEST_MARK: Final = 60
 
 
-def lines_to_check(specified: StackRecord) -> list[dict[str, Any]]:
+class LineToCheck(TypedDict):
+    """One part that is laid out: what is specified of it, and what of that is looked at."""
+
+    uid: str
+    ref: str
+    bearing: bool
+    data: Mapping[str, Any]
+    face: str
+    mark: str
+    marks: list[str]
+
+
+def lines_to_check(specified: StackRecord) -> list[LineToCheck]:
     """Return what is asked of each part, from the top: whether it lies here, how its wide face looks, its mark."""
-    lines = []
+    lines: list[LineToCheck] = []
     for ref, entry in refs_of(specified.items):
         data = entry["data"]
         bearing = data.get("kind") == "bearing"
@@ -45,7 +57,7 @@ def plain(text: str) -> str:
     return "".join(character for character in text.upper() if character.isalnum())
 
 
-def _seen(line: Mapping[str, Any], seen: Mapping[str, str]) -> tuple[dict[str, str], list[dict[str, str]]]:
+def _seen(line: LineToCheck, seen: Mapping[str, str]) -> tuple[dict[str, str], list[dict[str, str]]]:
     """Return one line as it was read, and how it differs from what is specified."""
     ref, uid = str(line["ref"]), str(line["uid"])
     read = {

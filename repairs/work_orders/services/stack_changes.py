@@ -10,12 +10,13 @@ from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor, record_event
+from repairs.work_orders.entries import Entry
 from repairs.work_orders.errors import AnothersEntryError, StaleVersionError, WorkOrderError
 from repairs.work_orders.looks import disagreements
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 
-Entries = list[dict[str, Any]]
+Entries = list[Entry]
 Words = dict[str, Any]
 KEPT_UNDOS: Final = 20
 # The verbs of change_record: each puts one step on the way back.

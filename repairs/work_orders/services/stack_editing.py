@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from bearings.public import Rating, parse_guide, parse_item, rating_as_bearing
 from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.errors import WorkOrderError
-from repairs.work_orders.judging import ONE_WAY_TYPES, face_unknown, ref_of
+from repairs.work_orders.judging import ONE_WAY_TYPES, ref_of
 from repairs.work_orders.models import Job, StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.proposing import before_estimate
@@ -137,10 +137,7 @@ def _called(entries: Entries, uid: str) -> Words:
 def checked_item(data: dict[str, object], *, guide: bool = False) -> dict[str, object]:
     """Return an item's known fields, or raise InvalidItemError; a face that is not known is allowed here."""
     known = {key: value for key, value in data.items() if value not in (None, "")}
-    trial = dict(known)
-    if face_unknown({"data": known}):
-        trial["wide_face"] = "down"
-    _item, mistakes = parse_guide(trial, "") if guide else parse_item(trial, "")
+    _item, mistakes = parse_guide(known, "") if guide else parse_item(known, "")
     if mistakes:
         raise InvalidItemError({one.field.lstrip("."): one.message for one in mistakes})
     return known

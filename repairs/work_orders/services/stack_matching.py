@@ -92,7 +92,9 @@ def items_with(entries: Entries, rating: Rating) -> tuple[Entries, list[dict[str
         if place not in places:
             items.append(entry)
             continue
-        kept = {name: entry["data"][name] for name in OF_THE_PLACE if name in entry["data"]}
+        kept: dict[str, object] = {
+            name: entry["data"][name] for name in OF_THE_PLACE if name in entry["data"]
+        }
         data = checked_item({**item_from_rating(rating), **kept})
         items.append({"uid": uuid4().hex[:8], "rating_id": rating.pk, "data": data})
         replaced.append(
