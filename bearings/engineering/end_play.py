@@ -34,6 +34,7 @@ def end_play_asked(mount: Mount) -> bool:
     """Whether the stack is opposed, of angular contact bearings alone, and preload or stand-out of one is given."""
     return (
         mount.opposed
+        and not mount.unfaced
         and not mount.both_ways
         and all(one.type == "angular_contact_ball" and not one.on_springs for _, one in mount.one_way)
         and any(one.stand_out_um is not None or one.pair_preload_n is not None for _, one in mount.one_way)

@@ -167,7 +167,7 @@ def growth_modelled(mount: Mount) -> bool:
     False
     """
     rigid = all(one.type == "angular_contact_ball" and not one.on_springs for _, one in mount.one_way)
-    return bool(mount.one_way) and rigid and not mount.both_ways
+    return bool(mount.one_way) and rigid and not mount.both_ways and not mount.unfaced
 
 
 def _places_mm(mount: Mount, distances: list[float | None]) -> dict[str, float | None]:

@@ -28,6 +28,7 @@ def is_modelled(mount: Mount) -> bool:
     one_way = mount.one_way
     return (
         len(one_way) > 1
+        and not mount.unfaced
         and not mount.both_ways
         and all(one.type == "angular_contact_ball" and not one.on_springs for _, one in one_way)
     )

@@ -4,6 +4,7 @@ import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Stack
+from bearings.engineering.warmth import warmth_curve
 from bearings.public import arrangement_sentence, assessment_answer, parse_stack
 from tests.bearings.factories import angular, deep_groove, duty, faces, guide, settled, stack, thrust_roller
 
@@ -163,8 +164,9 @@ def test_a_lasting_up_thrust_that_may_balance_the_rotor_leaves_skidding_open(wei
 
 
 def test_while_a_face_is_not_known_no_load_no_relation_and_no_speed_of_the_set_is_told():
-    upper, open_, lower = faces("ddu")
-    built = stack(upper, replace(open_, wide_face=None), lower)
+    upper, open_, lower = (replace(one, pair_preload_n=1500.0) for one in faces("ddu"))
+    motor = duty(shaft_warmer_k=15.0)
+    built = settled(stack(upper, replace(open_, wide_face=None), lower, motor=motor))
     answer = check_stack(built)
     for case in answer.cases:
         assert {load for _ref, load in case.axial_loads()} == {None}
@@ -172,6 +174,9 @@ def test_while_a_face_is_not_known_no_load_no_relation_and_no_speed_of_the_set_i
     assert answer.arrangement.relations == ()
     assert arrangement_sentence(answer.arrangement).endswith("The face of bearing 2 is not known.")
     assert [row.permissible_rpm for row in answer.speed.bearings] == [None, None, None]
+    assert (answer.end_play_mounted, answer.sharing.end_play_um, answer.sharing.gauge) == (None, None, None)
+    assert answer.sharing.growth == ()
+    assert warmth_curve(built) == ()
     assert missing(built, "directions") == {("wide_face", "2")}
     assert ("items", None) not in missing(built, "capacity")
 
