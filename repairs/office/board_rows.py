@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any, Final
+from typing import Final, TypedDict
 
 from django.utils import timezone
 from django.utils.text import capfirst
@@ -23,6 +23,25 @@ HOURS_A_DAY: Final = 24
 PRIORITIES: Final = dict(Job.Priority.choices)
 
 
+class Line(TypedDict):
+    """One row of the board in words."""
+
+    number: str
+    url: str
+    what: str
+    urgent: str
+    second: str
+    done: str
+    total: str
+    rail: str
+    person: str
+    since: str
+    flags: list[tuple[str, str]]
+    late: str
+    today: bool
+    promised: str
+
+
 @dataclass(slots=True)
 class Group:
     """The rows of one step on this page. ``begun`` and ``goes_on``: others of it stand before or after."""
@@ -30,7 +49,7 @@ class Group:
     title: str
     begun: bool = False
     goes_on: bool = False
-    rows: list[dict[str, Any]] = field(default_factory=list)
+    rows: list[Line] = field(default_factory=list)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +82,7 @@ def step_title(kind: str) -> str:
     return str(capfirst(StepKind(kind).label)) if kind in StepKind.values else _("All steps done, to close")
 
 
-def row_words(row: BoardRow, reader: Reader) -> dict[str, Any]:
+def row_words(row: BoardRow, reader: Reader) -> Line:
     """Return what one row of the board says."""
     late = (reader.today - row.promised_on).days if row.promised_on else -1
     own_title = row.step_title if row.step_kind == StepKind.OTHER else ""

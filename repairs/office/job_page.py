@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from functools import lru_cache
 from itertools import groupby
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 
 from django.urls import reverse
 from django.utils import timezone
@@ -65,7 +65,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
     is_open = job.state == Job.State.OPEN
     office_step = None
     if is_open and may[Permission.OPEN_JOBS] and current and current["kind"] in OFFICE_STEPS:
-        office_step = current | {"asks": SIGNED_WORDS.get(current["kind"], "")}
+        office_step = {**current, "asks": SIGNED_WORDS.get(current["kind"], "")}
     # A motor leaves when its steps are done, so the page of a job at work asks nothing.
     pickup = None if is_open and current else job.pickups.first()
     return {
@@ -176,9 +176,20 @@ def alert_row(job: Job, units: Units) -> dict[str, str] | None:
     return {"severity": job.alert_severity, "title": alert_text(job.alert, units)}
 
 
-def step_rows(job: Job, moments: Moments) -> list[dict[str, Any]]:
+class StepRow(TypedDict):
+    """One step of the route, with who signed it."""
+
+    pk: str
+    kind: str
+    name: str
+    state: str
+    by: str
+
+
+def step_rows(job: Job, moments: Moments) -> list[StepRow]:
     """Return the route with who signed what, in one query."""
-    rows, current = [], False
+    rows: list[StepRow] = []
+    current = False
     for _pk, group in groupby(reading.route_lines(job), key=lambda row: row[0]):
         lines = list(group)
         pk, kind, title, state, reason, ended_at = lines[0][:6]

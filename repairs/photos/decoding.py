@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 from types import TracebackType
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 
 from django.conf import settings
 
@@ -19,6 +19,19 @@ from repairs.photos.decoder import answer_to, read_block, write_block
 LONGEST_S: Final = 90.0
 COMMAND = ["-m", "repairs.photos.decoder"]
 _one_at_a_time = threading.Lock()
+
+
+class Head(TypedDict, total=False):
+    """What the decoder says of a picture, or why it took none."""
+
+    refused: str
+    kind: str
+    limit: int
+    width: int
+    height: int
+    pixels: int
+    taken: str
+    blocks: int
 
 
 class Decoder:
@@ -39,7 +52,7 @@ class Decoder:
     ) -> None:
         self._end()
 
-    def ask(self, content: bytes, **order: Any) -> tuple[dict[str, object], list[bytes]]:
+    def ask(self, content: bytes, **order: Any) -> tuple[Head, list[bytes]]:
         """Return head and blocks of the answer to an order; see ``decoder.answer_to``."""
         outside_transaction("A picture")
         with _one_at_a_time:
@@ -48,7 +61,7 @@ class Decoder:
                 return json.loads(blocks[0]), blocks[1:]
             return self._ask_apart(content, order)
 
-    def _ask_apart(self, content: bytes, order: dict[str, object]) -> tuple[dict[str, object], list[bytes]]:
+    def _ask_apart(self, content: bytes, order: dict[str, object]) -> tuple[Head, list[bytes]]:
         process = self._process = self._process or _started()
         assert process.stdin is not None
         assert process.stdout is not None

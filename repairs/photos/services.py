@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
@@ -15,7 +14,7 @@ from django.utils.translation import gettext as _
 from PIL import Image
 
 from repairs.ledger.files import NewFiles
-from repairs.photos.decoding import Decoder
+from repairs.photos.decoding import Decoder, Head
 from repairs.photos.models import Photo
 
 
@@ -78,9 +77,7 @@ def gray_picture(content: bytes, name: str) -> Image.Image:
     return Image.frombytes("L", (head["width"], head["height"]), gray)
 
 
-def _asked(
-    content: bytes, name: str, want: str, decoder: Decoder | None
-) -> tuple[dict[str, Any], list[bytes]]:
+def _asked(content: bytes, name: str, want: str, decoder: Decoder | None) -> tuple[Head, list[bytes]]:
     _refuse_size(len(content), name)
     order = {"want": want, "most_pixels": settings.PHOTO_MAX_PIXELS}
     if decoder is not None:
@@ -100,7 +97,7 @@ def _refuse_size(size: int, name: str) -> None:
         raise PhotoError(words.format(name=name, size=round(size / 1e6, 1), limit=limit // (1024 * 1024)))
 
 
-def _refusal_words(head: Mapping[str, Any], name: str) -> str:
+def _refusal_words(head: Head, name: str) -> str:
     if head["refused"] == "cut_off":
         return _("{name} is incomplete: its end is missing. Copy or send it again, or take it again.").format(
             name=name
