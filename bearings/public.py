@@ -174,6 +174,7 @@ from bearings.wording import (
 )
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
 from bearings.wording.entry_doubts import doubt_sentence
+from bearings.wording.figures import grouped, percent_sign, plain
 from bearings.wording.thrust import (
     THRUST_FIGURES,
     THRUST_INPUTS,
@@ -301,6 +302,7 @@ __all__ = [
     "field_spec",
     "finding_sentence",
     "fit_bars",
+    "grouped",
     "guide_refs",
     "guide_values",
     "headline_sentence",
@@ -324,6 +326,8 @@ __all__ = [
     "parse_item",
     "parse_stack",
     "part_name",
+    "percent_sign",
+    "plain",
     "preload_change",
     "proposed_zone",
     "raceway_growth",

@@ -1,18 +1,20 @@
-"""Filters of the project's templates: figures with thin spaces, what a refused form lost."""
+"""Filters of the project's templates: figures in the shop's style, what a refused form lost."""
 
 from __future__ import annotations
 
 from django import forms, template
+
+from bearings.public import grouped
 
 register = template.Library()
 
 
 @register.filter
 def spaced(value: float | int | None, digits: int = 0) -> str:
-    """Write a number with a thin no-break space between thousands: 1 780; an unknown one as a dash."""
+    """Write a number with its thousands apart as the shop does: 1,780; an unknown one as a dash."""
     if value is None:
         return "–"
-    return f"{value:,.{digits}f}".replace(",", "\u202f").replace("-", "−")
+    return grouped(value, digits)
 
 
 @register.filter

@@ -11,7 +11,7 @@ from typing import Final
 from bearings.drawing.layout import spread
 from bearings.drawing.options import NEWTONS_PER_POUND_FORCE, SCREEN, Palette
 from bearings.drawing.strokes import escape, line, number, text_width, words
-from bearings.wording.figures import grouped
+from bearings.wording.figures import grouped, plain
 
 FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
 TYPE: Final = 15.0
@@ -32,7 +32,7 @@ class ForceUnit:
     def text(self, force_n: float) -> str:
         """Return a force with its unit."""
         value = round(force_n / self.newtons, self.decimals) + 0.0
-        return f"{grouped(value, self.decimals)} {self.sign}".replace("-", "−")
+        return f"{grouped(value, self.decimals)} {self.sign}"
 
 
 KILONEWTONS: Final = ForceUnit(1000.0, "kN", 1)
@@ -119,8 +119,7 @@ def decades(low: float, high: float) -> list[float]:
 
 def figure(value: float) -> str:
     """Return an axis figure without needless decimals."""
-    text = grouped(value, 3).rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text.replace("-", "−")
+    return plain(round(value, 3))
 
 
 def axis_across(frame: Frame, values: Sequence[float], title: str, palette: Palette) -> str:

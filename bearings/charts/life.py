@@ -23,7 +23,7 @@ from bearings.charts.axes import (
     ticks,
 )
 from bearings.drawing.strokes import number, text_width, words
-from bearings.wording.figures import grouped
+from bearings.wording.figures import Figures
 
 HEIGHT: Final = 280.0
 HEAD: Final = 40.0
@@ -95,8 +95,7 @@ def _require_curve(load_n: Sequence[float], life_h: Sequence[float]) -> None:
 
 def hours_text(life_h: float) -> str:
     """Return a life to three figures."""
-    digits = len(str(int(life_h)))
-    return _("%(hours)s h") % {"hours": grouped(round(life_h, min(0, 3 - digits)))}
+    return Figures().hours(life_h)
 
 
 def _limit_name(limit: LifeLimit) -> str:

@@ -124,8 +124,7 @@ def _figure(bar: LifeBar, limits: Sequence[LifeLimit]) -> str:
     """Return a bar in words: its life, and which asked lives it does not reach."""
     if bar.life_h is None:
         return _("not checked")
-    text = hours_text(LONGEST_H) if bar.life_h > LONGEST_H else hours_text(bar.life_h)
-    pieces = [f"> {text}" if bar.life_h > LONGEST_H else text]
+    pieces = [hours_text(bar.life_h)]
     below = _below(bar, limits)
     if below:
         pieces.append(_("BELOW %(limits)s") % {"limits": ", ".join(limit.name for limit in below)})

@@ -55,7 +55,7 @@ def life_ranges(
         for limit in limits
         if limit.life_h > 0
     ]
-    uprights.append((now_h, _("as entered %(hours)s") % {"hours": _hours(now_h)}, False))
+    uprights.append((now_h, _("as entered %(hours)s") % {"hours": hours_text(now_h)}, False))
     uprights.sort()
     places = [(scale.at(value), text) for value, text, _limit in uprights]
     labels = label_levels(places, options.width - 4)
@@ -72,13 +72,10 @@ def life_ranges(
         "".join(strokes),
         height=frame.bottom + 54,
         title=_("What each figure does to the life"),
-        story=". ".join(f"{one.label}: {_hours(one.low_h)} – {_hours(one.high_h)}" for one in ranges) + ".",
+        story=". ".join(f"{one.label}: {hours_text(one.low_h)} – {hours_text(one.high_h)}" for one in ranges)
+        + ".",
         options=options,
     )
-
-
-def _hours(life_h: float) -> str:
-    return f"> {hours_text(LONGEST_H)}" if life_h > LONGEST_H else hours_text(life_h)
 
 
 def _bar(one: LifeRange, top: float, frame: Frame, options: ChartOptions) -> str:
@@ -87,7 +84,10 @@ def _bar(one: LifeRange, top: float, frame: Frame, options: ChartOptions) -> str
     left, right = ends[0], max(ends[1], ends[0] + 3)
     upper, lower = top + 30, top + 30 + BAR
     text = wrap(
-        f"{one.label}: {_hours(one.low_h)} – {_hours(one.high_h)}", TYPE - 1, frame.right - frame.left, 1
+        f"{one.label}: {hours_text(one.low_h)} – {hours_text(one.high_h)}",
+        TYPE - 1,
+        frame.right - frame.left,
+        1,
     )[0]
     start = min(max(left, frame.left), max(frame.left, frame.right - text_width(text, TYPE - 1)))
     corners = [(left, upper), (right, upper), (right, lower), (left, lower)]

@@ -24,7 +24,7 @@ def _speed(finding: Finding, figures: Figures) -> str:
         "permissible": figures.speed(permissible),
         "speed": figures.speed(number_of(finding, "speed_rpm")),
         "name": speed_label(str(finding.params["speed"])) if "speed" in finding.params else _("duty"),
-        "margin": figures.percent(finding.value),
+        "margin": figures.percent(finding.value, against=finding.limit),
     }
     return (
         _(
@@ -36,7 +36,7 @@ def _speed(finding: Finding, figures: Figures) -> str:
 
 
 def _life(finding: Finding, figures: Figures) -> str:
-    values = {"life": figures.hours(finding.value)}
+    values = {"life": figures.hours(finding.value, finding.limit)}
     if finding.params.get("warm"):
         return _("Calculated bearing life at running temperature is %(life)s.") % values
     if finding.params.get("modified"):
@@ -45,7 +45,7 @@ def _life(finding: Finding, figures: Figures) -> str:
 
 
 def _guide_life(finding: Finding, figures: Figures) -> str:
-    values = {"ref": finding.ref, "life": figures.hours(finding.value)}
+    values = {"ref": finding.ref, "life": figures.hours(finding.value, finding.limit)}
     return _("Calculated life of guide bearing %(ref)s is %(life)s (L10).") % values
 
 

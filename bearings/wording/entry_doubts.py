@@ -22,7 +22,7 @@ def doubt_field(doubt: EntryDoubt) -> str:
 
 def doubt_sentence(doubt: EntryDoubt, figures: Figures | None = None) -> str:
     """Return what is doubtful, with the figure entered and the one that it is held against."""
-    reader = figures or Figures()
+    reader = figures or Figures(exact=True)
     if isinstance(doubt, RatingDoubt):
         return _rating(doubt, reader)
     if isinstance(doubt, EnvelopeDoubt):
@@ -90,7 +90,7 @@ def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
 
 def impossible_sentence(mistake: GeometryMistake) -> tuple[str, str]:
     """Return the field that balls which cannot be are refused at, and why, with what would be possible."""
-    reader = Figures()
+    reader = Figures(exact=True)
     needed, there = reader.length(round(mistake.needed_mm, 3)), reader.length(round(mistake.there_mm, 3))
     if mistake.reason == "overlap":
         return "ball_count", _(

@@ -1,18 +1,28 @@
-"""Figures in the reader's units, rounded for the eye; the answer itself is never rounded."""
+"""Figures as people of a US or an SI shop write them, rounded for the eye; the answer itself is never rounded.
+
+A figure is not rounded across the limit that it is held against: 9.6% against 10% stays 9.6%.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from math import floor, log10
 from typing import Final, Literal
 
+from django.conf import settings
 from django.utils.translation import gettext as _
 
 Units = Literal["si", "us"]
 NO_BREAK: Final = "\u00a0"
+# Between thousands: a comma in a US shop, a narrow space in an SI shop. Before a percent sign: nothing, or a space.
+THOUSANDS: Final[dict[str, str]] = {"us": ",", "si": "\u202f"}
+PERCENT: Final[dict[str, str]] = {"us": "%", "si": f"{NO_BREAK}%"}
 NEWTONS_PER_POUND_FORCE: Final = 4.4482216152605
 MM_PER_INCH: Final = 25.4
-MANY_HOURS: Final = 1e6
+MANY_HOURS: Final = 1e5
+ROUNDED_FROM: Final = 1000.0
 # The signs that people know, for the names of units that the stack file uses.
 SIGNS: Final = {
     "1": "", "deg": "°", "degC": "°C", "mm2": "mm²", "um": "µm", "mm2/s": "mm²/s", "N/mm2": "N/mm²"
@@ -27,9 +37,17 @@ def sign_of(unit: str) -> str:
 
 
 def grouped(number: float, decimals: int = 0) -> str:
-    """Return a number with its thousands set apart by a no-break space."""
-    text = f"{number:,.{decimals}f}".replace(",", NO_BREAK)
-    return "0" if text == "-0" else text
+    """Return a number with its thousands set apart as this shop writes them."""
+    text = f"{number:,.{decimals}f}".replace(",", THOUSANDS[settings.SHOP_UNITS])
+    return "0" if text == "-0" else text.replace("-", "\u2212")
+
+
+def plain(number: float, digits: int = 10) -> str:
+    """Return a number with its thousands apart and so many digits, without needless zeros or an exponent."""
+    whole, mark, decimals = f"{Decimal(f'{number:.{digits}g}'):f}".partition(".")
+    decimals = decimals.rstrip("0")
+    text = grouped(int(whole)) + (mark + decimals if decimals else "")
+    return f"\u2212{text}" if whole == "-0" and decimals else text
 
 
 def significant(number: float, digits: int = 3) -> str:
@@ -40,15 +58,33 @@ def significant(number: float, digits: int = 3) -> str:
     return grouped(round(number, decimals), max(0, decimals))
 
 
+def percent_sign() -> str:
+    """Return a percent sign with what this shop writes before it."""
+    return PERCENT[settings.SHOP_UNITS]
+
+
+def rounded(number: float, against: float | None = None) -> float:
+    """Return a number to three digits, unless that would take it onto or across what it is held against."""
+    if abs(number) < ROUNDED_FROM:
+        return number
+    near = float(f"{number:.3g}")
+    crosses = against is not None and number != against and (near - against) * (number - against) <= 0
+    return number if crosses else near
+
+
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """Writes figures in one system of units."""
+    """Writes figures in one system of units; ``exact`` ones are not rounded for the eye, as in a working."""
 
     units: Units = "si"
+    exact: bool = False
+
+    def _kept(self, number: float, against: float | None) -> float:
+        return number if self.exact else rounded(number, against)
 
     def of(self, value: float, unit: str) -> str:
         """Return a figure of the stack file or of an answer in the reader's unit."""
-        writers = {
+        writers: dict[str, Callable[[float | None], str]] = {
             "N": self.force,
             "rpm": self.speed,
             "h": self.hours,
@@ -61,27 +97,28 @@ class Figures:
             return writers[unit](value)
         return f"{self.ratio(value)}{NO_BREAK}{sign_of(unit)}".strip()
 
-    def force(self, newtons: float | None) -> str:
+    def force(self, newtons: float | None, against: float | None = None) -> str:
         """Return a force in N, kN or lbf."""
         if newtons is None:
             return _("unknown")
-        if self.units == "us":
-            return f"{grouped(newtons / NEWTONS_PER_POUND_FORCE)}{NO_BREAK}lbf"
-        if abs(newtons) >= 100_000:
+        per, sign = (NEWTONS_PER_POUND_FORCE, "lbf") if self.units == "us" else (1.0, "N")
+        kept = self._kept(newtons / per, None if against is None else against / per)
+        if self.units == "si" and abs(newtons) >= 100_000:
             return f"{significant(newtons / 1000, 4)}{NO_BREAK}kN"
-        return f"{grouped(newtons)}{NO_BREAK}N"
+        return f"{grouped(kept)}{NO_BREAK}{sign}"
 
     def speed(self, rpm: float | None) -> str:
         """Return a speed in rpm."""
         return _("unknown") if rpm is None else f"{grouped(rpm)}{NO_BREAK}rpm"
 
-    def hours(self, hours: float | None) -> str:
-        """Return a life in hours; beyond a million nothing more is claimed."""
+    def hours(self, hours: float | None, against: float | None = None) -> str:
+        """Return a life in hours; beyond a hundred thousand nothing more is claimed, unless more is asked for."""
         if hours is None:
             return _("unknown")
-        if hours > MANY_HOURS:
-            return f">{NO_BREAK}{grouped(MANY_HOURS)}{NO_BREAK}h"
-        return f"{grouped(hours)}{NO_BREAK}h"
+        most = max(MANY_HOURS, against or 0.0)
+        if hours > most and not self.exact:
+            return _("over %(hours)s\u00a0h") % {"hours": grouped(most)}
+        return f"{grouped(self._kept(hours, against))}{NO_BREAK}h"
 
     def small_length(self, micrometres: float | None) -> str:
         """Return a small length in micrometres or ten-thousandths of an inch."""
@@ -130,9 +167,15 @@ class Figures:
             return f"{significant(watts / 745.6998715822702)}{NO_BREAK}hp"
         return f"{grouped(watts)}{NO_BREAK}W"
 
-    def percent(self, share: float | None, decimals: int = 1) -> str:
-        """Return a share of one in per cent."""
-        return _("unknown") if share is None else f"{grouped(share * 100, decimals)}{NO_BREAK}%"
+    def percent(self, share: float | None, decimals: int = 1, against: float | None = None) -> str:
+        """Return a share of one in percent; held against a limit in whole ones, where that says the same."""
+        if share is None:
+            return _("unknown")
+        if against is not None:
+            whole, limit = round(share * 100), against * 100
+            tells = whole != 0 and (share == against or (whole - limit) * (share * 100 - limit) > 0)
+            decimals = 0 if tells else 1
+        return f"{grouped(share * 100, decimals)}{percent_sign()}"
 
     def ratio(self, number: float | None) -> str:
         """Return a number without unit."""

@@ -12,7 +12,7 @@ from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from bearings.public import Stack, arrangement_sentence, headline_values, parse_stack
+from bearings.public import Figures, Stack, arrangement_sentence, headline_values, parse_stack
 from repairs.bench.recorder_rows import Refusal, list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
@@ -232,8 +232,8 @@ def _consequence(record: StackRecord) -> str:
     ]
     if lives[0] is None or lives[1] is None or round(lives[0]) == round(lives[1]):
         return ""
-    now, before = (f"{life:,.0f}".replace(",", "\u202f") for life in lives)
-    return _("Life of the stack {now} h instead of {before} h.").format(now=now, before=before)
+    now, before = (Figures().hours(life) for life in lives)
+    return _("Life of the stack {now} instead of {before}.").format(now=now, before=before)
 
 
 def _drawing(

@@ -15,6 +15,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from bearings.public import plain
 from repairs.edge.typed_numbers import NumberError, read_typed
 from repairs.motors.units import (
     OTHER_NAMES,
@@ -76,10 +77,8 @@ class PlateField:
 
 
 def _rounded(value: float) -> str:
-    """Write a limit with four figures, thousands apart by a thin space; 50 000, not 5e+04."""
-    kept = float(f"{value:.4g}")
-    text = f"{kept:,.0f}" if abs(kept) >= 10_000 else f"{kept:g}"
-    return text.replace(",", "\u202f").replace("-", "−")
+    """Write a limit with four figures."""
+    return plain(value, 4)
 
 
 def _n(

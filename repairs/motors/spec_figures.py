@@ -7,7 +7,7 @@ from typing import Final
 from django import forms
 from django.utils.translation import gettext as _
 
-from bearings.public import CONTACT_ANGLE_DEG, FieldSpec, choice_label, field_spec, sign_of
+from bearings.public import CONTACT_ANGLE_DEG, FieldSpec, choice_label, field_spec, plain, sign_of
 from repairs.edge.typed_numbers import NumberError, read_typed
 from repairs.motors.units import INCH_MM, QUANTITIES, Unit, written_unit
 
@@ -35,11 +35,6 @@ def accepted_range(spec: FieldSpec) -> str:
     if not others:
         return text
     return _("{range}. Or type the unit: {units}").format(range=text, units=", ".join(others))
-
-
-def plain(number: float) -> str:
-    """Return a number with its thousands apart and nothing lost."""
-    return f"{number:,.10g}".replace(",", "\u202f").replace("-", "\u2212")
 
 
 def figure_words(name: str, value: float | str) -> str:

@@ -111,7 +111,7 @@ def _value_words(figure: ThrustFigure, figures: Figures) -> str:
 
 def topics_of(result: ThrustResult, units: Units) -> list[dict[str, object]]:
     """Return the working, topic by topic."""
-    figures = Figures(units)
+    figures = Figures(units, exact=True)
     return [
         {"title": str(title), "rows": [figure_row(result.figure(name), figures) for name in names]}
         for title, names in TOPICS
@@ -120,7 +120,7 @@ def topics_of(result: ThrustResult, units: Units) -> list[dict[str, object]]:
 
 def verdict_rows(verdicts: Iterable[ThrustVerdict], units: Units) -> list[dict[str, object]]:
     """Return the comparisons with the plate."""
-    figures = Figures(units)
+    figures = Figures(units, exact=True)
     return [
         {
             "label": str(THRUST_VERDICTS[one.name]),
@@ -142,7 +142,7 @@ def meaning_words(summary: Mapping[str, Any]) -> str:
 
 def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
     """Return the sheet's main figures as label and value: unknown ones say what they lack, fallbacks are marked."""
-    result, figures = thrust_from_values(summary), Figures(units)
+    result, figures = thrust_from_values(summary), Figures(units, exact=True)
     rows = [[_("thrust on the plate means"), meaning_words(summary)]]
     for name in ON_PAPER:
         row = figure_row(result.figure(name), figures)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from django.utils.translation import gettext as _
 
+from bearings.public import grouped, percent_sign
 from repairs.motors.formulas import full_load_current_a, full_load_torque_nm, locked_rotor_current_a
 from repairs.motors.models import Motor
 from repairs.motors.plausibility import synchronous_speed_rpm
@@ -29,8 +30,8 @@ def _speeds(motor: Motor) -> list[Worked]:
     synchronous, rated = synchronous_speed_rpm(motor), motor.si("rated_speed_rpm")
     slip = ""
     if synchronous and rated is not None:
-        slip = f"{100 * (1 - rated / synchronous):.1f}\u00a0%"
-    shown = f"{synchronous:,.0f}".replace(",", "\u202f") + "\u00a0rpm" if synchronous else ""
+        slip = f"{100 * (1 - rated / synchronous):.1f}{percent_sign()}"
+    shown = f"{grouped(synchronous)}\u00a0rpm" if synchronous else ""
     return [
         Worked(_("synchronous speed"), shown, "120 f / p"),
         Worked(_("slip at rated load"), slip, "1 − n / n₀"),

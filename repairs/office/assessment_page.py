@@ -81,7 +81,7 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
         "margins": margin_table(answer, stack, found, figures),
         "inputs": duty_inputs(stack, figures),
         "bearings": bearing_inputs(stack, figures),
-        "topics": working_topics(answer.get("working", []), figures),
+        "topics": working_topics(answer.get("working", []), Figures(units, exact=True)),
         "charts": charts_of(stored, stack, units),
     }
 

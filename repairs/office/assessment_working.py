@@ -24,9 +24,9 @@ from bearings.public import (
     guide_values,
     item_refs,
     item_values,
+    plain,
     sign_of,
 )
-from repairs.motors.spec_figures import plain
 from repairs.office.assessment_tables import figure_text
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
 

@@ -20,10 +20,12 @@ from bearings.public import (
     Source,
     book_comparison,
     field_label,
+    percent_sign,
+    plain,
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.motors.spec_figures import figure_words, plain
+from repairs.motors.spec_figures import figure_words
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 
@@ -148,6 +150,6 @@ def percent(share: float) -> str:
     """Return a change with its sign; one that would round to nothing keeps a digit."""
     number = 100 * share
     if number == 0:
-        return "0\u00a0%"
+        return f"0{percent_sign()}"
     text = f"{number:+.1f}" if abs(number) >= 0.05 else f"{number:+.1g}"
-    return f"{text.replace('-', '−')}\u00a0%"
+    return f"{text.replace('-', '−')}{percent_sign()}"

@@ -19,6 +19,7 @@ from bearings.public import (
     StaleBookError,
     book_file,
     drafted_source,
+    plain,
     rating_values,
     source_values,
 )
@@ -32,7 +33,6 @@ from repairs.ledger.services import (
 from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
 from repairs.long_work.services import LongWorkError
-from repairs.motors.spec_figures import plain
 from repairs.office.book_entries import differing_values
 from repairs.office.kept_files import FileGoneError, open_kept, remove_kept
 from repairs.people.permissions import Permission

@@ -9,9 +9,8 @@ from typing import Any, Final
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import book_file
+from bearings.public import book_file, plain
 from repairs.long_work.models import LongWork
-from repairs.motors.spec_figures import plain
 from repairs.office.book_file_forms import ImportForm
 from repairs.office.book_importing import CHECK, Target, check_kept
 from repairs.office.kept_files import FileGoneError

@@ -17,11 +17,12 @@ from bearings.public import (
     field_label,
     field_spec,
     parse_item,
+    plain,
     rating_as_bearing,
     rating_figures,
     type_name,
 )
-from repairs.motors.spec_figures import figure_words, plain
+from repairs.motors.spec_figures import figure_words
 from repairs.office.book_forms import GROUPS
 from repairs.work_orders.judging import ONE_WAY_TYPES, plain_stack
 from repairs.work_orders.picturing import picture
@@ -77,7 +78,7 @@ class FigureRow(TypedDict):
 def figure_rows(rating: Rating, units: str) -> list[tuple[Any, list[FigureRow]]]:
     """Return every figure of a rating, group by group, or that it is not printed or not entered yet."""
     figures = rating_figures(rating)
-    reader = Figures("us" if units == "us" else "si")
+    reader = Figures("us" if units == "us" else "si", exact=True)
     return [
         (title, [_figure_row(rating, figures, name, reader) for name in names]) for title, names in GROUPS
     ]
@@ -94,10 +95,9 @@ def _figure_row(rating: Rating, figures: Mapping[str, Any], name: str, reader: F
 def _in_us_units(name: str, value: Any, reader: Figures) -> str:
     unit = field_spec("bearing", name).unit
     # The factor A stands in a formula of its own units; a converted one would only be mistaken for a force.
-    writers = {"N": reader.force, "mm": reader.length, "degC": reader.temperature}
-    if reader.units != "us" or unit not in writers or name == "minimum_load_factor_n":
+    if reader.units != "us" or unit not in {"N", "mm", "degC"} or name == "minimum_load_factor_n":
         return ""
-    return writers[unit](value)
+    return reader.of(value, unit)
 
 
 def drawing_of(rating: Rating, units: str) -> SafeString:

@@ -23,12 +23,13 @@ from bearings.public import (
     field_label,
     field_spec,
     match_candidates,
+    plain,
     speed_label,
     stack_with,
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.motors.spec_figures import plain, unit_sign
+from repairs.motors.spec_figures import unit_sign
 from repairs.office.match_page import difference_words, flag_of
 from repairs.office.match_question import Question, asked_bearing
 from repairs.people.models import User

@@ -27,12 +27,12 @@ from bearings.public import (
     check_stack,
     field_label,
     life_bars,
+    plain,
     shared_reasons,
     speed_chart,
     speed_label,
     type_name,
 )
-from repairs.motors.spec_figures import plain
 from repairs.office.match_forms import ORDER_WORDS
 from repairs.office.match_question import Answer, Question, asked_bearing, set_count
 from repairs.office.range_charts import life_limits

@@ -11,7 +11,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import field_spec
+from bearings.public import field_spec, plain
 from repairs.motors.models import Motor
 from repairs.work_orders.models import ShopPolicy, StepKind
 from repairs.work_orders.services.policy import DEFAULTS
@@ -134,7 +134,7 @@ def _whole(number: float) -> float:
 
 
 def _plain(number: float) -> str:
-    return f"{number:,.10g}".replace(",", "\u202f")
+    return plain(number)
 
 
 def builds() -> list[tuple[str, str | Promise]]:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from django.utils import timezone
-from django.utils.dates import MONTHS_3
+from django.utils.formats import date_format
 from django.utils.translation import ngettext
 
+from bearings.public import grouped, plain
 from repairs.motors.units import preferred_unit
 
 
 def date_words(day: date, today: date) -> str:
-    """Write a date short: 27 Nov, with its year when it is another one."""
-    words = f"{day.day}\u00a0{str(MONTHS_3[day.month]).title()}"
-    return words if day.year == today.year else f"{words}\u00a0{day.year}"
+    """Write a date short: Nov 27, with its year when it is another one."""
+    return date_format(day, "MONTH_DAY_FORMAT" if day.year == today.year else "DATE_FORMAT")
 
 
 def day_words(moment: datetime | None) -> str:
@@ -32,7 +32,7 @@ def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> s
     unit = preferred_unit("power", units)
     words = []
     if power_w is not None:
-        words.append(f"{unit.from_si(power_w):,.4g}\u00a0{unit.name}")
+        words.append(f"{plain(unit.from_si(power_w), 4)}\u00a0{unit.name}")
     if speed_rpm is not None:
-        words.append(f"{speed_rpm:,.0f}\u00a0rpm".replace(",", "\u00a0"))
-    return " · ".join(words).replace(",", "\u202f")
+        words.append(f"{grouped(speed_rpm)}\u00a0rpm")
+    return " · ".join(words)

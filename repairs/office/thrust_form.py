@@ -94,7 +94,7 @@ class ThrustForm:
                 "code": one.code,
                 "key": one.about,
                 "label": labels[one.about],
-                "text": thrust_question_sentence(one, Figures(self.units)),
+                "text": thrust_question_sentence(one, Figures(self.units, exact=True)),
                 "confirmed": one.code in confirmed,
             }
             for one in self.questions()

@@ -147,7 +147,7 @@ def use_rows(sheet: ThrustSheet, motor: Motor, typed: Mapping[str, str] | None, 
                 "label": PLATE[key].label,
                 "plate": shown(PLATE[key], own, units),
                 "now": shown(PLATE[key], motor.nameplate.get(key), units),
-                "sheet": thrust_value(key, value, Figures(units)) if value is not None else "",
+                "sheet": thrust_value(key, value, Figures(units, exact=True)) if value is not None else "",
                 "fallback": bool(USED[key]) and result.figure(USED[key]).fallback,
                 "conflict": has_own and value is not None and not same,
                 "chosen": chosen if chosen in CHOSEN else "",
@@ -157,4 +157,4 @@ def use_rows(sheet: ThrustSheet, motor: Motor, typed: Mapping[str, str] | None, 
 
 
 def _moment(at: Any) -> str:
-    return date_format(timezone.localtime(at), "j M Y H:i") if at else ""
+    return date_format(timezone.localtime(at), "DATETIME_FORMAT") if at else ""

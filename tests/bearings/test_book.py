@@ -127,7 +127,7 @@ def test_all_mistakes_of_a_rating_are_told_at_once(source):
 
 def test_a_figure_that_is_entered_cannot_be_not_printed_as_well(source):
     error = refusal(enter, source=source, not_printed=["bore_mm"])
-    assert "Keep one of the two" in error.mistakes["bore_mm"]
+    assert "not both" in error.mistakes["bore_mm"]
 
 
 def test_a_designation_without_letter_or_figure_is_refused(source):

@@ -87,7 +87,7 @@ def test_the_load_chart_says_each_case_in_words() -> None:
 def test_the_load_chart_follows_the_readers_unit() -> None:
     # 10 kN / 4.448 221 615 260 5 N per lbf = 2 248.09 lbf
     root = loads(force_unit=POUNDS_FORCE)
-    assert "unloads at 2\u00a0248 lbf" in texts(root)
+    assert "unloads at 2,248 lbf" in texts(root)
     assert not any("kN" in text for text in texts(root))
     assert KILONEWTONS.text(-40) == "0.0 kN"
     assert KILONEWTONS.text(-2_000) == "−2.0 kN"
@@ -111,8 +111,8 @@ def speeds(*bars: SpeedBar) -> ElementTree.Element:
 
 def test_a_bar_below_a_motor_speed_is_hatched_and_says_which() -> None:
     root = speeds(SpeedBar("1", 1790, governs=True), SpeedBar("2", 1890))
-    assert "1\u00a0790 rpm · governs · BELOW synchronous" in texts(root)
-    assert "1\u00a0890 rpm" in texts(root)
+    assert "1,790 rpm · governs · BELOW synchronous" in texts(root)
+    assert "1,890 rpm" in texts(root)
     assert len(by_class(root, "hatch")) == 1
 
 
@@ -148,8 +148,8 @@ def test_the_life_chart_names_cases_and_limits() -> None:
             limits=[LifeLimit("stop", 8_800), LifeLimit("asked for", 40_000)],
         )
     )
-    assert {"running 14\u00a0600 h", "stop 8\u00a0800 h", "asked for 40\u00a0000 h"} <= set(texts(root))
-    assert "running, 32.2 kN: 14\u00a0600 h" in (root.findtext(f"{SVG}desc") or "")
+    assert {"running 14,600\u00a0h", "stop 8,800\u00a0h", "asked for 40,000\u00a0h"} <= set(texts(root))
+    assert "running, 32.2 kN: 14,600\u00a0h" in (root.findtext(f"{SVG}desc") or "")
 
 
 def test_lives_that_cannot_stand_on_the_scale_are_refused() -> None:
@@ -200,7 +200,7 @@ def test_lives_of_candidates_are_bars_that_say_in_words_what_they_do_not_reach()
     bars = [LifeBar("1  7320", 67_000.0), LifeBar("2  7320 W", 12_000.0), LifeBar("3  7320 Y", None)]
     chart = life_bars(bars, [LifeLimit("warn", 40_000.0), LifeLimit("stop", 8_800.0)])
     root = ElementTree.fromstring(chart)
-    assert {"67\u00a0000 h", "12\u00a0000 h · BELOW warn", "not checked", "stop 8\u00a0800 h"} <= set(
+    assert {"67,000\u00a0h", "12,000\u00a0h · BELOW warn", "not checked", "stop 8,800\u00a0h"} <= set(
         texts(root)
     )
     assert len(by_class(root, "hatch")) == 1
@@ -208,7 +208,7 @@ def test_lives_of_candidates_are_bars_that_say_in_words_what_they_do_not_reach()
 
 def test_a_life_beyond_a_million_hours_claims_no_more_than_that():
     chart = life_bars([LifeBar("1  7320", 4e8)], [])
-    assert "&gt; 1\u00a0000\u00a0000 h" in chart
+    assert "over 100,000\u00a0h" in chart
 
 
 def test_warmth_is_charted_in_the_readers_unit_with_what_was_entered_and_the_limits() -> None:
@@ -216,10 +216,10 @@ def test_warmth_is_charted_in_the_readers_unit_with_what_was_entered_and_the_lim
         warmth_chart(
             [-18.0, 0.0, 18.0, 72.0], [60_000.0, 61_000.0, 50_000.0, 9_000.0],
             WarmthAxis("life, hours", logarithmic=True), warmth_unit="°F", entered=14.4,
-            levels=[WarmthLevel("stop 8 800 h", 8_800.0)], options=ChartOptions(id_prefix="w"),
+            levels=[WarmthLevel("stop 8,800 h", 8_800.0)], options=ChartOptions(id_prefix="w"),
         )
     )  # fmt: skip
-    assert {"entered 14.4 °F", "stop 8 800 h", "shaft warmer than the housing, °F"} <= set(texts(root))
+    assert {"entered 14.4 °F", "stop 8,800 h", "shaft warmer than the housing, °F"} <= set(texts(root))
     assert len(by_class(root, "curve")) == 1
     assert "-18" not in "".join(texts(root))
     with pytest.raises(ValueError, match="at least 2 of each"):
@@ -235,7 +235,7 @@ def test_each_figure_has_a_bar_from_one_life_to_the_other() -> None:
     ranges = [LifeRange("down thrust", 80_000, 40_000), LifeRange("rotor weight", 60_000, 3e6)]
     root = ElementTree.fromstring(life_ranges(ranges, 60_000, [LifeLimit("stop", 8_800)]))
     shown = [" ".join(text.split()) for text in texts(root)]
-    assert "down thrust: 80 000 h – 40 000 h" in shown
-    assert "rotor weight: 60 000 h – > 1 000 000 h" in shown
-    assert {"stop 8 800 h", "as entered 60 000 h"} <= set(shown)
+    assert "down thrust: 80,000 h – 40,000 h" in shown
+    assert "rotor weight: 60,000 h – over 100,000 h" in shown
+    assert {"stop 8,800 h", "as entered 60,000 h"} <= set(shown)
     assert len(by_class(root, "steel")) == 2

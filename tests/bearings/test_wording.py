@@ -32,8 +32,8 @@ def test_a_speed_margin_gives_its_figures_and_what_to_do():
         if one.code == "speed-margin" and one.severity == "warn"
     ]
 
-    assert "Bearings 1, 2 and 3: good for 1 890 rpm in this set; the motor turns 1 800 rpm" in plain(sentence)
-    assert "Margin is 5.0 %, shop minimum 10 %." in plain(sentence)
+    assert "Bearings 1, 2 and 3: good for 1,890 rpm in this set; the motor turns 1,800 rpm" in plain(sentence)
+    assert "Margin is 5%, shop minimum 10%." in plain(sentence)
     assert sentence.rstrip().endswith(".")
 
 
@@ -44,18 +44,64 @@ def test_units_of_the_reader_change_the_sentence():
         if one.code == "down-thrust-not-carried"
     ]
 
-    assert "30 000 N" in plain(finding_sentence(finding))
-    assert "6 744 lbf" in plain(finding_sentence(finding, "us"))
+    assert "30,000 N" in plain(finding_sentence(finding))
+    assert "6,740 lbf" in plain(finding_sentence(finding, "us"))
 
 
-def test_figures_are_written_for_the_eye():
+@pytest.mark.parametrize(
+    ("shop", "words"),
+    [
+        ("us", ["32,200 N", "62,500 h", "1,785 rpm", "6%", "−0.1%"]),
+        ("si", ["32\u202f200 N", "62\u202f500 h", "1\u202f785 rpm", "6 %", "−0.1 %"]),
+    ],
+)
+def test_figures_are_written_for_the_eye_as_the_shop_writes_them(settings, shop, words):
+    settings.SHOP_UNITS = shop
+    figures = Figures("si")
+    found = [
+        figures.force(32_156.0), figures.hours(62_516.0), figures.speed(1_785.0), figures.percent(0.0613, against=0.1),
+        figures.percent(-0.001),
+    ]  # fmt: skip
+    assert [one.replace("\u00a0", " ") for one in found] == words
+
+
+def test_units_are_the_readers():
     si, us = Figures("si"), Figures("us")
-
     assert plain(si.force(123_456.0)) == "123.5 kN"
-    assert plain(si.hours(2e6)) == "> 1 000 000 h"
     assert plain(us.small_length(25.4)) == "0.0010 in"
     assert plain(us.temperature(100.0)) == "212 °F"
-    assert plain(si.percent(-0.0001)) == "0.0 %" or plain(si.percent(-0.0001)) == "-0.0 %"
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "words"),
+    [(0.096, 0.1, "9.6%"), (0.104, 0.1, "10.4%"), (0.0613, 0.1, "6%"), (0.1, 0.1, "10%"), (0.004, 0.0, "0.4%"),
+     (-0.052, 0.1, "−5%")],
+)  # fmt: skip
+def test_a_share_is_never_rounded_onto_or_across_its_limit(value, limit, words):
+    assert Figures().percent(value, against=limit) == words
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "words"),
+    [
+        (39_980.0, 40_000.0, "39,980 h"),
+        (40_020.0, 40_000.0, "40,020 h"),
+        (40_000.0, 40_000.0, "40,000 h"),
+        (14_582.0, 40_000.0, "14,600 h"),
+        (2e6, 40_000.0, "over 100,000 h"),
+        (2e6, None, "over 100,000 h"),
+        (120_400.0, 131_400.0, "120,000 h"),
+        (140_000.0, 131_400.0, "over 131,400 h"),
+    ],
+)
+def test_a_life_is_never_rounded_onto_or_across_its_limit(value, limit, words):
+    assert plain(Figures().hours(value, limit)) == words
+
+
+def test_a_working_shows_the_whole_figure():
+    exact = Figures(exact=True)
+    assert plain(exact.hours(2_000_016.0)) == "2,000,016 h"
+    assert plain(exact.force(32_156.0)) == "32,156 N"
 
 
 @pytest.mark.parametrize(

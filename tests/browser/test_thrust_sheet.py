@@ -28,7 +28,7 @@ def test_a_sheet_is_filled_in_while_the_figures_follow_and_its_figures_are_chose
     assert "printed in pounds for each foot?" in page.inner_text("#thrust-result")
     page.select_option("[name=unit-thrust_factor_n_per_m]", "lbf/ft")
     page.wait_for_selector("#thrust-result [name=confirmed]", state="detached")
-    page.wait_for_selector("text=4\u00a0423\u00a0lbf")
+    page.wait_for_selector("text=4,423\u00a0lbf")
     assert page.input_value("#thrust-head_duty_m") == "320"
     page.select_option("#thrust-plate_meaning", "external")
     page.wait_for_selector("#thrust-result .verdict--pass")
@@ -55,7 +55,7 @@ def test_a_sheet_is_worked_out_and_saved_without_javascript(window, scheme):
     for key, value in {**PUMP, "thrust_factor_n_per_m": "9.5"}.items():
         page.fill(f"#thrust-{key}", value)
     page.click("button[value=work_out]")
-    assert "4\u00a0423\u00a0lbf" in page.inner_text("#thrust-result")
+    assert "4,423\u00a0lbf" in page.inner_text("#thrust-result")
     page.click("button[value=save]")
     page.wait_for_selector("#working")
     assert ThrustSheet.objects.get().revision == 1

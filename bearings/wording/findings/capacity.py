@@ -30,7 +30,7 @@ def _radial_load_on_thrust_roller(finding: Finding, figures: Figures) -> str:
         "%(limit)s. Let a radial bearing take the radial load."
     ) % {
         "ref": finding.ref,
-        "radial": figures.force(finding.value),
+        "radial": figures.force(finding.value, finding.limit),
         "case": case_of(finding),
         "axial": figures.force(number_of(finding, "axial_n")),
         "limit": figures.force(finding.limit),
@@ -43,7 +43,7 @@ def _groove_thrust_limit(finding: Finding, figures: Figures) -> str:
         "its static rating, light and small ones half of that. Take a larger one, or angular contact bearings."
     ) % {
         "ref": finding.ref,
-        "load": figures.force(finding.value),
+        "load": figures.force(finding.value, finding.limit),
         "case": case_of(finding),
         "limit": figures.force(finding.limit),
     }

@@ -21,11 +21,11 @@ def _down_thrust_not_carried(finding: Finding, figures: Figures) -> str:
     return _(
         "Nothing carries the down thrust of %(force)s (case: %(case)s). Turn a bearing so that its wide face "
         "looks down, or add a bearing or guide that carries down."
-    ) % {"force": figures.force(finding.value), "case": case_of(finding)}
+    ) % {"force": figures.force(finding.value, finding.limit), "case": case_of(finding)}
 
 
 def _up_thrust_not_carried(finding: Finding, figures: Figures) -> str:
-    values = {"force": figures.force(finding.value), "case": case_of(finding)}
+    values = {"force": figures.force(finding.value, finding.limit), "case": case_of(finding)}
     if finding.severity == "warn":
         return (
             _(
@@ -44,7 +44,7 @@ def _up_thrust_not_carried(finding: Finding, figures: Figures) -> str:
 
 
 def _thrust_on_guide(finding: Finding, figures: Figures) -> str:
-    values = {"part": part_of(finding), "force": figures.force(finding.value)}
+    values = {"part": part_of(finding), "force": figures.force(finding.value, finding.limit)}
     if finding.value is None:
         return (
             _(
@@ -66,7 +66,7 @@ def _washers_part(finding: Finding, figures: Figures) -> str:
     return _(
         "Net up thrust of %(force)s (case: %(case)s) lifts the washers of bearing %(ref)s apart. Put its housing "
         "washer on springs, or add a guide without end play that carries up."
-    ) % {"force": figures.force(finding.value), "case": case_of(finding), "ref": finding.ref}
+    ) % {"force": figures.force(finding.value, finding.limit), "case": case_of(finding), "ref": finding.ref}
 
 
 def _duty_not_carried(finding: Finding, figures: Figures) -> str:
@@ -80,7 +80,10 @@ def _duty_not_carried(finding: Finding, figures: Figures) -> str:
             "Nothing carries the net down thrust of %(force)s in part %(part)s of the duty. Turn a bearing so that its "
             "wide face looks down, add a bearing or guide that carries down, or correct the duty."
         )
-    return text % {"force": figures.force(finding.value), "part": f"{number_of(finding, 'part') or 0:.0f}"}
+    return text % {
+        "force": figures.force(finding.value, finding.limit),
+        "part": f"{number_of(finding, 'part') or 0:.0f}",
+    }
 
 
 def _guide_without_thrust(finding: Finding, figures: Figures) -> str:

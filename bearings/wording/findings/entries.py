@@ -23,7 +23,7 @@ def _rating_geometry(finding: Finding, figures: Figures) -> str:
     values = {
         "ref": finding.ref,
         "field": field_label(str(finding.params["field"])),
-        "printed": figures.force(finding.value),
+        "printed": figures.force(finding.value, finding.limit),
         "geometry": figures.force(finding.limit),
         "ratio": figures.ratio(number_of(finding, "ratio")),
     }
@@ -76,7 +76,7 @@ def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
     ) % {
         "ref": finding.ref,
         "first": figures.force(finding.limit),
-        "second": figures.force(finding.value),
+        "second": figures.force(finding.value, finding.limit),
         "angle": "-" if angle is None else f"{angle:.1f}",
         "share": figures.percent(number_of(finding, "difference"), 0),
         "case": case_of(finding),

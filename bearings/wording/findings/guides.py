@@ -25,7 +25,7 @@ def _guide_life(finding: Finding, figures: Figures) -> str:
         "rating."
     ) % {
         "part": part_of(finding),
-        "life": figures.hours(finding.value),
+        "life": figures.hours(finding.value, finding.limit),
         "case": case_of(finding),
         "limit": figures.hours(finding.limit),
     }

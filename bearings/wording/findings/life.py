@@ -13,7 +13,7 @@ from bearings.wording.finding_parts import Sentence, case_of, number_of
 
 def _life(finding: Finding, figures: Figures) -> str:
     values = {
-        "life": figures.hours(finding.value),
+        "life": figures.hours(finding.value, finding.limit),
         "limit": figures.hours(finding.limit),
         "case": case_of(finding),
         "kind": _("adjusted, L10m") if finding.params.get("modified") else _("L10"),
@@ -36,7 +36,7 @@ def _life(finding: Finding, figures: Figures) -> str:
 
 def _duty_life(finding: Finding, figures: Figures) -> str:
     values = {
-        "life": figures.hours(finding.value),
+        "life": figures.hours(finding.value, finding.limit),
         "limit": figures.hours(finding.limit),
         "parts": f"{number_of(finding, 'parts') or 0:.0f}",
     }

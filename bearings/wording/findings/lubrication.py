@@ -52,7 +52,7 @@ def _grease_life(finding: Finding, figures: Figures) -> str:
         "Plan to regrease before. Rule of thumb; the grease maker's figure comes first."
     ) % {
         "part": part_of(finding),
-        "hours": figures.hours(finding.value),
+        "hours": figures.hours(finding.value, finding.limit),
         "speed": figures.speed(number_of(finding, "speed_rpm")),
         "temperature": figures.temperature(number_of(finding, "temperature_c")),
         "ndm": grouped(number_of(finding, "ndm") or 0.0),

@@ -15,7 +15,7 @@ def _thermal_preload(finding: Finding, figures: Figures) -> str:
     warmer = number_of(finding, "warmer_k")
     values = {
         "before": figures.force(number_of(finding, "before_n")),
-        "after": figures.force(finding.value),
+        "after": figures.force(finding.value, finding.limit),
         "limit": figures.force(finding.limit),
         "warmer": figures.difference(None if warmer is None else abs(warmer)),
     }
@@ -49,7 +49,11 @@ def _preload_not_proven(finding: Finding, figures: Figures) -> str:
         for pair in (loads if isinstance(loads, tuple) else ())
         if isinstance(pair, tuple)
     ]
-    values = {"preload": figures.force(finding.value), "case": case_of(finding), "loads": "; ".join(without)}
+    values = {
+        "preload": figures.force(finding.value, finding.limit),
+        "case": case_of(finding),
+        "loads": "; ".join(without),
+    }
     if not without:
         return (
             _(

@@ -14,7 +14,7 @@ from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of
 def _minimum_load(finding: Finding, figures: Figures) -> str:
     values = {
         "part": part_of(finding),
-        "load": figures.force(finding.value),
+        "load": figures.force(finding.value, finding.limit),
         "least": figures.force(finding.limit),
         "case": case_of(finding),
         "speed": figures.speed(number_of(finding, "speed_rpm")),

@@ -21,7 +21,7 @@ def _speed_margin(finding: Finding, figures: Figures) -> str:
         "allowed": figures.speed(number_of(finding, "permissible_rpm")),
         "speed": figures.speed(speed),
         "name": speed_label(str(finding.params["speed"])),
-        "margin": figures.percent(finding.value),
+        "margin": figures.percent(finding.value, against=finding.limit),
         "wanted": figures.percent(finding.limit, 0),
     }
     if finding.params["speed"] == "reverse":
@@ -64,7 +64,7 @@ def _duty_speed(finding: Finding, figures: Figures) -> str:
     ) % {
         "part": f"{number_of(finding, 'part') or 0:.0f}",
         "speed": figures.speed(number_of(finding, "speed_rpm")),
-        "margin": figures.percent(finding.value),
+        "margin": figures.percent(finding.value, against=finding.limit),
         "permissible": figures.speed(number_of(finding, "permissible_rpm")),
         "ref": finding.ref,
         "limit": figures.percent(finding.limit, 0),

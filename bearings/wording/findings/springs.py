@@ -14,7 +14,7 @@ from bearings.wording.finding_parts import Sentence, case_of, number_of, refs_of
 def _spring_solid(finding: Finding, figures: Figures) -> str:
     values = {
         "ref": finding.ref,
-        "force": figures.force(finding.value),
+        "force": figures.force(finding.value, finding.limit),
         "limit": figures.force(finding.limit),
         "travel": figures.length(number_of(finding, "travel_mm")),
         "case": case_of(finding),
@@ -36,7 +36,7 @@ def _spring_too_weak(finding: Finding, figures: Figures) -> str:
     least = number_of(finding, "least_n")
     values = {
         "ref": finding.ref,
-        "force": figures.force(finding.value),
+        "force": figures.force(finding.value, finding.limit),
         "limit": figures.force(finding.limit),
         "lift": figures.force(number_of(finding, "lift_n")),
         "least": _("a least load that is not known") if least is None else figures.force(least),

@@ -33,14 +33,14 @@ CANONICAL: Final = Reader()
 
 def moment_words(at: datetime | None) -> str:
     """Return a time in the shop's zone, to the minute."""
-    return date_format(timezone.localtime(at), "j M Y H:i") if at else ""
+    return date_format(timezone.localtime(at), "DATETIME_FORMAT") if at else ""
 
 
 def day_words(on: date | datetime | None) -> str:
     """Return a day."""
     if isinstance(on, datetime):
         on = timezone.localtime(on)
-    return date_format(on, "j M Y") if on else ""
+    return date_format(on, "DATE_FORMAT") if on else ""
 
 
 def number_words(value: Decimal | None, decimals: int = 0) -> str:

@@ -172,7 +172,7 @@ def test_a_column_of_pounds_that_says_newtons_is_asked_about_with_both_figures(s
     assert report.counts["new"] == 1
     assert {one["column"] for one in report.questions} == {"dynamic_rating", "static_rating"}
     message = report.questions[0]["message"]
-    assert "48\u00a0559\u00a0N" in message
+    assert "48,559\u00a0N" in message
     assert "Was this in pounds-force?" in message
     honest = check_rating_file(file_of(slip, units={"dynamic_rating": "lbf", "static_rating": "lbf"}), source)
     assert honest.counts["doubtful"] == 0

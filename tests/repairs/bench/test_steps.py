@@ -69,13 +69,13 @@ def test_what_keeps_an_entry_lies_where_every_page_has_its_act_and_the_way_back_
     assert 0 < bar.index("Back without keeping") < bar.index("button--main")
 
 
-def test_a_time_is_written_on_a_clock_of_24_hours_as_on_the_papers():
+def test_a_time_is_written_on_a_clock_of_12_hours_in_a_us_shop():
     client, job = signed_in(), make_job()
     press(client, job, "start")
     period = WorkPeriod.objects.get()
     period.started_at = period.started_at.replace(hour=16, minute=5)
     period.save()
-    assert "working since 16:05" in show(client, job)
+    assert "working since 4:05 PM" in show(client, job)
 
 
 def test_a_part_of_the_number_opens_the_one_job_that_has_it():

@@ -58,7 +58,7 @@ def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
     wanted = (
         told_job.number, "Traveler · revision 1", "HV-20417", "1780 rpm", "It growls when the pump starts.",
         "Stack as specified", "Thrust is carried by 1 and 2 down; 3 up", "Tobias Reeve", "Heat, mount, record as built",
-        "Margin is 5.0", "shop minimum 10", "fixed line speed, oil cooler fitted", "NOT PROVEN",
+        "Margin is 5%", "shop minimum 10%", "fixed line speed, oil cooler fitted", "NOT PROVEN",
         "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
         "stack beside the mount, top to the left", "local codes",
     )  # fmt: skip
@@ -155,8 +155,8 @@ def test_a_hold_stands_on_top_with_its_reason(told_job):
 
 
 def test_thrust_is_in_the_readers_units(told_job):
-    assert "16 100 N" in " ".join(pages_of(stored(printed(told_job, units="si")))).replace("\xa0", " ")
-    assert "3 619 lbf" in " ".join(pages_of(stored(printed(told_job, units="us")))).replace("\xa0", " ")
+    assert "16,100 N" in " ".join(pages_of(stored(printed(told_job, units="si")))).replace("\xa0", " ")
+    assert "3,620 lbf" in " ".join(pages_of(stored(printed(told_job, units="us")))).replace("\xa0", " ")
 
 
 def test_the_same_content_is_the_same_paper_with_the_same_bytes(told_job):
@@ -349,5 +349,5 @@ def test_a_judged_value_and_a_run_that_was_not_made_print_on_traveler_and_report
     ):
         words = render_to_string(template, content)
         assert "No limit given. Accepted by Ada Quill: as smooth as when it was new" in words
-        assert "No line power at 2300 V here. Agreed by R. Haas, 24 Nov 2026, phone." in words
+        assert "No line power at 2300 V here. Agreed by R. Haas, Nov 24, 2026, phone." in words
         assert "NOT RUN" in words

@@ -33,8 +33,8 @@ def test_the_block_says_what_the_plate_means_and_every_figure():
     sign_thrust_sheet(actor=actor, sheet=sheet, version=1)
     words = " ".join(" ".join(pages_of(stored(printed(job, units="us")))).split())
     wanted = (
-        "Thrust of the pump", "signed by Ada Marsh", "external, without the rotor", "4 423 lbf", "5 373 lbf",
-        "2 000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "turns backwards",
+        "Thrust of the pump", "signed by Ada Marsh", "external, without the rotor", "4,423 lbf", "5,373 lbf",
+        "2,000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "turns backwards",
         "The pump manufacturer's data",
     )  # fmt: skip
     text = words.replace("\u00a0", " ").replace("\u202f", " ")

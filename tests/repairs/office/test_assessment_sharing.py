@@ -51,8 +51,8 @@ def test_growth_and_duty_are_shown_when_they_are_asked(reader):
     text = shown(reader, sharing_file(shaft_warmer_k=12, duty=parts))
     assert "Change of overlap with a shaft +12 K against the housing" in text
     assert "Life over the duty" in text
-    # 0.75 x 1 780 + 0.25 x 1 200 = 1 635 rpm
-    assert "mean speed of 1 635 rpm" in text
+    # 0.75 x 1 780 + 0.25 x 1 200 = 1,635 rpm
+    assert "mean speed of 1,635 rpm" in text
     assert "2 parts, see Duty" in text
 
 
@@ -83,10 +83,10 @@ def test_springs_and_guide_are_shown_case_by_case(reader):
     }
     guide = {"type": "deep_groove_ball", "carries": "up", "end_play_um": 0, "limiting_speed_rpm": 5000}
     text = shown(reader, stack_file(items=[roller], guides=[guide]))
-    # Solid from 8 000 + 2 000 x 1.5 N; under the rotor's 2 200 N the guide holds 5 800 N (statics).
-    assert "solid from a thrust of 11 000 N" in text
-    assert "uncoupled 8 000 N 5 800 N 0 mm not solid" in text
-    assert "Guide g1 carries at most 5 800 N" in text
+    # Solid from 8 000 + 2 000 x 1.5 N; under the rotor's 2,200 N the guide holds 5,800 N (statics).
+    assert "solid from a thrust of 11,000 N" in text
+    assert "uncoupled 8,000 N 5,800 N 0 mm not solid" in text
+    assert "Guide g1 carries at most 5,800 N" in text
 
 
 def test_an_answer_kept_before_there_was_load_sharing_is_still_shown(reader):

@@ -113,7 +113,7 @@ def test_the_board_says_hold_hand_over_stop_and_warning_in_words(signed_in):
     assert '<span class="flag flag--warn">WARN about warn</span>' in html
 
 
-@pytest.mark.parametrize(("units", "force"), [("us", "7,239 lbf"), ("si", "32,200 N")])
+@pytest.mark.parametrize(("units", "force"), [("us", "7,240 lbf"), ("si", "32,200 N")])
 def test_a_warning_is_worded_in_the_units_of_whoever_reads_the_board(client, units, force):
     finding = Finding(
         code="down-thrust-not-carried", severity="stop", value=32_200.0, unit="N", source="statics",
@@ -124,7 +124,7 @@ def test_a_warning_is_worded_in_the_units_of_whoever_reads_the_board(client, uni
     client.force_login(make_user("office", units=units))
     for address in (reverse("office:board"), reverse("office:job", args=[job.number])):
         words = client.get(address).content.decode().replace("\u00a0", " ").replace("&nbsp;", " ")
-        assert force.replace(",", " ") in words, address
+        assert force in words, address
 
 
 def test_what_people_typed_is_escaped(signed_in):

@@ -114,7 +114,7 @@ def test_nothing_found_is_said_with_what_was_typed_and_cannot_break_the_page(eng
 def test_a_rating_tells_printed_not_printed_and_not_entered_apart(engineer):
     rating = make_rating(not_printed=["grease_speed_rpm"], speed_meaning="single bearing, oil bath")
     text = words(engineer.get(address("rating", rating.pk)))
-    assert "Limiting speed 2 700\u00a0rpm".replace("\u00a0", " ") in text
+    assert "Limiting speed 2,700\u00a0rpm".replace("\u00a0", " ") in text
     assert "Speed for grease not printed" in text
     assert "Speed for oil not entered" in text
     assert "single bearing, oil bath" in text
@@ -126,7 +126,7 @@ def test_a_rating_is_drawn_in_words_too_and_names_its_other_editions(engineer):
     answer = engineer.get(address("rating", rating.pk))
     assert "<svg" in answer.content.decode()
     assert "elsewhere in the book" in words(answer)
-    assert "3 400" in words(answer)
+    assert "3,400" in words(answer)
     assert address("rating", later.pk) in answer.content.decode()
 
 
@@ -142,7 +142,7 @@ def test_a_reader_of_us_units_sees_pounds_and_inches_beside_the_printed_figure(c
     text = words(client.get(address("rating", make_rating().pk)))
     # 100 / 25.4 in; 216 000 / 4.4482216152605 lbf (exact by definition of inch and pound-force)
     assert "3.9370\u00a0in".replace("\u00a0", " ") in text
-    assert "48 559 lbf" in text
+    assert "48,559 lbf" in text
 
 
 # Writing
@@ -290,7 +290,7 @@ def test_a_rating_far_from_its_balls_is_asked_about_with_both_figures_and_saved_
     assert answer.status_code == 422
     text = words(answer).replace("\u00a0", " ")
     # ISO 281:2007 Table 2: gamma 0.170, fc 59.8; 1.3 fc cos(40)^0.7 13^(2/3) 3.647 34.925^1.4 = 188.2 kN
-    assert "The dynamic rating is entered as 48 559 N; the balls give about 188.2 kN" in text
+    assert "The dynamic rating is entered as 48,559 N; the balls give about 188.2 kN" in text
     assert "Was this in pounds-force?" in text
     assert not Rating.objects.exists()
     body = {**shown(answer), "type": TYPED["type"], "as_printed": "on"}

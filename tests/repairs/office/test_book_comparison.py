@@ -37,8 +37,8 @@ def compare(client, editions, **more):
 
 def test_what_changed_is_said_with_old_new_and_per_cent(reader, editions):
     text = words(compare(reader, editions)).replace("\u00a0", " ")
-    assert "Limiting speed 2 700 rpm → 2 430 rpm −10.0 %" in text
-    assert "Dynamic rating 200 000 N → 210 000 N +5.0 %" in text
+    assert "Limiting speed 2,700 rpm → 2,430 rpm −10.0%" in text
+    assert "Dynamic rating 200,000 N → 210,000 N +5.0%" in text
     assert text.index("7320 X") < text.index("7322 X") < text.index("7324 B")
 
 

@@ -192,7 +192,7 @@ def test_changed_lines_are_shown_old_and_new_and_need_a_decision(engineer):
     source = make_source()
     take_in(engineer, choose(engineer, file_of(line()), source))
     preview = choose(engineer, file_of(line(limiting_speed="2400"), line(designation="T22")), source)
-    assert "limiting_speed 2 700 2 400" in words(preview)
+    assert "limiting_speed 2,700 2,400" in words(preview)
     refused = take_in(engineer, preview, changed="refuse")
     assert refused.status_code == 422
     assert Rating.objects.count() == 1

@@ -85,7 +85,7 @@ def test_a_reader_of_pounds_gets_pounds_and_the_same_question(client):
     rated("FAST")
     client.force_login(make_user("engineer", units="us"))
     answer = of_record(client, record)
-    # 30 000 N / 4.4482216152605 N/lbf
+    # 30,000 N / 4.4482216152605 N/lbf
     assert 'name="down_thrust_n" value="6744.268 lbf"' in answer.content.decode()
     assert "Asked otherwise" not in words(answer)
 
@@ -145,9 +145,9 @@ def test_two_candidates_stand_side_by_side_with_their_differences_by_a_word(engi
     one, other = rated("FAST"), rated("QUICK", limiting_speed_rpm=3_400.0)
     answer = compare(engineer, one, other)
     text, html = words(answer), answer.content.decode()
-    assert re.search(r"Limiting speed, rpm 3 200 3 400 differs", text)
+    assert re.search(r"Limiting speed, rpm 3,200 3,400 differs", text)
     assert re.search(r"Bore, mm 100 100 (?!differs)", text)
-    assert re.search(r"Permissible speed of the set 2 240 rpm 2 380 rpm differs", text)
+    assert re.search(r"Permissible speed of the set 2,240 rpm 2,380 rpm differs", text)
     assert re.search(r"Grease|Speed for grease, rpm not given not given", text)
     assert html.count('class="stack-drawing') == 2
 

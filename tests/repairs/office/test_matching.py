@@ -58,7 +58,7 @@ def test_every_rating_of_the_size_is_shown_with_its_verdict_and_each_reason_in_w
     # The question leaves open how warm the shaft runs and how long the thrusts last: nothing is proven to fit.
     assert "0 of 6 ratings fit" in text
     assert re.search(r"FAST .*Enter of the motor and its oil: .*shaft warmer than housing", text)
-    assert re.search(r"SLOW .*good for 1 470 rpm in this set; the motor turns 1 780 rpm", text)
+    assert re.search(r"SLOW .*good for 1,470 rpm in this set; the motor turns 1,780 rpm", text)
     assert "The set of 3 is 153 mm high and the space 141 mm: 12 mm too much" in text
     assert re.search(r"FAST .*MUTE .*NOT PROVEN Look up, or measure, of the bearing: .*limiting speed", text)
     assert "The contact angle is 25°; the pattern has 40°." in text
@@ -92,8 +92,8 @@ def test_a_question_can_be_ordered_by_life_and_the_address_keeps_it(engineer):
 
 def test_forces_may_be_typed_in_pounds(engineer):
     rated("FAST")
-    # 30 000 N / 4.4482216152605 N/lbf = 6 744.2683 lbf
-    life = re.compile(r"(\d+ \d+) h")
+    # 30,000 N / 4.4482216152605 N/lbf = 6 744.2683 lbf
+    life = re.compile(r"(\d+,\d+) h")
     same = [life.search(words(ask(engineer, down_thrust_n=typed)))[1] for typed in ("30000", "6744.2683 lbf")]
     assert same[0] == same[1]
 
@@ -144,7 +144,7 @@ def test_the_queries_do_not_grow_with_the_candidates(engineer, django_assert_max
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"bore_mm": ""}, "Bore : This is needed. Accepted: 0.001 to 5 000 mm"),
+        ({"bore_mm": ""}, "Bore : This is needed. Accepted: 0.001 to 5,000 mm"),
         ({"bore_mm": "wide"}, "“wide” is not a number"),
         ({"bore_mm": "100 mil"}, "in a unit that is not known here"),
         ({"bore_mm": "-100"}, "The number is out of range."),

@@ -135,7 +135,7 @@ def test_the_page_says_what_does_not_fit_and_what_is_not_checked(office):
     page = office.get(reverse("office:motor", args=[motor.pk])).content.decode()
     assert "1850 rpm is above 1800 rpm" in page
     assert "NOT CHECKED" in page
-    assert "1\u202f800\u00a0rpm" in page
+    assert "1,800\u00a0rpm" in page
 
 
 def test_the_page_tells_the_motors_jobs(office, django_assert_max_num_queries):

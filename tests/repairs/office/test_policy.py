@@ -34,7 +34,7 @@ def test_the_page_shows_every_limit_with_its_default_range_and_source(signed_in)
     html = signed_in.get(URL).content.decode()
     for name in [*DEFAULTS, *DEFAULTS["set_factors"]]:
         assert name == "set_factors" or f'name="{name}"' in html
-    assert "default 40\u202f000; common practice, no source" in html
+    assert "default 40,000; common practice, no source" in html
 
 
 def test_only_what_differs_from_the_defaults_is_stored_and_the_checker_gets_it(signed_in):

@@ -46,9 +46,9 @@ def test_the_list_of_a_run_tells_what_became_stop_first_and_from_what_to_what(cl
     text = page(client, "recheck", shop["run"].pk).text
     assert text.index(shop["stopped"].job.number) < text.index(shop["kept"].job.number)
     assert "became STOP" in text
-    assert "+5.0\u00a0%" in text
-    assert "-10.6\u00a0%" in text
-    assert "bearings 1, 2, 3: limiting speed 2\u00a0700\u00a0rpm → 2\u00a0300\u00a0rpm" in text
+    assert "+5.0%" in text
+    assert "−10.6%" in text
+    assert "bearings 1, 2, 3: limiting speed 2,700\u00a0rpm → 2,300\u00a0rpm" in text
     assert "in service" in text
 
 
@@ -96,7 +96,7 @@ def test_both_assessments_stand_side_by_side_with_what_went_in_differently(clien
     text = page(client, "recheck_change", change.pk, role="technician").text
     assert "As stored" in text
     assert "Today" in text
-    assert "2\u00a0700\u00a0rpm → 2\u00a0300\u00a0rpm" in text
+    assert "2,700\u00a0rpm → 2,300\u00a0rpm" in text
     assert text.count("STOP") >= 2
     assert "An engineer or lead says what is done about it." in text
 
