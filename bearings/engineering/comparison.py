@@ -119,9 +119,9 @@ def not_shown_fields(found: Item, built: Item, names: Iterable[str]) -> tuple[st
 
 
 def turned(found: Item, built: Item) -> bool:
-    """Whether a one-way bearing looks the other way."""
+    """Whether a one-way bearing faces the other way; a face that only the second shows was not specified."""
     face, other = getattr(found, "wide_face", None), getattr(built, "wide_face", None)
-    return None not in (face, other) and face != other
+    return other is not None and face != other and getattr(found, "is_one_way", False)
 
 
 def _difference(code: DifferenceCode, found: Entry, built: Entry, fields: tuple[str, ...]) -> Difference:

@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 from bearings.engineering.arrangement import Mount
 from bearings.engineering.lives import life_row
 from bearings.engineering.loads import axial_weight, case_loads
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, DutyPoint, Stack
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, DutyPoint, Stack, guide_radial_n
 from bearings.engineering.rating import system_life
 from bearings.engineering.results import CaseLoads, LifeRow
 from bearings.engineering.sharing import Sharing
@@ -111,7 +111,9 @@ def _part_lives(
     radial = stack.motor.radial_load_n
     lives = {}
     for ref, axial in case.loaded.items():
-        share = 0.0 if ref.startswith("g") else None if radial is None else radial / max(loaded, 1)
+        share = None if radial is None else radial / max(loaded, 1)
+        if ref.startswith("g"):
+            share = guide_radial_n(stack, ref)
         lives[ref] = life_row(ref, bearing[ref], (axial, share), stack, viscosity, point.speed_rpm)
     return lives
 

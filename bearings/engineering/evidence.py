@@ -11,7 +11,7 @@ from bearings.engineering.heat import RunningState, assess_thermal
 from bearings.engineering.lives import assess_life
 from bearings.engineering.loads import case_loads, net_loads, unloading_thrust
 from bearings.engineering.lubrication import operating_viscosity
-from bearings.engineering.quantities import Bearing, Stack
+from bearings.engineering.quantities import Bearing, Stack, guide_radial_n
 from bearings.engineering.rating import equivalent_static_load
 from bearings.engineering.results import (
     ArrangementResult,
@@ -109,7 +109,7 @@ class Evidence:
     @cached_property
     def static(self) -> tuple[StaticRow, ...]:
         """Static safety of every loaded bearing in its worst case, cold."""
-        return _assess_static(self.cases, self.radial_shares, self.bearing)
+        return _assess_static(self.stack, self.cases, self.radial_shares, self.bearing)
 
     @cached_property
     def loaded_guides(self) -> tuple[RefBearing, ...]:
@@ -151,8 +151,10 @@ class Evidence:
 
     def radial(self, case: CaseName, ref: str) -> float | None:
         """Return the radial load of one bearing in a case: an equal part among the loaded ones."""
-        if ref not in self.loaded[case] or ref.startswith("g"):
+        if ref not in self.loaded[case]:
             return 0.0
+        if ref.startswith("g"):
+            return guide_radial_n(self.stack, ref)
         return self.radial_shares[case]
 
 
@@ -165,14 +167,17 @@ def radial_share(case: CaseLoads, radial_load_n: float | None) -> float | None:
 
 
 def _assess_static(
-    cases: tuple[CaseLoads, ...], shares: dict[CaseName, float | None], bearing: dict[str, Bearing]
+    stack: Stack,
+    cases: tuple[CaseLoads, ...],
+    shares: dict[CaseName, float | None],
+    bearing: dict[str, Bearing],
 ) -> tuple[StaticRow, ...]:
     """Return the worst case of every bearing that is loaded in a case, in the order of the refs."""
     worst: dict[str, StaticRow] = {}
     for case in cases:
         share = shares[case.name]
         for ref, axial in case.loaded.items():
-            radial = 0.0 if ref.startswith("g") else share
+            radial = guide_radial_n(stack, ref) if ref.startswith("g") else share
             one = bearing[ref]
             load = None if radial is None else equivalent_static_load(one, axial, radial)
             before = worst.get(ref)

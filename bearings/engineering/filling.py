@@ -31,7 +31,7 @@ from bearings.engineering.ranges import (
     GUIDE_PLAY_UM,
     GUIDE_RADIAL_SHARES,
     INTERFERENCE_UM_PER_MM,
-    LEAST_LOAD_FACTOR,
+    LEAST_LOAD_FACTORS,
     MAXIMUM_SPEED_FACTOR,
     MAXIMUM_THRUST_FACTOR,
     METHODS,
@@ -162,7 +162,9 @@ def _filled_bearing(
             changes["pair_preload_n"] = preload
     estimate = estimated_factor_n(one) if has_estimate(one) else None
     if estimate is not None:
-        fill("minimum_load_factor_n", (LEAST_LOAD_FACTOR[0] * estimate, LEAST_LOAD_FACTOR[1] * estimate))
+        at = place("minimum_load_factor_n", ref)
+        if at is not None:
+            changes["minimum_load_factor_n"] = LEAST_LOAD_FACTORS[at] * estimate
     limit = estimated_fatigue_load_limit(one)
     if limit is not None:
         fill("fatigue_load_limit_n", (FATIGUE_FACTOR[0] * limit, FATIGUE_FACTOR[1] * limit))

@@ -2,13 +2,15 @@
 
 One law: unknown is never better than known. A subject with unknown ranged fields is tried with all of them low, in
 the middle and high, each alone at its ends with the rest in the middle, then all at the ends that were worse and at
-those that were better. What all tries share is its verdict; else it is not proven. Fields of which more is never
-worse (or never better) are tried at both ends together first: where the verdict is the same, each alone has it too.
+those that were better. An end that makes no difference in the middle is tried again at these two points: whether a
+guide has end play shows only where the rotor is lifted. What all tries share is its verdict; else it is not proven.
+Fields of which more is never worse (or never better) are tried at both ends together first: where the verdict is the
+same, each alone has it too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import Final, NamedTuple
 
@@ -31,7 +33,7 @@ from bearings.engineering.subjects.subject import (
 
 MOST_ASKED: Final = 3
 # What a load case or a load in it depends on.
-LOADS_AND_CASES: Final = frozenset({*LOAD_FIELDS, *DUTY_FIELDS})
+LOADS_AND_CASES: Final = frozenset({*LOAD_FIELDS, *DUTY_FIELDS, "radial_load_n"})
 
 
 class SubjectResult(NamedTuple):
@@ -194,8 +196,32 @@ class Judgement:
             points += [self._with_ends(subject, self.middle_point, worse=worse) for worse in (False, True)]
             numbers = [n for n in numbers if self.unknown[n].field not in subject.one_way]
         points += [self.alone(n, place) for n in numbers for place in self.unknown[n].alone]
-        points += self._extremes(subject, numbers)
+        extremes = self._extremes(subject, numbers)
+        points += extremes
+        if len({self.look(subject, point).verdict for point in points}) == 1:
+            points += self._pushed(subject, numbers, extremes)
         return [self.look(subject, point) for point in dict.fromkeys(points)]
+
+    def _pushed(self, subject: Subject, numbers: list[int], extremes: list[Point]) -> Iterator[Point]:
+        """Yield the extremes with each field at the end that is worse (or better) there, the others as they are.
+
+        What is OK everywhere so far can only turn worse, what stops only better.
+        """
+        verdict = self.look(subject, self.middle_point).verdict
+        for point, worse in zip(extremes, (True, False), strict=True):
+            if verdict == ("stop" if worse else "ok") or verdict == "not_proven":
+                continue
+            for number in numbers:
+                others = [
+                    (*point[:number], place, *point[number + 1 :]) for place in self.unknown[number].alone
+                ]
+                best = (max if worse else min)([point, *others], key=lambda one: self._badness(subject, one))
+                point = best
+            yield point
+
+    def _badness(self, subject: Subject, point: Point) -> tuple[int, float]:
+        look = self.look(subject, point)
+        return RANK[look.verdict], -look.margin
 
     def differing(self, subject: Subject) -> list[int]:
         """Return the unknown fields whose own ends give a subject different verdicts."""
@@ -230,7 +256,7 @@ class Judgement:
             subject.decides,
             kept,
             missing,
-            "stop" in verdicts and verdict != "stop",
+            ("stop" in verdicts or any(look.hides_stop for look in looks)) and verdict != "stop",
         )
 
     @staticmethod
@@ -255,12 +281,26 @@ class Judgement:
         numbers = self.differing(subject)
         verdicts = {look.verdict for look in looks}
         if not numbers and len(verdicts) > 1:
-            numbers = self.read_by(subject)
+            numbers = self._together(subject, looks[0].verdict)
         ranged = [Missing(self.unknown[n].field, self.unknown[n].ref) for n in numbers]
         if not needed and not ranged:
             # Every try lacks something, only not the same.
             needed = [gap for look in looks for gap in look.missing]
         return tuple(dict.fromkeys([*needed, *ranged]))
+
+    def _together(self, subject: Subject, verdict: Verdict) -> list[int]:
+        """Return the fields that turn a verdict only together: each without which one of the tries would keep it."""
+        for (name, point), look in list(self._looks.items()):
+            if name == subject.name and look.verdict != verdict:
+                found = [
+                    n
+                    for n in self.read_by(subject)
+                    if self.look(subject, (*point[:n], self.middle_point[n], *point[n + 1 :])).verdict
+                    == verdict
+                ]
+                if found:
+                    return found
+        return self.read_by(subject)
 
     @cached_property
     def results(self) -> tuple[SubjectResult, ...]:

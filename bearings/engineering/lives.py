@@ -7,7 +7,7 @@ from bearings.engineering.lubrication import (
     contamination_factor,
     reference_viscosity,
 )
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Lubrication, Stack
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Lubrication, Stack, guide_radial_n
 from bearings.engineering.rating import (
     basic_life_h,
     bearing_life_modification,
@@ -92,7 +92,7 @@ def assess_life(
         return LifeResult(reliability_percent=stack.motor.reliability_percent)
     rows = []
     for ref, axial in running.loaded.items():
-        radial = 0.0 if ref.startswith("g") else share
+        radial = guide_radial_n(stack, ref) if ref.startswith("g") else share
         rows.append(life_row(ref, bearing[ref], (axial, radial), stack, viscosity))
     rollers = all(bearing[row.ref].type in ROLLER_TYPES for row in rows)
     modified = _combined([row.l10mh for row in rows], all_rollers=rollers)

@@ -253,6 +253,14 @@ class Stack:
     guides: tuple[Guide, ...] = ()
 
 
+def identity(field: str, value: object) -> object:
+    """Return what of a field tells two bearings apart, however it is spelled: 7320B and 7320 b are one."""
+    if not isinstance(value, str):
+        return value
+    words = value.casefold().split()
+    return ("" if field == "designation" else " ").join(words) or None
+
+
 Kind = TypeVar("Kind", Bearing, Guide, Lubrication, MotorDuty)
 
 
@@ -275,6 +283,11 @@ def with_changes(one: Kind, changes: Mapping[str, object]) -> Kind:
 def opposite(direction: Direction) -> Direction:
     """Return the other way along the shaft."""
     return "up" if direction == "down" else "down"
+
+
+def guide_radial_n(stack: Stack, ref: str) -> float:
+    """Return the radial load of a guide by its ref, in N: what is entered or taken of its range, else none."""
+    return stack.guides[int(ref[1:]) - 1].radial_load_n or 0.0
 
 
 def item_refs(items: tuple[Item, ...]) -> tuple[str, ...]:

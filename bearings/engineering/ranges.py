@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final, NamedTuple
 
-from bearings.engineering.quantities import Bearing, MotorDuty, Stack
+from bearings.engineering.quantities import Bearing, MotorDuty, Stack, identity
 
 LOW: Final = 0
 RANGE_PLACES: Final = 3
@@ -36,7 +36,7 @@ SEAT_FACTOR: Final = (0.5, 1.5)
 INTERFERENCE_UM_PER_MM: Final = (0.0, 0.4)
 MOUNT_BORE_SHARE: Final = (0.0, 0.75)
 PRELOAD_SHARE: Final = (0.0, 0.012)
-LEAST_LOAD_FACTOR: Final = (0.5, 2.0)
+LEAST_LOAD_FACTORS: Final = (0.5, 1.0, 2.0)  # low, the estimate itself, high
 FATIGUE_FACTOR: Final = (0.8, 1.3)
 STABILISED_C: Final = (120.0, 150.0)
 GUIDE_PLAY_UM: Final = (0.0, 500.0)
@@ -188,7 +188,7 @@ def like(one: Bearing, other: Bearing) -> bool:
     if one.type != other.type:
         return False
     for name in SAME_SIZE:
-        mine, theirs = getattr(one, name), getattr(other, name)
+        mine, theirs = (identity(name, getattr(bearing, name)) for bearing in (one, other))
         if mine is not None and theirs is not None and mine != theirs:
             return False
     return True

@@ -12,7 +12,7 @@ from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
 from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
 from bearings.engineering.lubrication import contamination_factor, reference_viscosity
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm, part_heights_mm
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Part, Stack
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Part, Stack, guide_radial_n
 from bearings.engineering.rating import (
     basic_life_h,
     bearing_life_modification,
@@ -309,7 +309,7 @@ class Situation(Evidence):
     def radial_of(self, loads: CaseLoads, ref: str) -> float | None:
         """Return the radial load of a bearing in a case: an equal part among the loaded ones of the stack."""
         if ref.startswith("g"):
-            return 0.0
+            return guide_radial_n(self.stack, ref)
         return radial_share(loads, self.stack.motor.radial_load_n)
 
     def life_in(self, case: JudgedCase, loads: CaseLoads) -> CaseLife | None:
@@ -328,7 +328,7 @@ class Situation(Evidence):
             share = radial_share(loads, self.stack.motor.radial_load_n)
             own: dict[str, float | None] = {}
             for ref, axial in loads.loaded.items():
-                radial = 0.0 if ref.startswith("g") else share
+                radial = guide_radial_n(self.stack, ref) if ref.startswith("g") else share
                 own[ref] = None if radial is None else equivalent_load(self.bearing[ref], axial, radial)
             found = self._equivalents[id(loads)] = loads, own
         return found[1]

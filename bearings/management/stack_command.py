@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
@@ -79,13 +81,18 @@ class StackCommand(BaseCommand):
             self.write_error("\n".join([*([usage.rstrip()] if usage else []), *lines]))
         sys.exit(REFUSED)
 
-    def fail_as_program(self, error: Exception) -> NoReturn:
-        """Say that the program failed and end with a status that is no verdict."""
-        self.write_error(
-            _("The program failed on this file (%(kind)s). This is no verdict on the stack.")
-            % {"kind": type(error).__name__}
-        )
-        sys.exit(FAULT_OF_THE_PROGRAM)
+    @contextmanager
+    def failing_as_program(self) -> Iterator[None]:
+        """Turn whatever fails, writing the answer too, into a status that is no verdict."""
+        try:
+            yield
+            sys.stdout.flush()
+        except Exception as error:
+            words = _("The program failed on this file (%(kind)s). This is no verdict on the stack.")
+            with suppress(OSError, ValueError):
+                self.write_error(words % {"kind": type(error).__name__})
+            # Not sys.exit: on its way out the interpreter would try the output that failed once more, and say 120.
+            os._exit(FAULT_OF_THE_PROGRAM)
 
     def stacks(self, names: Sequence[str], *, as_json: bool) -> list[Stack]:
         """Return the stacks of several files, or refuse with the mistakes of all of them."""

@@ -36,7 +36,8 @@ def _text(spec: FieldSpec, value: str) -> tuple[Value, str | None]:
         return None, f"{_('The text has %(length)d characters.') % {'length': len(value)}} {accepted(spec)}"
     if any(character == "\0" or "\ud800" <= character <= "\udfff" for character in value):
         return None, f"{_('The text holds a character that cannot be stored.')} {accepted(spec)}"
-    return value, None
+    # A blank entry tells nothing: it is as unknown as an absent one.
+    return value.strip() or None, None
 
 
 def _number(spec: FieldSpec, value: object) -> tuple[Value, str | None]:

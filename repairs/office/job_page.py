@@ -7,7 +7,6 @@ from datetime import date, datetime
 from functools import lru_cache
 from itertools import groupby
 from typing import Any, Final, TypedDict
-from uuid import UUID
 
 from django.urls import reverse
 from django.utils import timezone
@@ -32,6 +31,7 @@ from repairs.work_orders.page_state import newest_event
 from repairs.work_orders.stack_views import stack_views
 from repairs.work_orders.warning_words import alert_text
 
+ANY_PHOTO: Final = "00000000-0000-4000-8000-000000000000"
 PLATE_KEYS: Final = (
     "power_w", "voltage_v", "rated_speed_rpm", "frame", "down_thrust_n", "up_thrust_n", "rotor_weight_n", "oil_iso_vg",
 )  # fmt: skip
@@ -119,7 +119,7 @@ SIGNED_WORDS: Final[dict[str, str | Promise]] = {
 
 
 @lru_cache(maxsize=4096)
-def _address(name: str, *arguments: str | UUID) -> str:
+def _address(name: str, *arguments: str) -> str:
     """Return an address; the resolver is asked once for each."""
     return reverse(name, args=arguments)
 
@@ -306,11 +306,12 @@ def photo_rows(
         where = _("stack {stage}").format(stage=Stage(record.stage).label.lower()) if record else step
         caption = caption or where or _("job")
         own = refs.get(record_id, {})
+        base = _photo_address(str(photo_id))
         rows.append(
             {
                 "pk": pk,
-                "thumbnail_url": _address("photo_file", photo_id, "thumbnail"),
-                "url": _address("photo_file", photo_id, "print"),
+                "thumbnail_url": base + "thumbnail/",
+                "url": base + "print/",
                 "alt": _("photo: {caption}").format(caption=caption),
                 "caption": caption,
                 "marks": [
@@ -325,6 +326,11 @@ def photo_rows(
             }
         )
     return rows
+
+
+def _photo_address(photo_id: str) -> str:
+    """Return the address of a photo, short of its size."""
+    return _address("photo_file", ANY_PHOTO, "x").removesuffix("x/").replace(ANY_PHOTO, photo_id)
 
 
 def reading_rows(job: Job, moments: Moments) -> list[dict[str, object]]:

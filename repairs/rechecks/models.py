@@ -88,10 +88,6 @@ class ChangeQuerySet(models.QuerySet["Change"]):
         """Changes that a job or a motor must say on its page."""
         return self.unseen().filter(told=True)
 
-    def told_of_jobs(self) -> ChangeQuerySet:
-        """Changes that a job must say: what is in service is said of its motor alone."""
-        return self.told().filter(in_service=False)
-
     def gravest_first(self) -> ChangeQuerySet:
         change = models.F("margin_after") - models.F("margin_before")
         rows = self.annotate(margin_change=change)

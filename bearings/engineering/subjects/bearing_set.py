@@ -11,7 +11,7 @@ from bearings.engineering.arrangement import DIRECTIONS, RefBearing, direction_c
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
 from bearings.engineering.mismatch import mismatch_rows
-from bearings.engineering.quantities import Severity
+from bearings.engineering.quantities import Severity, identity
 from bearings.engineering.results import Finding, WorkingLine, params
 from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
@@ -48,7 +48,7 @@ def _unlike(pairs: tuple[RefBearing, ...], fields: tuple[str, ...]) -> tuple[tup
         known = [
             (place, value)
             for place, (_, one) in enumerate(pairs)
-            if (value := getattr(one, field)) is not None
+            if (value := identity(field, getattr(one, field))) is not None
         ]
         odd = next((place for place, value in known if value != known[0][1]), None)
         if odd is not None:
@@ -200,8 +200,14 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
             for name in NEEDED
             if getattr(one, name) is None and (balls or name not in OF_BALLS)
         ]
-        if one.pairing == "matched" and one.set_id is None:
-            gaps.append(Missing("set_id", ref))
+    for direction in DIRECTIONS:
+        pairs = situation.mount.carriers(direction)
+        if any(one.pairing == "matched" for _, one in pairs):
+            # One matched bearing asks for the set of all that share its thrust.
+            gaps += [Missing("set_id", ref) for ref, one in pairs if one.set_id is None]
+    gaps += [
+        Missing("set_id", ref) for ref, one in bearings if one.pairing == "matched" and one.set_id is None
+    ]
     if _has_tandem(situation):
         # Whether a face offset matters depends on what the two carry.
         gaps += situation.load_gaps

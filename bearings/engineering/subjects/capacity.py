@@ -7,7 +7,7 @@ from math import inf
 from typing import Final, NamedTuple
 
 from bearings.engineering.evidence import Evidence, radial_share
-from bearings.engineering.quantities import Bearing, Policy
+from bearings.engineering.quantities import Bearing, Policy, guide_radial_n
 from bearings.engineering.rating import equivalent_static_load
 from bearings.engineering.results import CaseLoads, CaseName, Finding, WorkingLine, params
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
@@ -67,18 +67,17 @@ def _static_safety(
     missing: list[Missing] = []
     if minimum is None:
         return worst, margin, missing
-    in_stack = not ref.startswith("g")
     for state in states:
         axial = state.loads.loaded.get(ref)
         if axial is None:
             continue
-        radial = state.radial_n if in_stack else 0.0
+        radial = guide_radial_n(situation.stack, ref) if ref.startswith("g") else state.radial_n
         load = None if radial is None else equivalent_static_load(one, axial, radial)
         if load is None:
             missing.append(Missing("contact_angle_deg", ref))
-            continue
         if one.static_rating_n is None:
             missing.append(Missing("static_rating_n", ref))
+        if load is None or one.static_rating_n is None:
             continue
         safety = one.static_rating_n / load
         ratio = inf if minimum <= 0 else safety / minimum
@@ -243,7 +242,7 @@ SUBJECT = Subject(
     name="capacity",
     decides=True,
     codes=("static-safety", "radial-load-on-thrust-roller", "groove-thrust-limit"),
-    reads=reader(*LOAD_FIELDS),
+    reads=reader(*LOAD_FIELDS, "radial_load_n"),
     applies=lambda _situation: True,
     look=_look,
     working=_working,

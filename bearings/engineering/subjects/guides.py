@@ -150,8 +150,7 @@ def _look(situation: Situation) -> Look:
     lives, missing = guide_lives(situation)
     gaps = list(missing)
     if situation.mount.guides:
-        gaps += situation.load_gaps
-        gaps += situation.sharing_gaps
+        gaps += situation.load_gaps or situation.sharing_gaps
     findings = (
         *_no_radial_guide(situation),
         *_guide_life(situation, lives),

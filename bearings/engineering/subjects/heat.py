@@ -176,7 +176,7 @@ def _nameless(situation: Situation) -> list[Missing]:
 
 def _balance_gaps(situation: Situation) -> list[Missing]:
     oil = situation.stack.lubrication
-    gaps = [*situation.load_gaps, *situation.sharing_gaps]
+    gaps = list(situation.load_gaps or situation.sharing_gaps)
     if oil.iso_vg is None:
         gaps.append(Missing("lubrication.iso_vg"))
     gaps += [
@@ -205,7 +205,9 @@ def _look(situation: Situation) -> Look:
     margin = inf
     if unsettled and balance is not None:
         margin = balance.available_w / balance.friction_w if balance.friction_w else inf
-    return Look(findings, _missing(situation, unsettled, balance), margin)
+    # A heat that is given stops a set whose reference speeds are short, once its friction is known.
+    hides = bool(_short_references(situation)) and situation.stack.lubrication.heat_removed_w is not None
+    return Look(findings, _missing(situation, unsettled, balance), margin, hides_stop=hides)
 
 
 ESTIMATE: Final = f"{table.FRICTION_SOURCE}; a quarter uncertain at best (common practice, no source)"

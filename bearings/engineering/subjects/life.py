@@ -205,11 +205,11 @@ def _load_high(situation: Situation) -> Iterator[Finding]:
         yield Finding(
             code="load-high",
             severity="note",
-            value=dynamic,
-            limit=HIGH_LOAD_SHARE,
+            value=dynamic if dynamic > HIGH_LOAD_SHARE else static,
+            limit=HIGH_LOAD_SHARE if dynamic > HIGH_LOAD_SHARE else 1.0,
             unit="1",
             source=f"{SOURCE} (from memory, unverified)",
-            params=params(case=case.name, static_share=static),
+            params=params(case=case.name, of="dynamic" if dynamic > HIGH_LOAD_SHARE else "static"),
         )
 
 
@@ -370,6 +370,7 @@ SUBJECT = Subject(
     reads=reader(
         *LOAD_FIELDS,
         *DUTY_FIELDS,
+        "radial_load_n",
         "lubrication.temperature_c",
         "lubrication.viscosity_index",
         "lubrication.contamination",

@@ -40,13 +40,15 @@ class Look(NamedTuple):
     """What a subject sees in one situation.
 
     ``margin`` tells two like verdicts apart where the ends of a range are compared: lower is worse. ``unsettled``
-    says that the subject could not be judged although nothing is missing (a method ends).
+    says that the subject could not be judged although nothing is missing (a method ends). ``hides_stop`` says that what
+    is missing may stop the stack: a side subject then leaves the headline unproven, not warned of.
     """
 
     findings: tuple[Finding, ...] = ()
     missing: tuple[Missing, ...] = ()
     margin: float = inf
     unsettled: bool = False
+    hides_stop: bool = False
 
     @property
     def verdict(self) -> Verdict:

@@ -31,16 +31,12 @@ class Command(StackCommand):
         """Read, check, answer."""
         as_json = options["format"] == "json"
         (stack,) = self.stacks([options["file"]], as_json=as_json)
-        try:
+        with self.failing_as_program():
             assessment = check_stack(stack)
-            answer = assessment_answer(assessment) if as_json else None
-            text = "" if as_json else assessment_text(assessment)
-        except Exception as error:  # whatever it is, its status must not read as a verdict
-            self.fail_as_program(error)
-        if answer is not None:
-            self.write_json(answer)
-        else:
-            self.write_text(text)
-        status = STATUS[assessment.headline.verdict]
+            if as_json:
+                self.write_json(assessment_answer(assessment))
+            else:
+                self.write_text(assessment_text(assessment))
+            status = STATUS[assessment.headline.verdict]
         if status:
             sys.exit(status)

@@ -40,11 +40,12 @@ class Command(StackCommand):
             message = _("Only one of the two files can be standard input.")
             self.refuse(StackFileError((mistake("arguments", "- -", message),)), as_json=as_json)
         found, built = self.stacks(names, as_json=as_json)
-        comparison = compare(found, built)
-        if as_json:
-            self.write_json(comparison_answer(comparison))
-        else:
-            self.write_text(comparison_text(comparison))
+        with self.failing_as_program():
+            comparison = compare(found, built)
+            if as_json:
+                self.write_json(comparison_answer(comparison))
+            else:
+                self.write_text(comparison_text(comparison))
         if comparison.only_not_shown:
             sys.exit(NOT_PROVEN)
         if not comparison.same:

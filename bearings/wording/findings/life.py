@@ -59,10 +59,16 @@ def _duty_life(finding: Finding, figures: Figures) -> str:
 
 
 def _load_high(finding: Finding, figures: Figures) -> str:
-    return _(
+    text = _(
         "Load reaches %(share)s of the dynamic rating (%(case)s). The life formula is at its edge there; read the life "
         "as a rough figure."
-    ) % {"share": figures.percent(finding.value, 0), "case": case_of(finding)}
+    )
+    if finding.params.get("of") == "static":
+        text = _(
+            "Load reaches %(share)s of the static rating (%(case)s). The life formula is at its edge there; read the "
+            "life as a rough figure."
+        )
+    return text % {"share": figures.percent(finding.value, 0), "case": case_of(finding)}
 
 
 SENTENCES: Final[dict[str, Sentence]] = {

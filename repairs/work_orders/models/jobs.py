@@ -37,12 +37,7 @@ class JobQuerySet(models.QuerySet["Job"]):
 
     def on_hold(self) -> JobQuerySet:
         """Open jobs that wait for somebody."""
-        # SQLite looks a flag up in its index only where it is compared with a value.
-        return self.open().filter(on_hold=Value(value=True))
-
-    def hand_over_open(self) -> JobQuerySet:
-        """Open jobs with a note of a hand-over that nobody has accepted."""
-        return self.open().filter(hand_over_open=Value(value=True))
+        return self.open().filter(on_hold=True)
 
     def with_motor(self) -> JobQuerySet:
         """Jobs with what a page's head shows, in one query."""

@@ -6,11 +6,11 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
+from django.db.models.expressions import RawSQL
 from django.utils.translation import gettext_lazy as _
 
 from bearings.public import StoredAssessment
 from repairs.work_orders.models.jobs import Job
-from repairs.work_orders.models.policy import ShopPolicy
 
 
 class Stage(models.TextChoices):
@@ -24,6 +24,16 @@ class FrozenRecordError(TypeError):
 
     def __init__(self) -> None:
         super().__init__("A signed stack record is never changed or deleted; make a new revision.")
+
+
+# Said in SQL because the recorder asks this at every touch, and building the same from expressions costs more
+# than the database takes to answer.
+_LIMITS = "(SELECT limits FROM work_orders_shoppolicy WHERE id = 1)"
+_PHOTOS = (
+    "(SELECT COUNT(*) FROM work_orders_jobphoto"
+    " WHERE stack_record_id = work_orders_stackrecord.id AND withdrawn_at IS NULL)"
+)
+_ACCEPTED = "EXISTS (SELECT 1 FROM work_orders_acceptedfinding WHERE record_id = work_orders_stackrecord.id)"
 
 
 class StackRecordQuerySet(models.QuerySet["StackRecord"]):
@@ -41,12 +51,10 @@ class StackRecordQuerySet(models.QuerySet["StackRecord"]):
 
     def for_recorder(self) -> StackRecordQuerySet:
         """Records with all that the recorder asks of the rows around them, in one query."""
-        own = StackRecord.objects.filter(pk=models.OuterRef("pk")).order_by().values("pk")
-        photos = models.Count("photos", filter=models.Q(photos__withdrawn_at=None))
         return self.select_related("job__motor").annotate(
-            shop_limits=models.Subquery(ShopPolicy.objects.filter(pk=1).values("limits")),
-            photo_count=models.Subquery(own.values(photos_there=photos)),
-            any_accepted=models.Exists(AcceptedFinding.objects.filter(record=models.OuterRef("pk"))),
+            shop_limits=RawSQL(_LIMITS, (), output_field=models.JSONField()),
+            photo_count=RawSQL(_PHOTOS, (), output_field=models.IntegerField()),
+            any_accepted=RawSQL(_ACCEPTED, (), output_field=models.BooleanField()),
         )
 
     def for_job_page(self) -> StackRecordQuerySet:

@@ -17,8 +17,8 @@ from repairs.ledger.models import Event
 from repairs.photos import pixels
 from repairs.photos.models import Mark
 from repairs.photos.services import PhotoError
-from repairs.work_orders.models import JobPhoto, StackRecord, Stage
-from repairs.work_orders.services.pictures import add_photos, withdraw_photo
+from repairs.work_orders.models import JobPhoto, Stage
+from repairs.work_orders.services.pictures import add_photos
 from repairs.work_orders.services.stack_signing import sign_record
 from tests.repairs.factories import actor_for, key_photo, make_job, make_stack_record, make_user, picture_file
 
@@ -31,9 +31,9 @@ def shop(client: Client) -> Client:
     return client
 
 
-def placed(record: Any, width: int = 64) -> JobPhoto:
-    actor, picture = actor_for(record.started_by), picture_file(size=(width, 48))
-    return add_photos(actor=actor, job=record.job, files=[picture], stack_record=record)[0]
+def placed(record: Any) -> JobPhoto:
+    actor = actor_for(record.started_by)
+    return add_photos(actor=actor, job=record.job, files=[picture_file()], stack_record=record)[0]
 
 
 def address(place: JobPhoto) -> str:
@@ -256,19 +256,3 @@ def test_photos_of_the_specified_stack_are_hidden_while_it_is_recorded_as_built(
     make_stack_record(job, Stage.AS_BUILT, items=[])
     assert shop.get(address(place)).status_code == 404
     assert str(place.photo_id) not in shop.get(reverse("bench:photos", args=[job.number])).content.decode()
-
-
-def test_the_recorder_counts_the_photos_at_its_record_that_were_not_withdrawn(shop):
-    record, other = make_stack_record(), make_stack_record()
-
-    def counted() -> list[int]:
-        return [row.photo_count for row in StackRecord.objects.for_recorder().order_by("pk")]
-
-    assert counted() == [0, 0]
-    first = placed(record)
-    placed(record, width=80)
-    placed(other)
-    assert counted() == [2, 1]
-    for place in (first, other.photos.get()):
-        withdraw_photo(actor=actor_for(record.started_by), job_photo=place, reason="blurred")
-    assert counted() == [1, 0]

@@ -135,7 +135,6 @@ def test_what_people_typed_is_escaped(signed_in):
     assert '"><script>' not in html.split("<main", 1)[1]
 
 
-@pytest.mark.data
 def test_the_figures_count_what_they_say_and_link_to_it(signed_in):
     today = timezone.localdate()
     held, late = make_job(), make_job()
@@ -147,23 +146,6 @@ def test_the_figures_count_what_they_say_and_link_to_it(signed_in):
     assert "?late=1" in page(signed_in)
 
 
-@pytest.mark.data
-def test_the_figures_name_the_oldest_hold_of_the_open_jobs(django_assert_num_queries):
-    today, now = timezone.localdate(), timezone.now()
-    copies(make_job(), 2)
-    with django_assert_num_queries(1):
-        assert figures(today).held_since is None
-    begun = [now - timedelta(days=days) for days in (9, 5, 2)]
-    for held, since in zip(Job.objects.order_by("pk"), begun, strict=True):
-        Job.objects.filter(pk=held.pk).update(on_hold=True, hold_since=since, hand_over_open=True)
-    ended = Job.objects.order_by("pk").first()
-    Job.objects.filter(pk=ended.pk).update(state=Job.State.CLOSED, closed_at=now)
-    assert figures(today) == (2, 0, 2, 2, begun[1])
-    Job.objects.update(state=Job.State.CLOSED, closed_at=now)
-    assert figures(today) == (0, 0, 0, 0, None)
-
-
-@pytest.mark.data
 def test_a_count_ends_above_a_thousand(signed_in):
     copies(make_job(), 1100)
     assert figures(timezone.localdate()).open == 1001
