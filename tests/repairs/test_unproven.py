@@ -11,7 +11,7 @@ from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.models import Stage
 from repairs.work_orders.services import stack_approving as approving
 from repairs.work_orders.unproven import code_of, unproven_of
-from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
+from tests.repairs.factories import actor_for, make_job, make_motor, make_stack_record, make_user
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -43,6 +43,51 @@ def test_a_subject_that_is_proven_cannot_be_let_pass():
             actor=actor_for(make_user("lead")), record=record, version=1, code=code_of("directions"), ref="",
             reason="the pump maker will say",
         )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "down-thrust-not-carried",
+        "up-thrust-not-carried",
+        "duty-not-carried",
+        "thrust-on-guide",
+        "guide-without-thrust",
+        "washers-part",
+    ],
+)
+def test_a_thrust_that_nothing_carries_is_corrected_and_accepted_by_no_lead(code):
+    record = make_stack_record(make_job(), Stage.SPECIFIED)
+    with pytest.raises(WorkOrderError, match="only corrected"):
+        approving.accept_finding(
+            actor=actor_for(make_user("lead")), record=record, version=1, code=code, ref="",
+            reason="the pump maker will say",
+        )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("code", "uid", "change"),
+    [
+        ("envelope", "b1", {"outside_diameter_mm": 225}),
+        ("mixed-set", "b1", {"designation": "7320 B"}),
+        ("stand-out-mismatch", "b1", {"stand_out_um": 60.0}),
+        ("not-a-matched-arrangement", "b1", {"wide_face": "up"}),
+        ("thrust-through-snap-ring", "top", {"kind": "snap_ring"}),
+        ("spacer-pair", "new", {"kind": "spacer", "ring": "inner", "height_mm": 12.0}),
+    ],
+)
+def test_of_a_motor_without_a_speed_what_needs_none_is_told(code, uid, change):
+    plate = {name: value for name, value in make_motor().nameplate.items() if name != "rated_speed_rpm"}
+    record = make_stack_record(make_job(make_motor(nameplate=plate)), Stage.SPECIFIED)
+    record.items.insert(2, {"uid": "new", "rating_id": None, "data": {"kind": "shim", "ring": "both"}})
+    for one in record.items:
+        if one["data"]["kind"] == "bearing":
+            one["data"]["stand_out_um"] = 0.0
+        if one["uid"] == uid:
+            one["data"].update(change)
+    judged = judge(record, record.job.motor, shop_limits())
+    assert judged.hindrances
+    assert code in {one.code for one in judged.findings}
 
 
 def test_traveler_and_report_tell_what_was_not_proven_and_why_it_was_approved():
