@@ -10,6 +10,7 @@ import pytest
 from django.db import models
 from django.utils import timezone
 
+from repairs.ledger.models import Event
 from repairs.people.models import User
 from repairs.work_orders.builders import builders
 from repairs.work_orders.errors import WorkOrderError
@@ -306,6 +307,16 @@ def test_the_hands_of_another_job_of_the_stack_as_found_and_of_the_second_person
     SignOff.objects.create(
         step=shop.step("mount"), person=finder, person_name="finder", signed_as=SignOff.As.OVERRIDE
     )
+    # What the ledger tells of another thing is not told of the record that happens to have its number.
+    Event.objects.create(
+        actor=stranger, actor_name="stranger", verb="photo.added", subject_type="jobphoto",
+        subject_id=str(shop.newest(Stage.AS_BUILT).pk), job_number=shop.job.number,
+    )  # fmt: skip
+    # An entry of the program itself has no hands.
+    Event.objects.create(
+        actor_name="Mountside", verb="stack.judged", subject_type="stackrecord",
+        subject_id=str(shop.newest(Stage.AS_BUILT).pk), job_number=shop.job.number,
+    )  # fmt: skip
     assert builders(shop.job) == {shop.builder.pk}
 
 
