@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from django.utils import timezone
 
 from repairs.work_orders import gates
 from repairs.work_orders.gates import add_gate, blocking_reasons, gate_reasons, step_done
-from repairs.work_orders.models import Job, SignOff, Stage, Step, StepKind
+from repairs.work_orders.models import Job, Override, SignOff, Stage, Step, StepKind
 from repairs.work_orders.reasons import Reason, is_never_overridden, key_of
 from repairs.work_orders.services.route import add_step, override_gate
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user
@@ -107,6 +108,20 @@ def test_a_gate_that_a_room_adds_is_asked_once_and_says_each_reason_once(monkeyp
     found = gate_reasons(step, actor_for(make_user()))
     assert found == ["The scale is in use.", "The crane is in use."]
     assert len(asked) == 1
+
+
+def test_two_people_open_the_facts_that_they_named_on_this_job_and_nothing_else(monkeypatch):
+    monkeypatch.setattr(gates, "_added", {})
+    job, elsewhere, lead, second = make_job(), make_job(), make_user("lead"), make_user("engineer")
+    told = [Reason("one", "a:1"), Reason("two", "a:2"), "plain", Reason("never", "a:3", never=True)]
+    add_gate(StepKind.RECEIVE, lambda _step, _actor: list(told))
+    for covered, where in (("a:1", job), ("", job), ("a:3", job), ("a:2", elsewhere)):
+        Override.objects.create(
+            job=where, step=where.steps.get(kind=StepKind.SHIP), act=Override.Act.PASS, lead=lead, second=second,
+            reasons=[{"key": covered, "text": "said"}], confirmed_at=timezone.now(),
+        )  # fmt: skip
+    step = job.steps.get(kind=StepKind.RECEIVE)
+    assert blocking_reasons(step, actor=actor_for(second)) == ["two", "plain", "never"]
 
 
 def test_a_reason_knows_its_fact_and_whether_two_people_can_open_it():

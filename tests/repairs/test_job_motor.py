@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
@@ -58,6 +59,15 @@ def test_a_record_that_is_not_signed_goes_along(office):
     right = make_motor(record.job.customer)
     change(office, record.job, right)
     assert record.job.stack_records.get() == record
+
+
+def test_a_stack_that_is_specified_in_another_job_keeps_no_motor(office):
+    make_stack_record(make_job(), Stage.SPECIFIED, submitted_at=timezone.now())
+    job = make_job()
+    right = make_motor(job.customer)
+    change(office, job, right)
+    job.refresh_from_db()
+    assert job.motor == right
 
 
 @pytest.mark.parametrize("stage", [Stage.AS_FOUND, Stage.SPECIFIED])

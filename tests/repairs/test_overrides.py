@@ -278,14 +278,20 @@ def test_a_face_that_differs_is_never_overridden(faces):
         SignOff.objects.all().delete()
 
 
-def test_a_flipped_bearing_of_another_serial_is_a_face_that_differs():
+@pytest.mark.parametrize("more", [0, 1])
+def test_a_flipped_bearing_of_another_serial_is_a_face_that_differs_whatever_parts_lie_beside_it(more):
     job, hands = make_job(), make_user()
     approved(job)
 
     record = make_stack_record(job, Stage.AS_BUILT, "duu", started_by=hands)
-    record.items[2]["data"] |= {"serial": "other", "mark": "99", "maker": "Maker Z (invented)"}
+    # With another rating too it reads as one bearing missing and another added: its place alone tells.
+    other = {"serial": "other", "mark": "99", "maker": "Maker Z (invented)", "dynamic_rating_n": 200000}
+    record.items[2]["data"] |= other
+    shim = {"kind": "shim", "ring": "outer", "height_mm": 0.2}
+    record.items += more * [{"uid": "shim", "rating_id": None, "data": shim}]
     record.save()
-    signing.submit_built(actor=actor_for(hands), record=with_photo(record), version=record.version)
+    record = signing.submit_built(actor=actor_for(hands), record=with_photo(record), version=record.version)
+    assert "turned-over" not in {row["code"] for row in record.differences}
     with pytest.raises(WorkOrderError, match="cannot be overridden"):
         ask(at(job, StepKind.SHIP), act=Override.Act.PASS)
 

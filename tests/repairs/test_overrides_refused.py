@@ -213,6 +213,12 @@ def test_a_pin_was_set_today_from_the_first_moment_of_the_shops_own_day():
 
     assert refused(midnight)
     assert not refused(midnight - timedelta(microseconds=1))
+    # An entry about another thing with the person's number is none about the person.
+    models.QuerySet(Event).filter(verb="pin.set").update(at=midnight, subject_type="device")
+    refuse_second(
+        actor_for(second, by_pin=True), make_job(), first_id=admin.pk, first_session="x", first_by_pin=False
+    )
+    models.QuerySet(Event).filter(verb="pin.set").update(subject_type="user")
     # Somebody else asked, and who gave oneself a PIN is not meant.
     models.QuerySet(Event).filter(verb="pin.set").update(at=midnight)
     refuse_second(
