@@ -139,3 +139,16 @@ def test_an_answer_that_cannot_be_written_is_no_verdict(command):
         )  # fmt: skip
     assert ended.returncode == 70
     assert b"no verdict" in ended.stderr
+
+
+def test_bearings_that_idle_in_another_case_are_not_named_with_those_of_the_worst():
+    built = settled(
+        stack(
+            *(angular(face, pair_preload_n=0.0) for face in "ddu"),
+            motor=duty(up_thrust_n=40_000.0, up_thrust_duty="continuous"),
+        )
+    )
+    (found,) = (one for one in check_stack(built).findings if one.code == "unloaded-in-running")
+    case = next(one for one in check_stack(built).judged_cases if one.name == found.params["case"])
+    idle = {row.ref for row in case.bearings if row.unloaded}
+    assert set(found.refs) <= idle

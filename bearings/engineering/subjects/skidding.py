@@ -184,7 +184,7 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
         return
     limit = situation.stack.policy.unloaded_warn_ndm
     worst: tuple[float, str, JudgedCase, bool, float] | None = None
-    refs: dict[str, None] = {}
+    refs: dict[str, dict[str, None]] = {}
     for case in situation.judged_cases:
         if not case.continuous:
             continue
@@ -196,7 +196,7 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
                     continue
                 if row.ref in carrying or not loads.carried:
                     continue
-                refs[row.ref] = None
+                refs.setdefault(case.name, {})[row.ref] = None
                 ndm = case.speed_rpm * (one.pitch_mm or 0.0)
                 if worst is None or ndm > worst[0]:
                     worst = ndm, row.ref, case, warm, row.axial_n or 0.0
@@ -207,7 +207,7 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
         code="unloaded-in-running",
         severity="warn" if ndm > limit else "note",
         ref=ref,
-        refs=(ref, *(one for one in refs if one != ref)),
+        refs=(ref, *(one for one in refs[case.name] if one != ref)),
         value=ndm,
         limit=limit,
         unit="mm/min",
