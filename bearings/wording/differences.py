@@ -43,19 +43,19 @@ def difference_sentence(difference: Difference, comparison: Comparison | None = 
     }
     sentences = {
         "turned-over": _("%(found)s is upside down (now %(built)s)."),
-        "moved": _("%(found)s was moved; it is now %(built)s, %(place)s."),
-        "replaced": _("%(found)s is not the same as %(built)s: %(changes)s."),
+        "moved": _("%(found)s changed position: now %(built)s, %(place)s."),
+        "replaced": _("%(found)s does not match %(built)s: %(changes)s."),
         "missing": _("%(found)s is missing."),
         "added": _("%(built)s was added."),
         "rating-changed": _("The ratings of %(found)s and %(built)s differ: %(changes)s."),
-        "not-shown": _("Not shown by %(built)s: %(changes)s."),
+        "not-shown": _("Not recorded for %(built)s: %(changes)s."),
     }
     text = sentences[difference.code] % values
     either = difference.code in ("turned-over", "moved")
     if either and comparison is not None and comparison.upside_down == "possible":
         return _(
-            "%(text)s Or the whole stack is upside down: like bearings without a serial number or mark look the same "
-            "both ways. Check the marks and the photos."
+            "%(text)s Or the whole stack is upside down: identical bearings without a serial "
+            "or mark look the same both ways. Check marks and photos."
         ) % {"text": text}
     return text
 
@@ -63,5 +63,5 @@ def difference_sentence(difference: Difference, comparison: Comparison | None = 
 def upside_down_sentence(comparison: Comparison) -> str | None:
     """Return the one sentence about a whole stack that was turned over; None where it was not."""
     if comparison.upside_down == "yes":
-        return _("The whole stack is upside down: it now carries up what it should carry down.")
+        return _("The whole stack is upside down. It carries up what it should carry down.")
     return None

@@ -108,15 +108,15 @@ def own_words(verb: str, record: StackRecord, uid: str) -> str:
     if verb in {"turn", "up", "down", "remove"} and not ref:
         return ""
     words = {
-        "turn": _("turn {part} over"),
+        "turn": _("flip {part}"),
         "up": _("move {part} up"),
         "down": _("move {part} down"),
-        "remove": _("take {part} off the list"),
+        "remove": _("remove {part}"),
         "sign": _("sign the record"),
         "approve": _("approve the stack"),
-        "absent": _("mark a part as missing"),
-        "present": _("undo that a part is missing"),
-        "answer": _("answer a question of the checker"),
-        "describe": _("save the note and the top mark"),
+        "absent": _("mark a part as not found"),
+        "present": _("undo “not found” for a part"),
+        "answer": _("answer a checker question"),
+        "describe": _("save the note or top mark"),
     }
     return words[verb].format(part=called(ref)) if verb in words else ""

@@ -45,11 +45,11 @@ LABELS: Final[dict[str, str | Promise]] = {
     "photo": gettext_lazy("Camera"),
     "parts": gettext_lazy("Parts and outside work"),
     "reading": gettext_lazy("Reading"),
-    "seats": gettext_lazy("Seats of bearings"),
-    "lay_out": gettext_lazy("Check the lay-out"),
-    "wall": gettext_lazy("Specified stack, large"),
-    "second_look": gettext_lazy("Second person: each bearing"),
-    "compare": gettext_lazy("Built against specified"),
+    "seats": gettext_lazy("Bearing fits"),
+    "lay_out": gettext_lazy("Check dry layout"),
+    "wall": gettext_lazy("Specified stack, wall view"),
+    "second_look": gettext_lazy("Second-person check"),
+    "compare": gettext_lazy("As built vs. specified"),
     Stage.AS_FOUND: gettext_lazy("Stack as found"),
     Stage.SPECIFIED: gettext_lazy("Specified stack"),
     Stage.AS_BUILT: gettext_lazy("Stack as built"),
@@ -129,7 +129,7 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
         return ("", False) if key in _ADDRESSES else (_("not recorded"), False)
     state, differs = stages[key]
     if differs:
-        return _("differs from the specified one"), False
+        return _("differs from specified"), False
     if state == PROPOSED:
         before = step.kind == StepKind.OBSERVE
         return (_("proposed and approved"), True) if before else (_("proposed only"), False)
@@ -148,9 +148,7 @@ def _parts(job: Job, _step: Step) -> tuple[str, bool]:
     if not fates:
         return _("none listed"), False
     if undecided:
-        return _("{count} listed, {undecided} not decided").format(
-            count=len(fates), undecided=undecided
-        ), False
+        return _("{count} listed, {undecided} undecided").format(count=len(fates), undecided=undecided), False
     return _("{count} listed, all decided").format(count=len(fates)), True
 
 
@@ -180,7 +178,7 @@ def _seats(job: Job, _step: Step) -> tuple[str, bool]:
     if failed:
         return _("{count} measured, {failed} out of limits").format(count=len(pairs), failed=failed), False
     if missing:
-        words = _("{count} measured, not good yet: {missing}")
+        words = _("{count} measured, still open: {missing}")
         return words.format(count=len(pairs), missing="; ".join(missing)), False
     return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), bool(pairs)
 
@@ -188,7 +186,7 @@ def _seats(job: Job, _step: Step) -> tuple[str, bool]:
 def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:
     last = newest_lay_out(job)
     if last is None:
-        return _("not looked at yet"), False
+        return _("not laid out yet"), False
     count = len(last.differences)
     if count:
         return ngettext("{count} difference", "{count} differences", count).format(count=count), False
@@ -200,9 +198,9 @@ def _second_look(job: Job, _step: Step) -> tuple[str, bool]:
     record = job.stack_records.filter(stage=Stage.AS_BUILT).order_by("-revision").first()
     asked = {uid for _ref, uid in asked_of(record)} if record else set()
     if record is None or not asked:
-        return _("asked while each can be seen"), False
+        return _("check each before it is hidden"), False
     seen: dict[str, set[str]] = {}
     for name, uid in record.looks.filter(face__in=SEEN).values_list("person_name", "uid"):
         seen.setdefault(name, set()).add(uid)
     done = [name for name, uids in seen.items() if asked <= uids]
-    return (_("answered by {name}").format(name=done[0]), True) if done else (_("not answered yet"), False)
+    return (_("checked by {name}").format(name=done[0]), True) if done else (_("not checked yet"), False)

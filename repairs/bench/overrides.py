@@ -24,8 +24,8 @@ from repairs.work_orders.models import Override, Step
 from repairs.work_orders.services import overrides
 
 ACTS: Final = {
-    Override.Act.SKIP: gettext_lazy("Skip the step"),
-    Override.Act.PASS: gettext_lazy("Pass the step as it is"),
+    Override.Act.SKIP: gettext_lazy("Skip step"),
+    Override.Act.PASS: gettext_lazy("Override the gate"),
 }
 
 

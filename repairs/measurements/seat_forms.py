@@ -48,7 +48,7 @@ class SeatForm(forms.Form):
         label=gettext_lazy("Limits come from"),
         choices=[
             ("drawing", gettext_lazy("drawing")),
-            ("order", gettext_lazy("customer or purchase order")),
+            ("order", gettext_lazy("customer or PO")),
             ("rule", gettext_lazy("no drawing: common rule")),
         ],
         initial="rule",

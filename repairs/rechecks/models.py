@@ -39,10 +39,10 @@ class Recheck(models.Model):
 
     class Why(models.TextChoices):
         POLICY = "policy", _("shop policy changed")
-        EDITION = "edition", _("a source gained an edition")
-        RATING = "rating", _("a rating changed")
-        PLATE = "plate", _("a plate changed")
-        HAND = "hand", _("asked for by hand")
+        EDITION = "edition", _("source has a new edition")
+        RATING = "rating", _("rating changed")
+        PLATE = "plate", _("nameplate changed")
+        HAND = "hand", _("started by hand")
 
     why = models.CharField(max_length=10, choices=Why.choices)
     about = models.CharField(max_length=200, blank=True)
@@ -137,7 +137,7 @@ class Change(models.Model):
     seen_at = models.DateTimeField(null=True)
     seen_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
     seen_by_name = models.CharField(max_length=150, blank=True)
-    note = models.CharField(_("what is done about it"), max_length=300, blank=True)
+    note = models.CharField(_("action taken"), max_length=300, blank=True)
     replaced_by = models.ForeignKey(Recheck, models.PROTECT, null=True, related_name="+")
 
     objects = ChangeQuerySet.as_manager()

@@ -31,80 +31,94 @@ _RIGGING: Final = Caution(
     "warning",
     _("tipping, falling load"),
     _(
-        "A tall motor tips easily and crushes. Know its weight, use rated gear on all lifting eyes, never on the shaft, and block the rotor."
+        "A tall motor tips easily and can crush people. Know its weight. Use rated gear "
+        "on all lifting eyes, never on the shaft, and block the rotor."
     ),
 )
 _ELECTRIC: Final = Caution(
     "danger",
     _("electric shock"),
     _(
-        "Electric shock kills. Follow the lockout procedure; qualified people test that the circuit is de-energized and discharge windings and capacitors before terminals are touched. At test voltage: barriers and two people. Ground the winding afterward for several times the length of the test."
+        "Electric shock kills. Lock out, tag out. A qualified person tests that the "
+        "circuit is de-energized and discharges windings and capacitors before anyone "
+        "touches a terminal. At test voltage: barriers and two people. Afterward, ground "
+        "the winding for several times the test time."
     ),
 )
 _LEADS: Final = Caution(
     "danger",
     _("electric shock"),
     _(
-        "Electric shock kills. Lock out, tag out, and have a qualified person test that motor, space heater and sensor circuits are de-energized before leads come off."
+        "Electric shock kills. Lock out, tag out. A qualified person tests that motor, "
+        "space heater and sensor circuits are de-energized before leads come off."
     ),
 )
 _ROTOR: Final = Caution(
     "warning",
     _("dropping rotor"),
     _(
-        "The rotor hangs on the thrust stack and drops when its nut or clamp is loose. Rig motor and rotor with rated gear first, take the weight, block the rotor, and keep hands out from under it."
+        "The rotor hangs on the thrust stack and drops when the nut or clamp comes "
+        "loose. Rig motor and rotor with rated gear first, take the weight, and block "
+        "the rotor. Keep hands out from under it."
     ),
 )
 _SPRINGS: Final = Caution(
     "warning",
     _("stored spring energy"),
     _(
-        "Springs and snap rings fly off: loss of an eye. Eye protection on; stay out of their line; release them evenly with the proper tool."
+        "Springs and snap rings can fly off and blind you. Wear eye protection, stay out "
+        "of their path, and release them evenly with the proper tool."
     ),
 )
 _OIL: Final = Caution(
     "warning",
     _("trapped oil"),
     _(
-        "Oil is trapped above drains and under the stack. It can be hot, and a wet floor throws people. Let it cool, drain and catch it, and wipe up before lifting."
+        "Oil stays trapped above drains and under the stack. Hot oil burns; a wet floor "
+        "causes falls. Let it cool, drain it into a container, and wipe up before "
+        "lifting."
     ),
 )
 _HOT_REMOVAL: Final = Caution(
     "warning",
-    _("hot removal"),
+    _("heat for removal"),
     _(
-        "Heat for removal burns skin and can set off oil and solvent; a ring under force can burst. Clean the oil off first, keep flames away, wear dry heat-resistant gloves and a face shield, and guard the ring."
+        "Heat burns skin and can ignite oil and solvent; a ring under force can burst. "
+        "Clean the oil off first, keep flames away, wear dry heat-resistant gloves and a "
+        "face shield, and guard the ring."
     ),
 )
 _HOT_MOUNTING: Final = Caution(
     "warning",
     _("hot bearings"),
     _(
-        "Hot bearings cause burns. Dry heat-resistant gloves; heat evenly, never with a flame, no hotter than the manufacturer allows (common practice, no source: 110 °C)."
+        "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never "
+        "with a flame, and no hotter than the manufacturer allows (common practice: 230 °F / 110 "
+        "°C)."
     ),
 )
 _MAGNETIC_FIELD: Final = Caution(
     "warning",
     _("magnetic field"),
-    _("An induction heater's field can stop a pacemaker. Keep people with implants away."),
+    _("An induction heater's field can stop a pacemaker. Keep people with medical implants away."),
 )
 _HEAVY_STACK: Final = Caution(
     "caution",
-    _("heavy parts that pinch"),
-    _("Stack and mount are heavy and pinch. Lift with rated gear; keep fingers out."),
+    _("heavy parts, pinch points"),
+    _("The stack and its mount are heavy and can crush fingers. Lift with rated gear. Keep fingers clear."),
 )
 _HANGING_LOAD: Final = Caution(
     "caution",
-    _("hanging load"),
-    _("A hanging stack or lifted rotor crushes fingers. Block the load; keep hands out."),
+    _("suspended load"),
+    _("A suspended stack or rotor can crush fingers. Block the load. Keep hands out."),
 )
 CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
     StepKind.RECEIVE: (
         _RIGGING,
         Caution(
             "notice",
-            _("what was pumped"),
-            _("Ask what was pumped and what insulation was used before anything is opened."),
+            _("unknown contaminants"),
+            _("Find out what was pumped and what insulation is in the motor before you open anything."),
         ),
     ),
     StepKind.INCOMING_TEST: (_ELECTRIC,),
@@ -118,7 +132,7 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
         Caution(
             "notice",
             _("lost evidence"),
-            _("Photograph and sign the stack before anything is cleaned; keep the bearings."),
+            _("Photograph the stack and sign its record before you clean anything. Keep the bearings."),
         ),
     ),
     StepKind.CLEAN: (
@@ -126,14 +140,16 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
             "warning",
             _("bursting bearing"),
             _(
-                "A bearing spun with compressed air can fly apart. Never spin it; keep air below the pressure your code allows, and away from skin."
+                "A bearing spun with compressed air can fly apart. Never spin it. Keep air below "
+                "the pressure your code allows, and away from skin."
             ),
         ),
         Caution(
             "warning",
             _("solvent vapor"),
             _(
-                "Solvent vapor can burn and make you sick. Ventilate, keep ignition away, wear what the data sheet asks for."
+                "Solvent vapor can burn and make you sick. Ventilate, keep ignition sources "
+                "away, and wear the PPE on the safety data sheet."
             ),
         ),
     ),
@@ -142,16 +158,18 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
             "warning",
             _("varnish and burn-off fumes"),
             _(
-                "Varnish and burn-off give off flammable, harmful fumes; ovens and vessels are hot and under pressure. Ventilate, and open them only cool and vented."
+                "Varnish and burn-off give off flammable, harmful fumes; ovens and tanks are hot "
+                "and under pressure. Ventilate. Open them only when cool and vented."
             ),
         ),
     ),
     StepKind.MACHINING: (
         Caution(
             "warning",
-            _("turning parts"),
+            _("rotating parts"),
             _(
-                "Turning parts catch gloves and sleeves. Guards on, no gloves; dust and plating baths need their own protection."
+                "Rotating parts catch gloves and sleeves. Keep guards on and gloves off. Dust "
+                "and plating baths need their own PPE."
             ),
         ),
     ),
@@ -160,7 +178,8 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
             "warning",
             _("flying weights"),
             _(
-                "A loose key or weight flies off. Stand clear of the plane of rotation, no loose key, weights secured before each run."
+                "A loose key or weight flies off. Secure weights and remove loose keys before "
+                "each run. Stand clear of the plane of rotation."
             ),
         ),
     ),
@@ -174,7 +193,9 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
             "warning",
             _("running motor"),
             _(
-                "A running motor throws loose parts. Bolt it down, guard the shaft, take loose keys off, fill oil to its mark. Try the non-reverse ratchet by hand only, locked out."
+                "A running motor throws loose parts. Bolt it down, guard the shaft, remove loose "
+                "keys, and fill oil to the mark. Test the non-reverse ratchet by hand only, with "
+                "the motor locked out."
             ),
         ),
     ),
@@ -182,8 +203,8 @@ CAUTIONS: Final[dict[str, tuple[Caution, ...]]] = {
         _RIGGING,
         Caution(
             "notice",
-            _("damage on the road"),
-            _("Drain the oil and say so on a large tag; block the rotor; ship upright."),
+            _("shipping damage"),
+            _("Drain the oil and attach an OIL DRAINED tag. Block the rotor. Ship upright."),
         ),
     ),
 }
@@ -193,7 +214,8 @@ STEP_OF_STAGE: Final[dict[str, str]] = {
     Stage.AS_BUILT: StepKind.MOUNT,
 }
 GOVERNS: Final = _(
-    "Reminder: local codes and your employer's program govern, manufacturers' instructions come first, licensed practice decides where the law asks for it."
+    "Local codes, your employer's safety program and the manufacturers' instructions "
+    "take precedence. Use licensed people where the law requires it."
 )
 
 

@@ -76,9 +76,7 @@ def _linked(step: Step, kind: str) -> list[str]:
         return [Reason(words.format(kind=StepKind(kind).label), f"link:{kind}:none")]
     waiting = [one for one in rows if one.state == Step.State.WAITING]
     if not waiting and rows[-1].state == Step.State.SKIPPED:
-        words = _(
-            "“{title}” was left out and no two people stand for it. Do the step, or ask for an override."
-        )
+        words = _("“{title}” was skipped without two people's approval. Do the step, or ask for an override.")
         return [Reason(words.format(title=rows[-1].title), left_out_key(rows[-1]))]
     words = _("“{title}” is not signed off yet.")
     return [Reason(words.format(title=one.title), left_out_key(one)) for one in waiting]
@@ -96,7 +94,7 @@ def _before(kind: str) -> Gate:
 def _approval(step: Step) -> list[str]:
     if step_done(step, StepKind.APPROVAL):
         return []
-    return [_("The estimate is not approved. A lead can let this step pass with a reason.")]
+    return [_("The estimate is not approved. A lead can let the job proceed, with a reason.")]
 
 
 def _newest(step: Step, stage: str) -> StackRecord | None:
@@ -121,14 +119,14 @@ def _specified_is_approved(step: Step, _actor: Actor) -> list[str]:
         return []
     newest, record = _newest(step, Stage.SPECIFIED), current_specified(step.job)
     if newest is not None and newest.is_frozen and newest.is_proposal:
-        return [_("The stack is proposed only. A lead specifies it as proposed, or otherwise.")]
+        return [_("The stack is only proposed. A lead must specify it, as proposed or changed.")]
     if newest is None or record is None:
-        return [_("No specified stack is approved by a lead yet.")]
+        return [_("No lead has approved a specified stack yet.")]
     if newest.pk != record.pk:
-        text = _("Revision {number} of the specified stack is being made and not approved yet.")
+        text = _("Revision {number} of the specified stack is not approved yet.")
         return [text.format(number=newest.revision)]
     if open_stops(record):
-        return [_("The specified stack has an open stop finding.")]
+        return [_("The specified stack has an open STOP finding.")]
     return []
 
 
@@ -139,14 +137,12 @@ def _proposal_is_approved(step: Step, _actor: Actor) -> list[str]:
     record = _newest(step, Stage.SPECIFIED)
     if record is not None and record.is_frozen:
         return []
-    return [
-        _("No stack is proposed and approved by a lead yet. A lead can let this step pass with a reason.")
-    ]
+    return [_("No lead has approved a proposed stack yet. A lead can let the job proceed, with a reason.")]
 
 
 def _laid_out(step: Step, actor: Actor) -> list[str]:
     if open_links := _linked(step, StepKind.LAY_OUT):
-        words = _("The dry lay-out is not signed yet. Nothing is heated before that.")
+        words = _("The dry layout is not signed off yet. Do not heat bearings before it is.")
         return [Reason(words, key_of(one)) for one in open_links]
     specified = current_specified(step.job)
     signed = SignOff.objects.filter(step__job=step.job, step__kind=StepKind.LAY_OUT).order_by("-at").first()
@@ -155,9 +151,7 @@ def _laid_out(step: Step, actor: Actor) -> list[str]:
     if not _built_matches(step, actor):
         # The lead specified anew what already stands on the mount.
         return []
-    text = _(
-        "The stack was laid out before revision {number} of the specified stack. Repeat the dry lay-out."
-    )
+    text = _("Revision {number} of the specified stack is newer than the dry layout. Repeat the dry layout.")
     return [Reason(text.format(number=specified.revision), f"layout-older:{specified.pk}")]
 
 
@@ -167,7 +161,7 @@ def _lies_as_specified(step: Step, _actor: Actor) -> list[str]:
     if specified is None:
         return []
     if lay_out is None or lay_out.specified_id != specified.pk:
-        words = _("The stack laid out dry is not checked against the specified one yet.")
+        words = _("The dry layout is not checked against the specified stack yet.")
         return [Reason(words, f"layout-unchecked:{specified.pk}")]
     return [
         Reason(difference_words(one), f"layout:{lay_out.pk}:{one['code']}:{one['ref']}")
@@ -179,7 +173,7 @@ def _agreed_with_customer(_step: Step, actor: Actor) -> list[str]:
     """Chargeable work hangs on this signature, so the bench does not give it to itself."""
     if role_may(actor.role, Permission.OPEN_JOBS):
         return []
-    return [_("The office or a lead signs this step, who speak with the customer.")]
+    return [_("Only the office or a lead signs this step: they talk to the customer.")]
 
 
 def _photo_on_step(step: Step, _actor: Actor) -> list[str]:
@@ -198,13 +192,13 @@ def _built_matches(step: Step, _actor: Actor) -> list[str]:
         words = _("The stack as built is not recorded and submitted yet.")
         return [Reason(words, f"not-built:{step.job_id}:{revision}")]
     if specified is None:
-        return [_("No specified stack is approved by a lead yet.")]
+        return [_("No lead has approved a specified stack yet.")]
     reasons = never_carried(record)
     rows = standing_differences(record, specified)
     if not rows:
         return reasons
     texts = " ".join(difference_text(row, shop_units()) for row in rows)
-    words = _("The stack as built differs from the specified one: {texts}").format(texts=texts)
+    words = _("The stack as built differs from the specified stack: {texts}").format(texts=texts)
     facts = ";".join(f"{row['code']}:{row['ref_before']}:{row['ref_after']}" for row in rows)
     never = faces_differ(rows, record, specified)
     return [*reasons, Reason(words, f"difference:{record.pk}:{specified.pk}:{facts}", never=never)]
@@ -216,7 +210,7 @@ def _second_person(step: Step, actor: Actor) -> list[str]:
     if record is None:
         return []
     if actor.user_id in builders(step.job):
-        return [_("You built or recorded this stack. Another person must look at it before the cap goes on.")]
+        return [_("You built or recorded this stack. Another person must check it before the cap goes on.")]
     if disagreements(record, actor.user_id):
         return _answered(record, actor.user_id)
     return _nobody_disagrees(record) or _answered(record, actor.user_id)
@@ -230,8 +224,8 @@ def _nobody_disagrees(record: StackRecord) -> list[str]:
     if not somebody_disagrees(record):
         return []
     words = _(
-        "A second person saw a bearing the other way than the record says. Take the cap off and have somebody else "
-        "record the stack again."
+        "A second person saw a bearing facing the other way than recorded. Take the cap "
+        "off and have someone else record the stack again."
     )
     return [Reason(words, f"look:{record.pk}", never=True)]
 
@@ -239,10 +233,10 @@ def _nobody_disagrees(record: StackRecord) -> list[str]:
 def _answered(record: StackRecord, person_id: int | None) -> list[str]:
     """Return what one person still has to answer of a stack as built, and where the eye and the record disagree."""
     if wrong := disagreements(record, person_id):
-        words = _("{seen} Take the cap off and have somebody else record the stack again.")
+        words = _("{seen} Take the cap off and have someone else record the stack again.")
         return [Reason(words.format(seen=" ".join(wrong)), f"look:{record.pk}", never=True)]
     if missing := unanswered(record, person_id):
-        words = _("Second person: say of bearing {refs} how its wide face looks.")
+        words = _("Second person: enter which way the wide face of bearing {refs} faces.")
         return [Reason(words.format(refs=", ".join(missing)), f"second:{record.pk}")]
     return []
 
@@ -267,7 +261,7 @@ def _seen_by_second(step: Step, _actor: Actor) -> list[str]:
         if signature.person_id not in hands and (by_old_rules or not _answered(record, signature.person_id)):
             return []
     words = _(
-        "The stack was recorded again after the second person looked. Repeat that step with another person."
+        "The stack was recorded again after the second-person check. Repeat that step with another person."
     )
     return [Reason(words, f"second:{record.pk}")]
 

@@ -135,7 +135,7 @@ def _of_before(findings: list[Finding], units: Units) -> HeadlineView:
     """Return the headline of an answer that had none: its gravest finding, and that nobody judged the rest."""
     worst = next((grade for grade in ("stop", "warn") if any(one.severity == grade for one in findings)), "")
     if not worst:
-        words = _("Checked by an earlier version: no stop and no warning.")
+        words = _("Checked by an older version: no STOP, no WARN.")
         return HeadlineView("ok", verdict_label("ok"), "ok", words, "", (), (), ())
     words = headline_sentence(worst, (), findings, units)
     return HeadlineView(worst, verdict_label(worst), worst, words, "", (), (), ())

@@ -13,9 +13,9 @@ def refuse_closing(job: Job) -> None:
     """Refuse to close a job whose motor hangs on a stack and was not shipped: its route may lack the step."""
     if has_stack(job) and not _shipped(job):
         raise WorkOrderError(
-            _(
-                "The motor is not shipped by its steps. Add the step “{step}” to the route and sign it."
-            ).format(step=StepKind.SHIP.label)
+            _("No step ships this motor. Add the step “{step}” to the route and sign it off.").format(
+                step=StepKind.SHIP.label
+            )
         )
 
 
@@ -29,13 +29,13 @@ def refuse_pickup(job: Job) -> None:
     if _shipped(job):
         return
     if job.state == Job.State.OPEN and job.steps.filter(state=Step.State.WAITING).exists():
-        raise WorkOrderError(_("Steps are still to do. Record the pickup after the motor is shipped."))
+        raise WorkOrderError(_("Steps are still open. Ship the motor, then record the pickup."))
     if job.stack_records.filter(stage=Stage.AS_BUILT).ever_written_in().exists():
         raise WorkOrderError(
             _(
-                "STOP. The stack of this motor was built or begun, and the motor was not shipped by its steps. Reopen "
-                "the job and finish its steps. If the stack is off again, a lead asks for an override of the shipping "
-                "step and a second person confirms it."
+                "STOP. This motor's stack was built or started, but no shipping step is signed. "
+                "Reopen the job and finish its steps. If the stack is off again, a lead asks for "
+                "an override of the shipping step and a second person confirms it."
             )
         )
 

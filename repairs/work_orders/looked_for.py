@@ -21,10 +21,10 @@ ASKED: Final[dict[str, tuple[str, ...]]] = {
     "marks": (),
 }
 QUESTIONS: Final[dict[str, str | Promise]] = {
-    "snap_ring": gettext_lazy("Snap ring: put it on the list, or say that there is none."),
-    "lock_nut": gettext_lazy("Lock nut: put it on the list, or say that there is none."),
-    "spacer": gettext_lazy("Spacers and shims: put them on the list, or say that there are none."),
-    "spring_pack": gettext_lazy("Springs: put them on the list, or say that there are none."),
+    "snap_ring": gettext_lazy("Snap ring: add it to the list, or mark “No snap ring”."),
+    "lock_nut": gettext_lazy("Lock nut: add it to the list, or mark “No lock nut”."),
+    "spacer": gettext_lazy("Spacers and shims: add them to the list, or mark “No spacer, no shim”."),
+    "spring_pack": gettext_lazy("Springs: add them to the list, or mark “No springs”."),
 }
 ANSWERS: Final[dict[str, str | Promise]] = {
     "snap_ring": gettext_lazy("No snap ring"),
@@ -72,7 +72,7 @@ def lacking_answers(record: StackRecord) -> list[str]:
     for asked in open_questions(record):
         if asked == "marks":
             refs = ", ".join(_unmarked(record))
-            words = _("Bearing {refs}: write down serial or mark, or say that none can be read.")
+            words = _("Bearing {refs}: enter the serial or mark, or mark “No readable mark or serial”.")
             lacking.append(words.format(refs=refs))
         else:
             lacking.append(str(QUESTIONS[asked]))

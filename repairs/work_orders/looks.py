@@ -41,7 +41,7 @@ def disagreements(record: StackRecord, person_id: int | None) -> list[str]:
         return []
     answers, words = answers_of(record, person_id), {"up": _("up"), "down": _("down")}
     recorded = {entry["uid"]: entry["data"].get("wide_face", "") for entry in record.items}
-    text = _("Bearing {ref}: the second person saw the wide face {seen}, the record says {recorded}.")
+    text = _("Bearing {ref}: the second person saw the wide face {seen}; the record says {recorded}.")
     return [
         text.format(ref=ref, seen=words[answers[uid].face], recorded=words.get(recorded[uid], "?"))
         for ref, uid in asked_of(record)

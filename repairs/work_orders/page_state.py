@@ -59,7 +59,7 @@ def refuse_moved_on(seen: SeenPage, *, job: Job, step: Step, actor: Actor) -> No
     if seen.step_id != step.pk or current is None or current.pk != step.pk:
         raise PageMovedOnError(
             _("Not signed: this job is now at “{step}”. Read this page, then sign.").format(
-                step=current.title if current else _("the end of its route")
+                step=current.title if current else _("the end of the route")
             )
         )
     since = Event.objects.of_job(job.number).filter(pk__gt=seen.event_id).exclude(verb__in=BESIDE)
@@ -79,7 +79,7 @@ def _refuse_second_tap(job: Job, actor: Actor) -> None:
     pressed = made_at(actor) or timezone.now()
     if abs(pressed - (last.made_at or last.at)) < ONE_TAP:
         raise WorkOrderError(
-            _("Signed once: “{step}”. Wait two seconds and read the next step before you sign it.").format(
+            _("“{step}” is signed. Wait two seconds and read the next step before you sign it.").format(
                 step=SignOff.objects.select_related("step").get(pk=last.pk).step.title
             )
         )

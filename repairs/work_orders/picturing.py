@@ -131,11 +131,11 @@ def arrangement_words(assessment: Assessment | None) -> str:
 def difference_marks(rows: Iterable[Mapping[str, Any]] | None) -> dict[str, str]:
     """Return the words that a drawing of the later stack puts on each part that differs."""
     words = {
-        "turned-over": _("turned over"),
+        "turned-over": _("flipped"),
         "moved": _("moved"),
         "replaced": _("replaced"),
         "added": _("added"),
-        "rating-changed": _("other data"),
+        "rating-changed": _("data differs"),
     }
     return {
         row["ref_after"]: words[row["code"]]

@@ -33,7 +33,7 @@ OF_PLATE: Final[dict[str, tuple[str, tuple[Choice, ...]]]] = {
 # Of the bearings: entered for every bearing of the list that lacks it.
 OF_BEARINGS: Final[dict[str, tuple[Choice, ...]]] = {
     "pairing": (("universal", _("Universal")), ("matched", _("Matched set")), ("single", _("Single"))),
-    "variant": (("none", _("No mark of a variant")),),
+    "variant": (("none", _("No variant mark")),),
     "cage_material": (
         ("brass", _("Brass")), ("steel", _("Steel")), ("polyamide", _("Polyamide")), ("other", _("Other")),
     ),

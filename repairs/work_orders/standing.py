@@ -21,7 +21,7 @@ def never_carried(record: StackRecord) -> list[str]:
         findings = list(judge(record, record.job.motor, shop_limits()).findings)
     if not any(one.severity == "stop" and one.code in NEVER_ACCEPTED for one in findings):
         return []
-    words = _("The stack as built leaves a thrust that nothing carries, or that a guide cannot carry.")
+    words = _("In the stack as built, some thrust is not carried, or is on a guide that cannot carry it.")
     return [Reason(words, f"never:{record.pk}", never=True)]
 
 

@@ -28,23 +28,25 @@ def refuse_first(actor: Actor, job: Job) -> None:
 def refuse_second(actor: Actor, job: Job, *, first_id: int, first_session: str, first_by_pin: bool) -> None:
     """Refuse a second word that is not somebody else's, in another session, by a PIN that the first did not set."""
     if not role_may(actor.role, Permission.CONFIRM_OVERRIDES):
-        raise WorkOrderError(_("A second lead, the engineer or the administrator confirms this."))
+        raise WorkOrderError(_("A second lead, the engineer or the administrator must confirm this."))
     if actor.user_id == first_id:
-        raise WorkOrderError(_("You asked for this. Another person confirms it."))
+        raise WorkOrderError(_("You asked for this. Another person must confirm it."))
     _refuse_hand(actor, job)
     if actor.session == first_session:
-        raise WorkOrderError(_("Both of you acted in one session. Sign in on your own and confirm it there."))
+        raise WorkOrderError(_("Both of you used the same session. Sign in yourself, then confirm."))
     if actor.by_pin and _set_pin_today(first_id, actor.person_id):
-        raise WorkOrderError(_("Your PIN was set today by the person who asked. Sign in with your password."))
+        raise WorkOrderError(_("The person who asked set your PIN today. Sign in with your password."))
     if first_by_pin and _set_pin_today(actor.person_id, first_id):
-        raise WorkOrderError(_("You set the PIN today of the person who asked. Somebody else confirms it."))
+        raise WorkOrderError(_("You set the asking person's PIN today. Someone else must confirm it."))
 
 
 def _refuse_hand(actor: Actor, job: Job) -> None:
     if actor.made_at or not actor.session:
-        raise WorkOrderError(_("This needs the network: sign in and do it online."))
+        raise WorkOrderError(_("This needs the network. Sign in and do it online."))
     if actor.user_id in builders(job):
-        raise WorkOrderError(_("You built or recorded this stack. Two people who did not build it decide."))
+        raise WorkOrderError(
+            _("You built or recorded this stack. Two people who did not build it must decide.")
+        )
 
 
 def pin_set_by_a_builder(actor: Actor, job: Job) -> bool:
@@ -63,14 +65,14 @@ def own_reason(job: Job, text: str) -> str:
     """Return a reason in the lead's own words, or refuse one that is short or was used on this job before."""
     words = " ".join(text.split())
     if len(words) < SHORTEST_REASON:
-        text = _("Give the reason in your own words, at least {count} characters.")
+        text = _("Enter the reason in your own words, at least {count} characters.")
         raise WorkOrderError(text.format(count=SHORTEST_REASON), "reason")
     # The ledger keeps what was withdrawn, or fell with a change of the stack.
     asked = Event.objects.filter(job_number=job.number, verb__in=GIVEN_WITH)
     used = set(asked.values_list("reason", flat=True))
     if _plain(words) in {_plain(one) for one in used}:
         raise WorkOrderError(
-            _("This reason was used on this job before. Say what is so this time."), "reason"
+            _("This reason was already used on this job. Enter what is different this time."), "reason"
         )
     return words[:300]
 

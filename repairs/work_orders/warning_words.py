@@ -118,7 +118,7 @@ def difference_text(row: DifferenceRow, units: Units) -> str:
     if "text" in row:
         return row["text"]
     if not row["ref_before"] and not row["ref_after"]:
-        return _("The whole stack is upside down: it carries up what it carried down.")
+        return _("The whole stack is upside down. It now carries up what it carried down.")
     first, second = (str(Stage(stage).label) for stage in row["stages"])
     values = {
         "first": first,
@@ -129,14 +129,14 @@ def difference_text(row: DifferenceRow, units: Units) -> str:
     }
     sentences = {
         "turned-over": _(
-            "{now} is turned over. {first}: wide face {face_before}. {second}: wide face {face_after}."
+            "{now} is upside down. {first}: wide face {face_before}. {second}: wide face {face_after}."
         ),
-        "moved": _("{now} has changed places. {first}: it was {was}."),
-        "replaced": _("{now} is not the same as {was} of “{first}”: {changes}."),
-        "missing": _("{was} of “{first}” is missing."),
-        "added": _("{now} is not on the list of “{first}”."),
-        "rating-changed": _("{now} has other data than {was} of “{first}”: {changes}."),
-        "not-shown": _("{now} does not show what {was} of “{first}” states: {changes}."),
+        "moved": _("{now} changed position. {first}: it was {was}."),
+        "replaced": _("{now} does not match {was} ({first}): {changes}."),
+        "missing": _("{was} ({first}) is missing."),
+        "added": _("{now} was added. {first}: not on the list."),
+        "rating-changed": _("{now} has different data than {was} ({first}): {changes}."),
+        "not-shown": _("{now} is missing data of {was} ({first}): {changes}."),
     }
     if "faces" in row:
         words = {"up": _("up"), "down": _("down")}
@@ -145,8 +145,8 @@ def difference_text(row: DifferenceRow, units: Units) -> str:
     text = text[:1].upper() + text[1:]
     if row.get("doubt"):
         text += " " + _(
-            "Or the whole stack is upside down: like bearings without serial number or mark read the same both "
-            "ways. Look at the marks and the photos."
+            "Or the whole stack is upside down: identical bearings without a serial or mark "
+            "look the same both ways. Check marks and photos."
         )
     return text
 
@@ -168,7 +168,7 @@ def _changes(row: DifferenceRow, figures: Figures) -> str:
         if before == after:
             # The rounding for the eye hides what differs.
             before, after = was, now
-        text = _("{field} was {before}, is {after}")
+        text = _("{field} was {before}, now {after}")
         words.append(text.format(field=field_label(name), before=before or "–", after=after or "–"))
     return "; ".join(words)
 

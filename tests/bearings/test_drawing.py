@@ -339,10 +339,10 @@ def test_items_are_links_where_an_address_is_given_and_focusable_otherwise() -> 
 
 
 def test_a_difference_is_framed_heavily_and_named_in_words() -> None:
-    root = drawn(DOWN, UP, marks={"2": "turned over"})
+    root = drawn(DOWN, UP, marks={"2": "flipped"})
     (frame,) = by_class(root, "mark")
     assert float(frame.attrib["stroke-width"]) > 4
-    assert "turned over" in texts(item(root, "2"))
+    assert "flipped" in texts(item(root, "2"))
     assert "is-marked" in item(root, "2").attrib["class"]
 
 

@@ -90,7 +90,7 @@ def _job(n: int, motors: list[Motor], by: User, now: Any, dice: random.Random, *
         hold_since=now - timedelta(days=dice.randint(1, 30)) if held else None,
         hand_over_open=is_open and dice.random() < 0.05, last_person=f"Person {dice.randint(1, 12)}",
         last_at=now - timedelta(hours=dice.randint(0, 200)), alert_severity="stop" if stop else "",
-        alert={"text": "bearing 2 is turned over: its wide face was up, is down"} if stop else None,
+        alert={"text": "bearing 2 is upside down: its wide face was up, is down"} if stop else None,
     )  # fmt: skip
 
 

@@ -129,11 +129,11 @@ def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_perso
     stop.wait_for()
     words = stop.inner_text()
     assert "STOP" in words.upper()
-    assert "Bearing 2 is turned over. Specified: wide face down. As built: wide face up." in words
+    assert "Bearing 2 is upside down. Specified: wide face down. As built: wide face up." in words
     assert "second person" in words
     built, specified = page.locator("svg.stack-drawing").all()
-    assert "turned over" in built.text_content()
-    assert "turned over" not in specified.text_content()
+    assert "flipped" in built.text_content()
+    assert "flipped" not in specified.text_content()
     assert reader.violations() == []
     assert "Another person records it again." in page.locator("#recorder-bar").inner_text()
     assert page.get_by_role("button", name="Record again").count() == 0

@@ -148,7 +148,7 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
             page.locator(f"[name='face-{uid}'][value='{face}']").check()
             page.locator(f"[name='mark-{uid}']").fill(data["mark"])
     page.get_by_role("button", name="Keep what lies here").tap()
-    page.get_by_text("Bearing 2: the wide face looks the other way.").wait_for()
+    page.get_by_text("Bearing 2 is upside down.").wait_for()
     assert two.violations() == []
     page.locator("[name='face-b2'][value='down']").check()
     page.get_by_role("button", name="Keep what lies here").tap()
@@ -163,7 +163,7 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     assert "You built or recorded this stack" in page.locator("main").inner_text()
     assert page.locator("button[value='sign']").is_disabled()
 
-    # The first one again, as the second person before the cap goes on.
+    # The first one again, as the second-person check, cap off.
     page = one.open(reverse("bench:home"))
     page.get_by_role("heading", name="Stacks that wait for a second person").wait_for()
     answer_each(one, job, record)

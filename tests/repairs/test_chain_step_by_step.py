@@ -122,7 +122,7 @@ def a_newer_record(shop: Shop) -> None:
 
 def turned_over(shop: Shop) -> None:
     record = shop.newest(Stage.AS_BUILT)
-    row = {"code": "turned-over", "ref_before": "2", "ref_after": "2", "text": "Bearing 2 is turned over."}
+    row = {"code": "turned-over", "ref_before": "2", "ref_after": "2", "text": "Bearing 2 is upside down."}
     items = record.items
     items[2]["data"]["wide_face"] = "up"
     change(record, differences=[row], items=items)
@@ -188,21 +188,21 @@ def final_test_not_signed(shop: Shop) -> None:
 BUILT_ON = ("lay_out", "mount", "second_person", "end_play", "final_test", "ship")
 AFTER_MOUNT = ("mount", "second_person", "end_play", "final_test", "ship")
 TAKEN_AWAY: tuple[tuple[Callable[[Shop], None], str, tuple[str, ...]], ...] = (
-    (no_approval, "No specified stack is approved", ("specify", *BUILT_ON)),
-    (a_proposal_only, "proposed only", ("specify", *BUILT_ON)),
-    (a_revision_in_the_making, "Revision 2 of the specified stack is being made", ("specify", *BUILT_ON)),
-    (a_stop, "open stop finding", ("specify", *BUILT_ON)),
+    (no_approval, "No lead has approved a specified stack", ("specify", *BUILT_ON)),
+    (a_proposal_only, "only proposed", ("specify", *BUILT_ON)),
+    (a_revision_in_the_making, "Revision 2 of the specified stack is not approved", ("specify", *BUILT_ON)),
+    (a_stop, "open STOP finding", ("specify", *BUILT_ON)),
     (nothing_built, "as built is not recorded and submitted", AFTER_MOUNT),
     (a_newer_record, "as built is not recorded and submitted", AFTER_MOUNT),
-    (turned_over, "differs from the specified one", AFTER_MOUNT),
-    (nobody_looked, "say of bearing 1, 2, 3", ("second_person",)),
+    (turned_over, "differs from the specified stack", AFTER_MOUNT),
+    (nobody_looked, "wide face of bearing 1, 2, 3", ("second_person",)),
     (nobody_looked, "Repeat that step with another person", ("end_play", "final_test", "ship")),
-    (one_bearing_not_seen, "say of bearing 2", ("second_person",)),
+    (one_bearing_not_seen, "wide face of bearing 2", ("second_person",)),
     (one_bearing_not_seen, "Repeat that step with another person", ("end_play", "final_test", "ship")),
-    (one_seen_otherwise, "saw the wide face up, the record says down", ("second_person",)),
+    (one_seen_otherwise, "saw the wide face up; the record says down", ("second_person",)),
     (
         one_seen_otherwise,
-        "saw a bearing the other way than the record says",
+        "saw a bearing facing the other way than recorded",
         ("end_play", "final_test", "ship"),
     ),
     (no_signature_of_the_second, "has not verified the stack", ("end_play", "final_test", "ship")),
@@ -210,12 +210,12 @@ TAKEN_AWAY: tuple[tuple[Callable[[Shop], None], str, tuple[str, ...]], ...] = (
     (signed_by_the_builder, "Repeat that step", ("end_play", "final_test", "ship")),
     (let_pass_only, "Repeat that step", ("end_play", "final_test", "ship")),
     (end_play_not_signed, "“Set end play” is not signed off yet", ("final_test", "ship")),
-    (end_play_left_out, "“Set end play” was left out", ("final_test", "ship")),
+    (end_play_left_out, "“Set end play” was skipped", ("final_test", "ship")),
     (final_test_not_signed, "“Final test” is not signed off yet", ("ship",)),
     (no_photo, "Take a photo of the stack", ("lay_out", "ship")),
-    (not_laid_out, "not checked against the specified one", ("lay_out", "ship")),
-    (laid_out_otherwise, "looks the other way", ("lay_out", "ship")),
-    (lay_out_not_signed, "lay-out is not signed yet", ("mount", "ship")),
+    (not_laid_out, "not checked against the specified stack", ("lay_out", "ship")),
+    (laid_out_otherwise, "is upside down", ("lay_out", "ship")),
+    (lay_out_not_signed, "dry layout is not signed off yet", ("mount", "ship")),
 )
 
 
@@ -232,21 +232,21 @@ def test_a_lay_out_older_than_the_specification_is_repeated_before_anything_is_h
     lead = make_user("lead")
     change(again, state="signed", signed_at=timezone.now(), signed_by=lead)
     # What already stands on the mount as specified anew is not laid out once more.
-    assert "Repeat the dry lay-out" not in shop.reasons("mount")
+    assert "Repeat the dry layout" not in shop.reasons("mount")
     change(shop.newest(Stage.AS_BUILT), stage=Stage.AS_FOUND)
-    assert "laid out before revision 2 of the specified stack" in shop.reasons("mount")
-    assert "not checked against the specified one" in shop.reasons("lay_out")
+    assert "Revision 2 of the specified stack is newer" in shop.reasons("mount")
+    assert "not checked against the specified stack" in shop.reasons("lay_out")
     # A lay-out signed at the moment of the specification or later is none of an older one.
     at = StackRecord.objects.get(pk=again.pk).signed_at
     SignOff.objects.filter(step__kind=StepKind.LAY_OUT).update(at=at)
-    assert "Repeat the dry lay-out" not in shop.reasons("mount")
+    assert "Repeat the dry layout" not in shop.reasons("mount")
 
 
 @pytest.mark.parametrize("role", ["technician", "lead", "administrator"])
 @pytest.mark.parametrize("kind", ["lay_out", "mount", "second_person", "end_play", "final_test", "ship"])
 def test_nobody_alone_leaves_out_a_link_of_the_chain(role, kind):
     job = make_job()
-    with pytest.raises(WorkOrderError, match="Two people leave it out"):
+    with pytest.raises(WorkOrderError, match="Skipping it takes two people"):
         skip_step(actor=actor_for(make_user(role)), step=job.steps.get(kind=kind), reason="no time today")
     assert job.steps.get(kind=kind).state == Step.State.WAITING
 
@@ -254,7 +254,7 @@ def test_nobody_alone_leaves_out_a_link_of_the_chain(role, kind):
 @pytest.mark.parametrize("kind", ["approval", "specify"])
 def test_a_technician_leaves_out_nothing_that_later_steps_stand_on_and_a_lead_may(kind):
     job = make_job()
-    with pytest.raises(WorkOrderError, match="Only a lead may leave out"):
+    with pytest.raises(WorkOrderError, match="Only a lead can skip"):
         skip_step(actor=actor_for(make_user()), step=job.steps.get(kind=kind), reason="no time today")
     left = skip_step(actor=actor_for(make_user("lead")), step=job.steps.get(kind=kind), reason="goodwill")
     assert left.state == Step.State.SKIPPED
@@ -263,7 +263,7 @@ def test_a_technician_leaves_out_nothing_that_later_steps_stand_on_and_a_lead_ma
 def test_whatever_else_a_technician_may_leave_out_with_a_reason():
     job, worker = make_job(), actor_for(make_user())
     step = job.steps.get(kind="winding")
-    with pytest.raises(WorkOrderError, match="Say why"):
+    with pytest.raises(WorkOrderError, match="Enter the reason"):
         skip_step(actor=worker, step=step, reason="   ")
     assert skip_step(actor=worker, step=step, reason="not agreed").skip_reason == "not agreed"
     with pytest.raises(WorkOrderError, match="already signed off or skipped"):
@@ -329,7 +329,7 @@ def test_a_stop_that_a_lead_and_a_second_person_accepted_no_longer_stands(shop):
         **rows, person=lead, person_name=str(lead), needs_second=True, second=second, second_name=str(second),
         second_at=timezone.now(),
     )  # fmt: skip
-    assert "open stop finding" not in shop.reasons("mount")
+    assert "open STOP finding" not in shop.reasons("mount")
 
 
 def test_a_job_hangs_on_a_stack_by_its_route_or_by_a_record():
@@ -373,6 +373,6 @@ def test_a_link_that_the_route_lacks_comes_before_the_one_after_where_none_is_be
     assert kinds[kinds.index("lay_out") + 1] == "mount"
     assert kinds[kinds.index("lay_out") - 1] == "specify"
     assert len(set(job.steps.values_list("position", flat=True))) == len(kinds)
-    assert job.steps.get(kind="lay_out").title == "Lay out dry: order, faces, marks, photo"
+    assert job.steps.get(kind="lay_out").title == "Dry layout: order, faces, marks, photo"
     job.refresh_from_db()
     assert job.steps_total == len(kinds)

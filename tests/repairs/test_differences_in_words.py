@@ -53,7 +53,7 @@ def test_one_bearing_turned_over_is_named_with_both_faces(job):
             "code": "turned-over",
             "ref_before": "2",
             "ref_after": "2",
-            "text": ("Bearing 2 is turned over. Specified: wide face down. As built: wide face up."),
+            "text": ("Bearing 2 is upside down. Specified: wide face down. As built: wide face up."),
         }
     ]
 
@@ -65,7 +65,7 @@ def test_a_whole_stack_upside_down_is_said_once_and_of_each_bearing(job):
         "code": "turned-over",
         "ref_before": "",
         "ref_after": "",
-        "text": "The whole stack is upside down: it carries up what it carried down.",
+        "text": "The whole stack is upside down. It now carries up what it carried down.",
     }
     assert {row["code"] for row in rows} == {"turned-over"}
     assert len(rows) == 3
@@ -73,25 +73,25 @@ def test_a_whole_stack_upside_down_is_said_once_and_of_each_bearing(job):
 
 def test_like_bearings_that_read_the_same_both_ways_are_named_with_the_doubt(job):
     (row,) = two(job, like("ddu"), like("duu"))
-    assert row["text"].startswith("Bearing 2 is turned over.")
+    assert row["text"].startswith("Bearing 2 is upside down.")
     assert row["text"].endswith(
-        "Or the whole stack is upside down: like bearings without serial number or mark read the same both ways. "
-        "Look at the marks and the photos."
+        "Or the whole stack is upside down: identical bearings without a serial or mark look the same "
+        "both ways. Check marks and photos."
     )
-    assert "upside down" not in two(make_job(), triple_items("ddu"), triple_items("duu"))[0]["text"]
+    assert "whole stack" not in two(make_job(), triple_items("ddu"), triple_items("duu"))[0]["text"]
 
 
 def test_bearings_that_changed_places_that_are_missing_and_that_came_in(job):
     one, two_, three = (bearing_item(f"b{n}", "down", str(40 + n)) for n in (1, 2, 3))
     (moved,) = two(job, [one, two_, three], [two_, one, three])
     assert moved["code"] == "moved"
-    assert "has changed places. Specified: it was bearing" in moved["text"]
+    assert "changed position. Specified: it was bearing" in moved["text"]
     (missing,) = two(make_job(), [one, two_, three], [one, three])
     assert (missing["code"], missing["ref_before"], missing["ref_after"]) == ("missing", "2", "")
-    assert missing["text"] == "Bearing 2 of “Specified” is missing."
+    assert missing["text"] == "Bearing 2 (Specified) is missing."
     (added,) = two(make_job(), [one, three], [one, two_, three])
     assert (added["code"], added["ref_before"], added["ref_after"]) == ("added", "", "2")
-    assert added["text"] == "Bearing 2 is not on the list of “Specified”."
+    assert added["text"] == "Bearing 2 was added. Specified: not on the list."
 
 
 def test_another_maker_is_named_with_both_values_and_one_left_open_is_not_known(job):
@@ -99,10 +99,10 @@ def test_another_maker_is_named_with_both_values_and_one_left_open_is_not_known(
     other = bearing_item("b1", "down", "41", maker="Maker Z (invented)")
     (row,) = two(job, triple_items(), [first, other, *rest])
     assert row["code"] == "replaced"
-    assert "was Maker A (invented), is Maker Z (invented)" in row["text"]
+    assert "was Maker A (invented), now Maker Z (invented)" in row["text"]
     other = bearing_item("b1", "down", "41", maker=None)
     (row,) = two(make_job(), triple_items(), [first, other, *rest])
-    assert "was Maker A (invented), is not known" in row["text"]
+    assert "was Maker A (invented), now not known" in row["text"]
 
 
 LEFT_OPEN = {
@@ -136,7 +136,7 @@ def test_a_guide_is_called_a_guide(job):
     (row,) = two(
         job, triple_items(), triple_items(), guides=(held("Maker A (invented)"), held("Maker Z (invented)"))
     )
-    assert row["text"].startswith("Guide 1 is not the same as guide 1 of “Specified”")
+    assert row["text"].startswith("Guide 1 does not match guide 1 (Specified)")
     assert [called(ref) for ref in ("g2", "3", "a", None)] == ["guide 2", "bearing 3", "part a", "part "]
 
 
@@ -157,8 +157,8 @@ def test_a_difference_is_kept_in_figures_and_said_in_the_units_of_whoever_reads_
     specified = make_stack_record(job, Stage.SPECIFIED, items=with_spacer(12.0))
     (row,) = differences(specified, make_stack_record(job, Stage.AS_BUILT, items=with_spacer(12.7)))
     assert "text" not in row
-    assert "was 12 mm, is 12.7 mm" in difference_text(row, "si").replace("\u00a0", " ")
-    assert "was 0.4724 in, is 0.5000 in" in difference_text(row, "us").replace("\u00a0", " ")
+    assert "was 12 mm, now 12.7 mm" in difference_text(row, "si").replace("\u00a0", " ")
+    assert "was 0.4724 in, now 0.5000 in" in difference_text(row, "us").replace("\u00a0", " ")
 
 
 def test_what_the_rounding_for_the_eye_would_hide_is_told_in_full(job):
@@ -168,9 +168,9 @@ def test_what_the_rounding_for_the_eye_would_hide_is_told_in_full(job):
 
     specified = make_stack_record(job, Stage.SPECIFIED, items=rated(190_000.1))
     (row,) = differences(specified, make_stack_record(job, Stage.AS_BUILT, items=rated(190_000.4)))
-    assert "was 190000.1, is 190000.4" in difference_text(row, "us")
+    assert "was 190000.1, now 190000.4" in difference_text(row, "us")
 
 
 def test_a_row_of_a_former_version_is_read_as_it_was_written():
-    row = {"code": "moved", "ref_before": "1", "ref_after": "2", "text": "Bearing 2 has changed places."}
-    assert difference_text(row, "us") == "Bearing 2 has changed places."
+    row = {"code": "moved", "ref_before": "1", "ref_after": "2", "text": "Bearing 2 changed position."}
+    assert difference_text(row, "us") == "Bearing 2 changed position."

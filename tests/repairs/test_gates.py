@@ -42,7 +42,7 @@ def test_a_bearing_turned_over_stops_the_job_until_a_second_person_records_the_s
     job.refresh_from_db()
     assert job.alert_severity == "stop"
     step = job.steps.get(kind=StepKind.END_PLAY)
-    assert any("turned over" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
+    assert any("upside down" in reason for reason in blocking_reasons(step, actor=actor_for(other)))
     with pytest.raises(WorkOrderError, match="second person"):
         built(job, "ddu", builder)
     job.stack_records.filter(state="draft").first()
@@ -73,14 +73,14 @@ def test_mounting_waits_for_the_lay_out_and_the_lay_out_for_its_photo():
     lay_out, mount = (job.steps.get(kind=kind) for kind in (StepKind.LAY_OUT, StepKind.MOUNT))
     assert any("photo" in reason for reason in blocking_reasons(lay_out, actor=worker))
     add_photos(actor=worker, job=job, files=[picture_file()], step=lay_out)
-    assert any("lay-out" in reason for reason in blocking_reasons(mount, actor=worker))
+    assert any("layout" in reason for reason in blocking_reasons(mount, actor=worker))
     laid_out(job)
     sign_off(actor=worker, step=lay_out)
     missing = "Shaft or housing fit not measured, or not good yet: bearing 1–3, "
     assert [reason.partition("Ø")[0] for reason in blocking_reasons(mount, actor=worker)] == [
         "The stack as built is not recorded and submitted yet.",
         f"{missing}thrust bearing seat on the mount, ",
-        f"{missing}housing of the thrust bearing, ",
+        f"{missing}thrust bearing housing, ",
     ]
     seats_measured(job)
     assert blocking_reasons(mount, actor=worker) == ["The stack as built is not recorded and submitted yet."]
@@ -96,7 +96,7 @@ def test_a_stack_that_was_built_otherwise_stops_the_job_at_the_mount():
     mount = job.steps.get(kind=StepKind.MOUNT)
     built(job, "duu", builder)
     reasons = blocking_reasons(mount, actor=actor_for(builder))
-    assert any("differs from the specified one" in reason and "turned over" in reason for reason in reasons)
+    assert any("differs from the specified stack" in reason and "upside down" in reason for reason in reasons)
 
 
 def test_chargeable_work_waits_for_the_approval():
@@ -162,7 +162,7 @@ def test_a_spacer_that_was_not_measured_as_built_does_not_match_the_one_specifie
         make_stack_record(job, Stage.AS_BUILT, items=[*triple_items(), blank], started_by=builder)
     )
     assert [row["code"] for row in signing.differences(specified, draft)] == ["not-shown"]
-    with pytest.raises(WorkOrderError, match="Measure the height of part c"):
+    with pytest.raises(WorkOrderError, match="Part c: measure and enter its height"):
         signing.submit_built(actor=actor_for(builder), record=draft, version=draft.version)
 
 

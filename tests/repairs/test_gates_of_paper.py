@@ -33,24 +33,24 @@ def reasons(job: Job, kind: str, role: str = "technician") -> str:
     [("technician", False), ("engineer", False), ("office", True), ("lead", True), ("administrator", True)],
 )
 def test_what_is_agreed_is_signed_by_those_who_speak_with_the_customer(kind, role, signs):
-    assert ("who speak with the customer" in reasons(with_estimate(make_job()), kind, role)) is not signs
+    assert ("they talk to the customer" in reasons(with_estimate(make_job()), kind, role)) is not signs
 
 
 def test_observations_wait_for_a_proposal_where_a_stack_is_estimated():
     job = make_job()
-    assert "No stack is proposed" not in reasons(job, "observe")
+    assert "No lead has approved a proposed stack" not in reasons(job, "observe")
     with_estimate(job)
-    assert "No stack is proposed" in reasons(job, "observe")
+    assert "No lead has approved a proposed stack" in reasons(job, "observe")
     make_stack_record(job, Stage.SPECIFIED)
-    assert "No stack is proposed" in reasons(job, "observe")
+    assert "No lead has approved a proposed stack" in reasons(job, "observe")
     signed(job, Stage.SPECIFIED, revision=2)
-    assert "No stack is proposed" not in reasons(job, "observe")
+    assert "No lead has approved a proposed stack" not in reasons(job, "observe")
 
 
 def test_observations_of_a_motor_without_a_stack_wait_for_none():
     job = with_estimate(make_job())
     job.steps.filter(kind__in=("specify", "lay_out", "mount", "second_person")).delete()
-    assert "No stack is proposed" not in reasons(job, "observe")
+    assert "No lead has approved a proposed stack" not in reasons(job, "observe")
 
 
 def test_a_lead_opens_the_gate_of_the_proposal_and_that_of_the_estimate_alone():
@@ -61,7 +61,7 @@ def test_a_lead_opens_the_gate_of_the_proposal_and_that_of_the_estimate_alone():
     assert gate_reasons(observe, lead) == []
     # A signature of another kind opens nothing.
     SignOff.objects.update(signed_as=SignOff.As.WORKER)
-    assert "No stack is proposed" in " ".join(gate_reasons(observe, lead))
+    assert "No lead has approved a proposed stack" in " ".join(gate_reasons(observe, lead))
 
 
 def test_strip_down_waits_for_the_signed_record_as_found():

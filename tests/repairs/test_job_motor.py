@@ -75,7 +75,7 @@ def test_a_signed_stack_was_judged_by_the_plate_of_its_motor_so_the_motor_stays(
     job = make_job()
     signed(job, stage, printed(edition(2019)))
     motor = job.motor
-    with pytest.raises(WorkOrderError, match="was judged by this motor's plate"):
+    with pytest.raises(WorkOrderError, match="checked against this motor's nameplate"):
         change(office, job, make_motor(job.customer))
     job.refresh_from_db()
     assert job.motor == motor
@@ -90,7 +90,7 @@ def test_a_motor_of_somebody_else_in_the_shop_already_or_of_an_old_page_is_refus
         change(office, job, other.motor)
     with pytest.raises(StaleVersionError):
         change(office, job, make_motor(job.customer), version=job.version + 1)
-    with pytest.raises(WorkOrderError, match="Enter why"):
+    with pytest.raises(WorkOrderError, match="Enter the reason"):
         change(office, job, make_motor(job.customer), reason=" ")
     with pytest.raises(WorkOrderError, match="office or a lead"):
         change(actor_for(make_user()), job, make_motor(job.customer))
@@ -117,5 +117,5 @@ def test_the_page_offers_the_customers_motors_and_says_when_it_is_too_late(clien
     assert client.post(address, {**sent, "motor": right.pk}).status_code == 302
     signed(job, Stage.AS_FOUND, printed(edition(2019)))
     text = client.get(address).content.decode()
-    assert "The motor stays" in text
+    assert "You cannot change the motor" in text
     assert "<select" not in text

@@ -39,7 +39,7 @@ def test_springs_under_a_bearing_answer_for_themselves_and_a_bearing_without_mar
     first = next(entry for entry in record.items if entry["data"]["kind"] == "bearing")
     first["data"] = {**first["data"], "spring_force_n": 900.0, "mark": ""}
     assert "spring_pack" not in open_questions(record)
-    assert any("Bearing 1: write down serial or mark" in text for text in lacking_answers(record))
+    assert any("Bearing 1: enter the serial or mark" in text for text in lacking_answers(record))
 
 
 def test_other_stages_are_not_asked():
@@ -57,7 +57,7 @@ def test_absent_is_said_taken_back_and_undone():
     assert record.absent == ["snap_ring"]
     record = changes.undo_change(actor=actor, record=record, version=4)
     assert record.absent == ["snap_ring", "spacer"]
-    with pytest.raises(WorkOrderError, match="Nobody asks"):
+    with pytest.raises(WorkOrderError, match="does not ask"):
         answering.say_absent(actor=actor, record=record, version=5, asked="fan", absent=True)
 
 
@@ -65,7 +65,7 @@ def test_each_bearing_is_keyed_on_a_photo_that_still_stands():
     record = make_stack_record(top_identified=True)
     actor = actor_for(record.started_by)
     (place,) = add_photos(actor=actor, job=record.job, files=[picture_file()], stack_record=record)
-    with pytest.raises(WorkOrderError, match=r"No mark on a photo shows bearing 1, 2, 3"):
+    with pytest.raises(WorkOrderError, match=r"1, 2, 3 is not marked on a photo"):
         signing.sign_record(actor=actor, record=record, version=1)
     key_photo(place, record)
     assert signing.missing_before_signing(record) == []
@@ -73,7 +73,7 @@ def test_each_bearing_is_keyed_on_a_photo_that_still_stands():
         actor=actor, job=record.job, files=[picture_file(size=(80, 60))], stack_record=record
     )
     withdraw_photo(actor=actor, job_photo=place, reason="blurred")
-    assert "No mark on a photo" in signing.missing_before_signing(record)[0]
+    assert "not marked on a photo" in signing.missing_before_signing(record)[0]
     key_photo(other, record)
     assert signing.sign_record(actor=actor, record=record, version=1).is_frozen
 

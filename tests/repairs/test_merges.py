@@ -112,7 +112,7 @@ def test_of_two_people_who_merge_at_once_the_second_is_told(office):
     kept, other = pair()
     seen = (kept.version, other.version)
     merge_motors(actor=office, kept=kept, merged=other, versions=seen)
-    with pytest.raises(WorkOrderError, match="was merged already"):
+    with pytest.raises(WorkOrderError, match="is already merged"):
         merge_motors(actor=office, kept=other, merged=kept, versions=(other.version, kept.version))
     third = make_motor(kept.customer)
     with pytest.raises(StaleVersionError, match="changed one of the two"):
@@ -194,7 +194,7 @@ def test_an_administrator_gives_everything_back_while_nothing_new_stands_on_it(o
     assert (other.merged_into, other.jobs.get()) == (None, job)
     assert {one.pk for one in find("sf20871").motors} == {kept.pk, other.pk}
     assert Event.objects.filter(verb="merge.undone", job_number=job.number).exists()
-    with pytest.raises(WorkOrderError, match="undone already"):
+    with pytest.raises(WorkOrderError, match="already undone"):
         undo_merge(actor=administrator, merge=merge)
     merged(office, kept, other)
 

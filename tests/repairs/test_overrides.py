@@ -104,7 +104,7 @@ def test_the_same_person_is_not_two_in_whatever_session_or_role():
     override = ask(at(matching_job(), StepKind.END_PLAY), lead)
     lead.role = "engineer"
     lead.save()
-    with pytest.raises(WorkOrderError, match="Another person confirms"):
+    with pytest.raises(WorkOrderError, match="Another person must confirm"):
         confirm_override(actor=actor_for(lead, session="another"), override=override)
     with pytest.raises(IntegrityError), transaction.atomic():
         Override.objects.filter(pk=override.pk).update(second=lead, confirmed_at=timezone.now())
@@ -143,7 +143,7 @@ def test_both_act_online_each_in_a_session_of_their_own():
     with pytest.raises(WorkOrderError, match="needs the network"):
         ask(step, actor=actor_for(lead, session=""))
     override = ask(step, lead)
-    with pytest.raises(WorkOrderError, match="one session"):
+    with pytest.raises(WorkOrderError, match="the same session"):
         confirm_override(actor=actor_for(second, session=override.lead_session), override=override)
 
 
@@ -153,7 +153,7 @@ def test_a_pin_that_the_first_set_that_day_confirms_nothing_but_a_password_does(
     admin.role = "lead"
     admin.save()
     override = ask(at(matching_job(), StepKind.END_PLAY), admin)
-    with pytest.raises(WorkOrderError, match="Your PIN was set today"):
+    with pytest.raises(WorkOrderError, match="set your PIN today"):
         confirm_override(actor=actor_for(second, by_pin=True), override=override)
     confirm_override(actor=actor_for(second), override=override)
 
@@ -162,7 +162,7 @@ def test_a_lead_whose_pin_the_second_set_that_day_does_not_count_as_two():
     admin, lead = make_user("administrator"), make_user("lead")
     give_one_time_pin(actor=actor_for(admin), person=lead)
     override = ask(at(matching_job(), StepKind.END_PLAY), actor=actor_for(lead, by_pin=True))
-    with pytest.raises(WorkOrderError, match="You set the PIN today"):
+    with pytest.raises(WorkOrderError, match="You set the asking person's PIN today"):
         confirm_override(actor=actor_for(admin), override=override)
 
 
@@ -173,7 +173,7 @@ def test_a_reason_has_fifteen_characters_and_is_used_once_on_a_job():
         ask(step, reason="rush     rush  ")
     assert refusal.value.field == "reason"
     withdraw_override(actor=actor_for(make_user("lead")), override=ask(step))
-    with pytest.raises(WorkOrderError, match="used on this job before"):
+    with pytest.raises(WorkOrderError, match="already used on this job"):
         ask(step, reason=REASON.upper().replace(".", "!"))
     ask(step, reason="Gauge block is out for calibration.")
 
@@ -181,12 +181,12 @@ def test_a_reason_has_fifteen_characters_and_is_used_once_on_a_job():
 def test_two_overrides_of_one_step_do_not_wait_at_once_and_one_is_confirmed_once():
     step = at(matching_job(), StepKind.END_PLAY)
     override = ask(step)
-    with pytest.raises(WorkOrderError, match="waits for its second person already"):
+    with pytest.raises(WorkOrderError, match="already has an override waiting"):
         ask(step, reason="Another lead asks for the same thing.")
     confirm_override(actor=actor_for(make_user("engineer")), override=override)
-    with pytest.raises(WorkOrderError, match="confirmed or withdrawn already"):
+    with pytest.raises(WorkOrderError, match="already confirmed or withdrawn"):
         confirm_override(actor=actor_for(make_user("engineer")), override=override)
-    with pytest.raises(WorkOrderError, match="stands"):
+    with pytest.raises(WorkOrderError, match="cannot be withdrawn"):
         withdraw_override(actor=actor_for(make_user("lead")), override=override)
 
 
@@ -205,7 +205,7 @@ def test_the_customers_consent_is_named_where_the_motor_differs_from_what_was_ag
             ask(at(job, StepKind.MOUNT), **{missing: "" if missing != "consent_on" else None})
         assert refusal.value.field == missing
         SignOff.objects.all().delete()
-    with pytest.raises(WorkOrderError, match="day to come"):
+    with pytest.raises(WorkOrderError, match="consent date is in the future"):
         ask(job.steps.get(kind=StepKind.MOUNT), consent_on=date(2199, 1, 1))
     ask(job.steps.get(kind=StepKind.MOUNT))
 
@@ -217,7 +217,7 @@ def test_an_override_without_a_difference_needs_no_consent():
 @pytest.mark.parametrize("kind", CHAIN)
 def test_no_single_lead_leaves_out_a_step_that_the_motor_ships_by(kind):
     step = at(make_job(), kind)
-    with pytest.raises(WorkOrderError, match="Two people leave it out"):
+    with pytest.raises(WorkOrderError, match="Skipping it takes two people"):
         skip_step(actor=actor_for(make_user("lead")), step=step, reason="rush")
 
 
@@ -303,7 +303,7 @@ def test_what_was_overridden_before_does_not_open_a_face_that_differs_later():
     confirm_override(actor=actor_for(make_user("engineer")), override=ask(mount))
     built(job, "duu")
     ship = at(job, StepKind.SHIP)
-    assert any("turned over" in one for one in blocking_reasons(ship, actor=actor_for(make_user("lead"))))
+    assert any("upside down" in one for one in blocking_reasons(ship, actor=actor_for(make_user("lead"))))
 
 
 def test_more_in_the_way_than_was_asked_for_is_asked_for_again():
@@ -313,7 +313,7 @@ def test_more_in_the_way_than_was_asked_for_is_asked_for_again():
     step = at(job, StepKind.MOUNT)
     override = ask(step)
     job.steps.filter(kind=StepKind.LAY_OUT).update(state=Step.State.WAITING)
-    with pytest.raises(WorkOrderError, match="More stands in the way"):
+    with pytest.raises(WorkOrderError, match="More blocks this step"):
         confirm_override(actor=actor_for(make_user("engineer")), override=override)
 
 

@@ -48,7 +48,7 @@ def ready_to_lay_out() -> Job:
 
 def test_a_step_that_nothing_stands_in_the_way_of_is_signed_and_not_overridden():
     step = ready_to_lay_out().steps.get(kind="lay_out")
-    with pytest.raises(WorkOrderError, match="Nothing stands in the way"):
+    with pytest.raises(WorkOrderError, match="Nothing blocks this step"):
         ask(step)
     # To leave it out is a fact of its own.
     assert [row["key"] for row in ask(step, act=SKIP).reasons] == [left_out_key(step)]
@@ -56,7 +56,7 @@ def test_a_step_that_nothing_stands_in_the_way_of_is_signed_and_not_overridden()
 
 def test_what_no_fact_is_named_for_is_put_right_first():
     job = make_job()
-    with pytest.raises(WorkOrderError, match="First: No specified stack is approved"):
+    with pytest.raises(WorkOrderError, match="First: No lead has approved a specified stack"):
         ask(job.steps.get(kind="lay_out"))
     assert ask(job.steps.get(kind="lay_out"), act=SKIP).act == SKIP
 
@@ -88,7 +88,7 @@ def test_an_act_that_there_is_not_is_refused(act):
 def test_a_day_of_consent_may_be_today_and_not_tomorrow_whatever_else_is_agreed():
     step = ready_to_lay_out().steps.get(kind="lay_out")
     today = timezone.localdate()
-    with pytest.raises(WorkOrderError, match="day to come") as refusal:
+    with pytest.raises(WorkOrderError, match="consent date is in the future") as refusal:
         ask(step, act=SKIP, consent_on=today + timedelta(days=1))
     assert refusal.value.field == "consent_on"
     assert (
@@ -110,7 +110,7 @@ def test_what_was_asked_for_waits_on_its_step_and_covers_nothing():
     confirm_override(actor=actor_for(make_user("engineer")), override=override)
     job.refresh_from_db()
     assert covered_keys(job) == {left_out_key(step)}
-    assert job.override_words == "Lay out dry: skipped"
+    assert job.override_words == "Dry layout: skipped"
     assert Event.objects.filter(verb="override.confirmed", subject_id=str(override.pk)).exists()
     # One job's override covers nothing of another.
     assert covered_keys(make_job()) == set()
@@ -131,7 +131,7 @@ def test_what_is_withdrawn_is_withdrawn_once_and_confirmed_never():
     again = withdraw_override(actor=actor_for(other), override=override)
     assert again.withdrawn_name == str(first)
     assert Event.objects.filter(verb="override.withdrawn").count() == 1
-    with pytest.raises(WorkOrderError, match="confirmed or withdrawn already"):
+    with pytest.raises(WorkOrderError, match="already confirmed or withdrawn"):
         confirm_override(actor=actor_for(make_user("engineer")), override=override)
 
 
@@ -142,10 +142,10 @@ def test_a_stack_that_is_not_built_or_differs_needs_the_customers_consent():
     job.steps.filter(kind="lay_out").update(state=Step.State.DONE)
     make_stack_record(job, Stage.AS_BUILT)
     mount = job.steps.get(kind="mount")
-    with pytest.raises(WorkOrderError, match="who of the customer consented") as refusal:
+    with pytest.raises(WorkOrderError, match="who consented for the customer") as refusal:
         ask(mount, act=SKIP, consent_how="phone", consent_on=timezone.localdate())
     assert refusal.value.field == "consent_by"
-    with pytest.raises(WorkOrderError, match="who of the customer consented") as refusal:
+    with pytest.raises(WorkOrderError, match="who consented for the customer") as refusal:
         ask(mount, act=SKIP, consent_by="R. Haas", consent_how="  ", consent_on=timezone.localdate())
     assert refusal.value.field == "consent_how"
     assert ask(
@@ -166,7 +166,7 @@ def test_a_face_that_differed_is_not_overridden_by_beginning_an_empty_record(kin
     if open_to_two:
         assert ask(step, act=SKIP, **consent).differs
         return
-    with pytest.raises(WorkOrderError, match=r"wrong way up\. Record the stack again"):
+    with pytest.raises(WorkOrderError, match=r"upside down\. Record the stack again"):
         ask(step, act=SKIP, **consent)
 
 
@@ -186,7 +186,7 @@ def test_a_reason_is_kept_up_to_three_hundred_characters_and_free_again_on_anoth
     step = job.steps.get(kind="lay_out")
     ask(step, act=SKIP, reason="y" * 400)
     assert Override.objects.get().reason == "y" * 300
-    with pytest.raises(WorkOrderError, match="used on this job before"):
+    with pytest.raises(WorkOrderError, match="already used on this job"):
         own_reason(job, "Y" * 300)
     assert own_reason(make_job(), "Y" * 300) == "Y" * 300
 
@@ -208,7 +208,7 @@ def test_a_pin_was_set_today_from_the_first_moment_of_the_shops_own_day():
                 first_by_pin=False,
             )
         except WorkOrderError as error:
-            return "Your PIN was set today" in str(error)
+            return "set your PIN today" in str(error)
         return False
 
     assert refused(midnight)

@@ -46,7 +46,7 @@ def sign(job: Job, *kinds: str) -> None:
 
 def test_the_observations_wait_for_an_approved_proposal_which_a_lead_may_do_without(job):
     step, lead = job.steps.get(kind=StepKind.OBSERVE), actor_for(make_user("lead"))
-    assert "No stack is proposed" in blocking_reasons(step, actor=lead)[0]
+    assert "No lead has approved a proposed stack" in blocking_reasons(step, actor=lead)[0]
     override_gate(actor=lead, step=step, reason="only the coupling is changed")
     assert blocking_reasons(step, actor=lead) == []
 
@@ -57,12 +57,12 @@ def test_a_proposal_is_priced_but_nothing_is_laid_out_by_it(job):
     assert current_specified(job) is None
     sign(job, StepKind.RECEIVE, StepKind.OBSERVE)
     reasons = blocking_reasons(job.steps.get(kind=StepKind.LAY_OUT), actor=actor_for(make_user()))
-    assert "proposed only" in reasons[0]
+    assert "only proposed" in reasons[0]
 
 
 def test_after_the_estimate_a_lead_specifies_it_as_proposed_once(job):
     proposal, lead = propose(job), actor_for(make_user("lead"))
-    with pytest.raises(WorkOrderError, match="estimate is still to come"):
+    with pytest.raises(WorkOrderError, match="estimate is not signed yet"):
         approving.specify_as_proposed(actor=lead, proposal=proposal)
     sign(job, StepKind.RECEIVE, StepKind.OBSERVE, StepKind.ESTIMATE)
     with pytest.raises(WorkOrderError, match="Only a lead"):

@@ -44,7 +44,7 @@ def test_steps_put_behind_one_another_never_share_a_place_and_keep_their_order()
     assert last.position == found[-1][0] + 10
     job.refresh_from_db()
     assert job.steps_total == len(found) + 1
-    with pytest.raises(WorkOrderError, match="Give the step a title"):
+    with pytest.raises(WorkOrderError, match="Enter a step title"):
         add_step(actor=lead, job=job, after=None, kind="other", title="  ")
 
 
@@ -59,10 +59,10 @@ def test_a_job_without_steps_gets_its_first_at_ten():
 def test_a_step_done_again_stands_behind_the_one_before_with_a_reason():
     job, lead = make_job(), actor_for(make_user("lead"))
     step = job.steps.get(kind="winding")
-    with pytest.raises(WorkOrderError, match="done again"):
+    with pytest.raises(WorkOrderError, match="redoing"):
         repeat_step(actor=lead, step=step, reason=" ")
     again = repeat_step(actor=lead, step=step, reason="a coil was pinched")
-    assert (again.kind, again.title, again.position) == ("winding", "Winding, again", step.position + 1)
+    assert (again.kind, again.title, again.position) == ("winding", "Winding (redo)", step.position + 1)
     event = Event.objects.get(verb="step.repeated")
     assert (event.reason, event.before) == ("a coil was pinched", {"step": "Winding"})
 
@@ -97,7 +97,7 @@ def test_only_a_lead_opens_it_and_says_why(role, may):
     step = job.steps.get(kind="winding")
     actor = actor_for(make_user(role))
     if may:
-        with pytest.raises(WorkOrderError, match="Say why") as refusal:
+        with pytest.raises(WorkOrderError, match="Enter why") as refusal:
             override_gate(actor=actor, step=step, reason=" ")
         assert refusal.value.field == "reason"
     else:

@@ -62,8 +62,8 @@ def test_a_face_that_the_second_person_saw_otherwise_keeps_the_gate_shut_and_ask
     record, second = built_job(), make_user()
     looked_at(record, second, "duu")
     text = reasons(record, second)
-    assert "Bearing 2: the second person saw the wide face up, the record says down" in text
-    with pytest.raises(WorkOrderError, match="answers stand"):
+    assert "Bearing 2: the second person saw the wide face up; the record says down" in text
+    with pytest.raises(WorkOrderError, match="answers are final"):
         looked_at(record, second, "ddu")
     with pytest.raises(WorkOrderError, match="second person must record"):
         start_record(
@@ -81,11 +81,11 @@ def test_a_hidden_bearing_is_answered_from_this_builds_photo_or_before_it_was_hi
     answer_look(actor=actor, record=record, uid=hidden, face="cannot_see")
     assert "bearing 2" in reasons(record, second)
     foreign = with_photo(make_stack_record()).photos.get()
-    with pytest.raises(WorkOrderError, match="photo of this build"):
+    with pytest.raises(WorkOrderError, match="photo taken for this build"):
         answer_look(actor=actor, record=record, uid=hidden, face="down", photo=foreign)
     photo = record.photos.get()
     answer_look(actor=actor, record=record, uid=hidden, face="down", photo=photo)
-    with pytest.raises(WorkOrderError, match="Say up, down"):
+    with pytest.raises(WorkOrderError, match="Choose up, down"):
         answer_look(actor=actor, record=record, uid=hidden, face="sideways")
 
 
@@ -107,7 +107,7 @@ def test_a_withdrawn_photo_answers_for_nothing():
     record.photos.update(withdrawn_at=timezone.now())
     assert "bearing 1, 2, 3" in reasons(record, second)
     uid = asked_of(record)[1][1]
-    with pytest.raises(WorkOrderError, match="photo of this build"):
+    with pytest.raises(WorkOrderError, match="photo taken for this build"):
         answer_look(actor=actor_for(second), record=record, uid=uid, face="down", photo=record.photos.get())
 
 
@@ -223,24 +223,24 @@ def test_the_record_after_a_difference_is_blind():
     record = built_job("duu")
     job, again = record.job, make_user()
     stopped = signed_in(again).get(reverse("bench:stack", args=[job.number, "as_built"])).content.decode()
-    assert "turned over" in stopped
+    assert "upside down" in stopped
     assert 'value="Bearing 2' not in stopped
     newer = start_record(
-        actor=actor_for(again), job=job, stage=Stage.AS_BUILT, reason="Bearing 2 is turned over, look at it"
+        actor=actor_for(again), job=job, stage=Stage.AS_BUILT, reason="Bearing 2 is upside down, look at it"
     )
     assert newer.items == []
     client = signed_in(again)
     for page in ("stack", "job"):
         args = [job.number, "as_built"] if page == "stack" else [job.number]
         html = client.get(reverse(f"bench:{page}", args=args)).content.decode()
-        assert "turned over" not in html, page
+        assert "Bearing 2 is upside down" not in html, page
     assert "hidden" in client.get(reverse("bench:compare", args=[job.number])).content.decode()
 
 
 def test_a_signature_of_the_second_person_is_only_given_after_the_answers():
     record, second = built_job(), make_user()
     step = record.job.steps.get(kind=StepKind.SECOND_PERSON)
-    with pytest.raises(WorkOrderError, match="say of bearing"):
+    with pytest.raises(WorkOrderError, match="enter which way"):
         sign_off(actor=actor_for(second), step=step, signed_as=SignOff.As.SECOND)
     looked_at(record, second)
     assert sign_off(actor=actor_for(second), step=step, signed_as=SignOff.As.SECOND).rules == 2
@@ -251,7 +251,7 @@ def test_a_pin_that_a_builder_gave_today_answers_for_no_bearing_and_a_password_d
     give_one_time_pin(actor=actor_for(builder), person=second)
     record = built_job(by=builder)
     (_ref, uid), photo = asked_of(record)[0], record.photos.get()
-    with pytest.raises(WorkOrderError, match="Your PIN was set today"):
+    with pytest.raises(WorkOrderError, match="set your PIN today"):
         answer_look(actor=actor_for(second, by_pin=True), record=record, uid=uid, face="down", photo=photo)
     answer_look(actor=actor_for(second), record=record, uid=uid, face="down", photo=photo)
     other = make_user()
@@ -265,7 +265,7 @@ def test_one_who_saw_a_face_otherwise_is_not_outvoted_by_the_next_nor_overridden
     yes = make_user()
     looked_at(record, yes)
     for kind in (StepKind.SECOND_PERSON, StepKind.END_PLAY, StepKind.FINAL_TEST, StepKind.SHIP):
-        assert "saw a bearing the other way" in reasons(record, yes, kind)
+        assert "saw a bearing facing the other way" in reasons(record, yes, kind)
         assert "Bearing 2" not in reasons(record, yes, kind)
     step = record.job.steps.get(kind=StepKind.SECOND_PERSON)
     consent = {"consent_by": "R. Haas", "consent_on": timezone.localdate(), "consent_how": "letter"}

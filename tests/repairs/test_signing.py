@@ -31,7 +31,7 @@ def test_a_second_tap_within_two_seconds_signs_nothing(monkeypatch):
     third = job.steps.get(kind=StepKind.OBSERVE)
     job.steps.filter(pk=third.pk).update(kind=StepKind.OTHER)
     sign_off(actor=worker, step=first, seen=seen_of(job, first))
-    with pytest.raises(WorkOrderError, match="Signed once"):
+    with pytest.raises(WorkOrderError, match="Wait two seconds"):
         sign_off(actor=worker, step=third, seen=seen_of(job, third))
     assert timedelta(seconds=2) == page_state.ONE_TAP
     monkeypatch.setattr(page_state, "ONE_TAP", timedelta(0))
@@ -50,7 +50,7 @@ def test_two_taps_on_a_tablet_count_by_its_own_clock():
         return actor_for(user).__class__(user_id=user.pk, name="x", role=user.role, made_at=made)
 
     sign_off(actor=at(0), step=first, seen=seen_of(job, first))
-    with pytest.raises(WorkOrderError, match="Signed once"):
+    with pytest.raises(WorkOrderError, match="Wait two seconds"):
         sign_off(actor=at(1.9), step=second, seen=seen_of(job, second))
     assert sign_off(actor=at(2.1), step=second, seen=seen_of(job, second)).made_at is not None
 

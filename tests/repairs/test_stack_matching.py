@@ -85,7 +85,7 @@ def test_a_change_that_was_not_seen_is_kept():
     draft = make_stack_record(pattern.job, Stage.SPECIFIED)
     seen = seen_mark(draft)
     editing.turn_over(actor=actor_for(make_user("engineer")), record=draft, version=1, uid="b1")
-    with pytest.raises(StaleVersionError, match="meanwhile"):
+    with pytest.raises(StaleVersionError, match="Someone else changed"):
         use(pattern, make_rating(), seen=seen)
     draft.refresh_from_db()
     assert faces(draft) == [None, "up", "down", "up", None]
@@ -151,5 +151,5 @@ def test_a_pattern_without_a_set_is_refused_and_nothing_is_begun(items, words):
 
 
 def test_a_bearing_of_another_type_is_refused():
-    with pytest.raises(WorkOrderError, match="another type"):
+    with pytest.raises(WorkOrderError, match="different type"):
         use(make_stack_record(), make_rating(type="deep_groove_ball"))

@@ -58,7 +58,7 @@ def test_moving_removing_and_taking_back():
     record = changes.undo_change(actor=actor, record=record, version=3)
     record = changes.undo_change(actor=actor, record=record, version=4)
     assert [entry["uid"] for entry in record.items] == ["top", "b1", "b2", "b3", "nut"]
-    with pytest.raises(WorkOrderError, match="nothing to undo"):
+    with pytest.raises(WorkOrderError, match="Nothing to undo"):
         changes.undo_change(actor=actor, record=record, version=5)
 
 
@@ -72,7 +72,7 @@ def test_an_impossible_size_is_refused_beside_its_field():
 
 def test_a_stack_without_photo_or_top_cannot_be_signed():
     record = make_stack_record()
-    with pytest.raises(WorkOrderError, match=r"top of the mount.*photo"):
+    with pytest.raises(WorkOrderError, match=r"top of the mount.*Photo"):
         signing.sign_record(actor=actor_for(make_user()), record=record, version=1)
 
 
@@ -115,7 +115,7 @@ def test_the_board_names_a_bearing_turned_over_before_other_differences():
     assert len(StackRecord.objects.get(pk=record.pk).differences) > 1
     assert job.alert["code"] == "turned-over"
     assert "text" not in job.alert
-    assert alert_text(job.alert, "us").startswith("Bearing 2 is turned over.")
+    assert alert_text(job.alert, "us").startswith("Bearing 2 is upside down.")
 
 
 def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_build_would_differ_from_it():
@@ -125,7 +125,7 @@ def test_a_part_whose_ring_is_not_written_down_is_not_specified_because_every_bu
     record.items = items
     record.save()
     lead = actor_for(make_user("lead"))
-    with pytest.raises(WorkOrderError, match="Say which ring part b sits against"):
+    with pytest.raises(WorkOrderError, match="Part b: enter which ring"):
         approving.approve_specified(actor=lead, record=record, version=record.version)
 
 
@@ -149,9 +149,9 @@ def test_a_stack_with_an_open_stop_is_not_approved_until_two_people_accept_it_wi
             actor=actor_for(make_user("administrator")), **finding, reason="cooled in the run"
         )
     approving.accept_finding(actor=lead, **finding, reason="cooled, watched in the run")
-    with pytest.raises(WorkOrderError, match="Stop findings are open"):
+    with pytest.raises(WorkOrderError, match="STOP findings are open"):
         approving.approve_specified(actor=lead, record=record, version=1)
-    with pytest.raises(WorkOrderError, match="Another person confirms"):
+    with pytest.raises(WorkOrderError, match="Another person must confirm"):
         approving.confirm_finding(actor=lead, **finding)
     with pytest.raises(WorkOrderError, match="second lead, the engineer"):
         approving.confirm_finding(actor=actor_for(make_user()), **finding)
@@ -164,7 +164,7 @@ def test_a_stack_with_an_open_stop_is_not_approved_until_two_people_accept_it_wi
 
 def test_thrust_that_nothing_carries_is_never_accepted():
     record = make_stack_record(make_job(), Stage.SPECIFIED, "uuu")
-    with pytest.raises(WorkOrderError, match="only corrected"):
+    with pytest.raises(WorkOrderError, match="cannot be accepted"):
         approving.accept_finding(
             actor=actor_for(make_user("lead")),
             record=record,
@@ -351,7 +351,7 @@ def test_as_built_must_say_what_can_be_seen_before_it_is_submitted():
     del items[1]["data"]["designation"]
     del items[4]["data"]["ring"]
     record = with_photo(make_stack_record(job, Stage.AS_BUILT, items=items, started_by=user))
-    with pytest.raises(WorkOrderError, match=r"designation of bearing 1.*ring part b"):
+    with pytest.raises(WorkOrderError, match=r"Bearing 1: designation.*Part b: enter which ring"):
         signing.submit_built(actor=actor_for(user), record=record, version=record.version)
 
 

@@ -42,7 +42,7 @@ def test_only_the_signer_or_a_lead_takes_it_back():
     job, worker = make_job(), actor_for(make_user())
     step = job.steps.get(kind=StepKind.RECEIVE)
     sign_off(actor=worker, step=step)
-    with pytest.raises(WorkOrderError, match="or a lead can take this signature back"):
+    with pytest.raises(WorkOrderError, match="or a lead can undo this sign-off"):
         take_back(actor=actor_for(make_user()), step=step, confirmed=SignOff.objects.get().pk)
     lead = actor_for(make_user("lead"))
     for wrong in (None, 0, SignOff.objects.get().pk + 1):
@@ -104,7 +104,7 @@ def test_undo_on_a_stack_says_whose_change_goes():
         undo_change(actor=other, record=record, version=record.version)
     record = undo_change(actor=other, record=record, version=record.version, confirmed=asked.value.entry_id)
     assert [one["data"].get("wide_face") for one in record.items[1:4]] == ["down", "down", "up"]
-    with pytest.raises(WorkOrderError, match="nothing to undo"):
+    with pytest.raises(WorkOrderError, match="Nothing to undo"):
         undo_change(actor=other, record=record, version=record.version)
 
 
@@ -115,7 +115,7 @@ def test_a_signature_that_others_stand_on_stays():
         take_back(actor=worker, step=first)
     sign_off(actor=worker, step=first)
     start_work(actor=worker, step=second)
-    with pytest.raises(WorkOrderError, match="has begun since"):
+    with pytest.raises(WorkOrderError, match="has started"):
         take_back(actor=worker, step=first)
     Step.objects.filter(job=job).exclude(pk=first.pk).update(state=Step.State.DONE)
     close_job(actor=actor_for(make_user("lead")), job=job)

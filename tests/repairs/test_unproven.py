@@ -38,7 +38,7 @@ def test_a_stack_that_is_not_proven_is_approved_only_with_a_reason_for_each_subj
 
 def test_a_subject_that_is_proven_cannot_be_let_pass():
     record = make_stack_record(make_job(), Stage.SPECIFIED)
-    with pytest.raises(WorkOrderError, match="not on the stack any more"):
+    with pytest.raises(WorkOrderError, match="no longer on the stack"):
         approving.accept_finding(
             actor=actor_for(make_user("lead")), record=record, version=1, code=code_of("directions"), ref="",
             reason="the pump maker will say",

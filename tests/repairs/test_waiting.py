@@ -31,11 +31,11 @@ def test_a_job_handed_over_waits_for_whom_it_is_meant_first_and_for_nobody_else(
 
 def test_nobody_hands_a_job_over_to_themselves_nor_accepts_what_they_handed_over():
     job, writer = make_job(), make_user()
-    with pytest.raises(WorkOrderError, match="to somebody else") as refusal:
+    with pytest.raises(WorkOrderError, match="to someone else") as refusal:
         write_hand_over(actor=actor_for(writer), job=job, done="half done", meant_for=writer)
     assert refusal.value.field == "meant_for"
     note = write_hand_over(actor=actor_for(writer), job=job, done="half done")
-    with pytest.raises(WorkOrderError, match="Somebody else must accept"):
+    with pytest.raises(WorkOrderError, match="Someone else must accept"):
         accept_hand_over(actor=actor_for(writer), hand_over=note)
     note.refresh_from_db()
     job.refresh_from_db()

@@ -37,7 +37,7 @@ class StandingLimit(models.Model):
     unit = models.CharField(_("unit"), max_length=20)
     low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
     high = models.DecimalField(_("at most"), max_digits=18, decimal_places=6, null=True, blank=True)
-    source = models.CharField(_("source of the limit"), max_length=160)
+    source = models.CharField(_("limit source"), max_length=160)
     entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     entered_name = models.CharField(max_length=150)
     entered_at = models.DateTimeField(auto_now_add=True)
@@ -85,7 +85,7 @@ class RunConcession(models.Model):
     """The customer takes the motor without a run that the shop cannot make: who agreed, when, how, and why no run."""
 
     step = models.OneToOneField(Step, models.PROTECT, related_name="concession")
-    reason = models.CharField(_("why the shop cannot run it"), max_length=300)
+    reason = models.CharField(_("reason not run"), max_length=300)
     agreed_by = models.CharField(_("customer's consent: who"), max_length=120)
     agreed_on = models.DateField(_("customer's consent: when"))
     agreed_how = models.CharField(_("customer's consent: how"), max_length=120)

@@ -38,12 +38,12 @@ class Reading(MadeAtBench):
     job = models.ForeignKey(Job, models.PROTECT, related_name="readings")
     step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="readings")
     moment = models.CharField(max_length=10, choices=Moment.choices, default=Moment.AS_FOUND)
-    quantity = models.CharField(_("what was measured"), max_length=120)
+    quantity = models.CharField(_("reading"), max_length=120)
     value = models.DecimalField(_("value"), max_digits=18, decimal_places=6)
     unit = models.CharField(_("unit"), max_length=20)
     limit_low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
     limit_high = models.DecimalField(_("at most"), max_digits=18, decimal_places=6, null=True, blank=True)
-    limit_source = models.CharField(_("source of the limit"), max_length=160, blank=True)
+    limit_source = models.CharField(_("limit source"), max_length=160, blank=True)
     # Which reading of a gate this is; empty for what is written down besides. ``limit_by`` typed its limit.
     asked = models.CharField(max_length=20, blank=True)
     limit_by = models.ForeignKey(

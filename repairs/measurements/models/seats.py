@@ -20,11 +20,11 @@ class SeatPlace(models.TextChoices):
     MOUNT = "mount", _("thrust bearing seat on the mount")
     SHAFT_UPPER = "shaft_upper", _("upper guide bearing seat on the shaft")
     SHAFT_LOWER = "shaft_lower", _("lower guide bearing seat on the shaft")
-    SHAFT_OTHER = "shaft_other", _("another seat on a shaft")
-    HOUSING_THRUST = "housing_thrust", _("housing of the thrust bearing")
-    HOUSING_UPPER = "housing_upper", _("housing of the upper guide bearing")
-    HOUSING_LOWER = "housing_lower", _("housing of the lower guide bearing")
-    HOUSING_OTHER = "housing_other", _("another seat in a housing")
+    SHAFT_OTHER = "shaft_other", _("other shaft seat")
+    HOUSING_THRUST = "housing_thrust", _("thrust bearing housing")
+    HOUSING_UPPER = "housing_upper", _("upper guide bearing housing")
+    HOUSING_LOWER = "housing_lower", _("lower guide bearing housing")
+    HOUSING_OTHER = "housing_other", _("other housing seat")
 
 
 class SeatQuerySet(models.QuerySet["SeatRecord"]):
@@ -52,12 +52,12 @@ class SeatRecord(MadeAtBench):
 
     class LimitsFrom(models.TextChoices):
         DRAWING = "drawing", _("drawing")
-        ORDER = "order", _("customer or purchase order")
+        ORDER = "order", _("customer or PO")
         RULE = "rule", _("common rule")
-        NONE = "none", _("nobody")
+        NONE = "none", _("none")
 
     class Gauge(models.TextChoices):
-        SAME = "same", _("of one material, equally warm")
+        SAME = "same", _("same temperature and material")
         AT_20 = "at_20", _("gauge at 20 °C, part measured")
         UNKNOWN = "unknown", _("not known")
 
@@ -73,7 +73,7 @@ class SeatRecord(MadeAtBench):
     step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="seats")
     moment = models.CharField(max_length=10, choices=Reading.Moment.choices)
     place = models.CharField(_("seat"), max_length=16, choices=SeatPlace.choices)
-    name = models.CharField(_("which of them"), max_length=60, blank=True)
+    name = models.CharField(_("which one"), max_length=60, blank=True)
     bearing_ref = models.CharField(max_length=8, blank=True)
     bearing = models.JSONField(default=dict, blank=True)
     nominal_mm = models.DecimalField(_("nominal size"), max_digits=10, decimal_places=4)
@@ -103,7 +103,7 @@ class SeatRecord(MadeAtBench):
     signed_at = models.DateTimeField(null=True, blank=True)
     signed_name = models.CharField(max_length=150, blank=True)
     replaces = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="replaced_by")
-    reason = models.CharField(_("why it is corrected"), max_length=300, blank=True)
+    reason = models.CharField(_("reason for correction"), max_length=300, blank=True)
     accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_name = models.CharField(max_length=150, blank=True)
     accepted_reason = models.CharField(max_length=300, blank=True)

@@ -30,7 +30,7 @@ class User(AbstractUser):
         SI = "si", _("SI")
 
     class Theme(models.TextChoices):
-        SYSTEM = "", _("as the device")
+        SYSTEM = "", _("same as device")
         LIGHT = "light", _("light")
         DARK = "dark", _("dark")
 

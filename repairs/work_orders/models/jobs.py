@@ -50,20 +50,20 @@ class Job(models.Model):
     class State(models.TextChoices):
         OPEN = "open", _("open")
         CLOSED = "closed", _("closed")
-        CANCELLED = "cancelled", _("cancelled")
+        CANCELLED = "cancelled", _("canceled")
 
     class Priority(models.TextChoices):
         NORMAL = "normal", _("normal")
         RUSH = "rush", _("rush")
-        BREAKDOWN = "breakdown", _("breakdown, overtime agreed")
+        BREAKDOWN = "breakdown", _("breakdown, overtime approved")
 
     number = models.CharField(_("job"), max_length=12, unique=True)
     motor = models.ForeignKey(Motor, models.PROTECT, related_name="jobs")
     customer = models.ForeignKey(Customer, models.PROTECT, related_name="jobs")
     site = models.ForeignKey(Site, models.PROTECT, null=True, blank=True, related_name="jobs")
     contact = models.ForeignKey(Contact, models.PROTECT, null=True, blank=True, related_name="jobs")
-    complaint = models.TextField(_("complaint in the customer's words"), max_length=4000, blank=True)
-    purchase_order = models.CharField(_("purchase order"), max_length=60, blank=True)
+    complaint = models.TextField(_("customer's complaint"), max_length=4000, blank=True)
+    purchase_order = models.CharField(_("PO no."), max_length=60, blank=True)
     priority = models.CharField(
         _("priority"), max_length=10, choices=Priority.choices, default=Priority.NORMAL
     )
@@ -145,7 +145,7 @@ class Hold(models.Model):
         ENGINEER = "engineer", _("engineer")
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="holds")
-    waits_for = models.CharField(_("waits for"), max_length=10, choices=WaitsFor.choices)
+    waits_for = models.CharField(_("waiting for"), max_length=10, choices=WaitsFor.choices)
     reason = models.CharField(_("reason"), max_length=200)
     tell_customer = models.CharField(_("tell the customer"), max_length=300, blank=True)
     since = models.DateTimeField(auto_now_add=True)
@@ -190,14 +190,12 @@ class HandOver(MadeAtBench):
     job = models.ForeignKey(Job, models.PROTECT, related_name="hand_overs")
     written_at = models.DateTimeField(auto_now_add=True)
     written_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    done = models.TextField(_("done and not done"), max_length=2000)
-    parts_lie = models.CharField(_("where the parts lie"), max_length=300, blank=True)
-    danger = models.CharField(
-        _("energised, hot, lifted, locked out (whose lock)"), max_length=300, blank=True
-    )
-    not_to_trust = models.CharField(_("readings not to trust"), max_length=300, blank=True)
+    done = models.TextField(_("done / not done"), max_length=2000)
+    parts_lie = models.CharField(_("where the parts are"), max_length=300, blank=True)
+    danger = models.CharField(_("hazards: energized, hot, lifted, locked out"), max_length=300, blank=True)
+    not_to_trust = models.CharField(_("suspect readings"), max_length=300, blank=True)
     lock_of = models.CharField(_("whose lock"), max_length=150, blank=True)
-    next_action = models.CharField(_("what comes next"), max_length=300, blank=True)
+    next_action = models.CharField(_("next"), max_length=300, blank=True)
     step_title = models.CharField(_("step"), max_length=120, blank=True)
     meant_for = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"

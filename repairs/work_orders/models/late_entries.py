@@ -36,7 +36,7 @@ class LateEntry(models.Model):
         ENDED = "ended", _("arrived after the job ended")
 
     class Outcome(models.TextChoices):
-        OPEN = "", _("not settled")
+        OPEN = "", _("open")
         SEEN = "seen", _("seen")
         ACCEPTED = "accepted", _("accepted")
         SET_ASIDE = "set_aside", _("set aside")

@@ -36,14 +36,14 @@ class Override(models.Model):
     """
 
     class Act(models.TextChoices):
-        SKIP = "skip", _("step left out")
-        PASS = "pass", _("gate opened")
+        SKIP = "skip", _("step skipped")
+        PASS = "pass", _("gate overridden")
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="overrides")
     step = models.ForeignKey(Step, models.PROTECT, related_name="overrides")
     act = models.CharField(max_length=4, choices=Act.choices)
     reasons = models.JSONField(default=list)
-    reason = models.CharField(_("reason in the lead's own words"), max_length=300)
+    reason = models.CharField(_("reason"), max_length=300)
     differs = models.BooleanField(default=False)
     consent_by = models.CharField(_("customer's consent: who"), max_length=120, blank=True)
     consent_on = models.DateField(_("customer's consent: when"), null=True, blank=True)
@@ -87,5 +87,5 @@ class Override(models.Model):
     @property
     def words(self) -> str:
         """What it is, for board and papers: the step and what became of it."""
-        shown = {self.Act.SKIP: _("{step}: skipped"), self.Act.PASS: _("{step}: passed as it is")}
+        shown = {self.Act.SKIP: _("{step}: skipped"), self.Act.PASS: _("{step}: gate overridden")}
         return str(shown[self.Act(self.act)]).format(step=self.step.title)

@@ -84,7 +84,7 @@ class SignOff(MadeAtBench):
     class As(models.TextChoices):
         WORKER = "worker", _("did the work")
         SECOND = "second", _("second person")
-        OVERRIDE = "override", _("let it pass")
+        OVERRIDE = "override", _("let the job proceed")
 
     step = models.ForeignKey(Step, models.PROTECT, related_name="sign_offs")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")

@@ -109,7 +109,7 @@ class StackRecord(models.Model):
     guides = models.JSONField(default=list, blank=True)
     lubrication = models.JSONField(default=dict, blank=True)
     note = models.TextField(_("note"), blank=True, max_length=2000)
-    top_identified = models.BooleanField(_("top of the mount identified"), default=False)
+    top_identified = models.BooleanField(_("top of mount marked"), default=False)
     absent = models.JSONField(default=list, blank=True)
     reason = models.CharField(_("reason for this revision"), max_length=300, blank=True)
     undo = models.JSONField(default=list, blank=True)

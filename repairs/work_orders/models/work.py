@@ -62,21 +62,21 @@ class StrippedPart(MadeAtBench):
     """One part taken off the motor, where it lies, and what becomes of it."""
 
     class Disposition(models.TextChoices):
-        OPEN = "open", _("not decided")
+        OPEN = "open", _("undecided")
         REUSE = "reuse", _("reuse")
         REPAIR = "repair", _("repair")
         REPLACE = "replace", _("replace")
-        CUSTOMER = "customer", _("the customer supplies it")
+        CUSTOMER = "customer", _("customer supplies")
         MISSING = "missing", _("missing")
         SCRAP = "scrap", _("scrap")
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="stripped_parts")
     step = models.ForeignKey(Step, models.PROTECT, null=True, blank=True, related_name="stripped_parts")
     name = models.CharField(_("part"), max_length=120)
-    tag = models.CharField(_("tag on the part"), max_length=40, blank=True)
-    place = models.CharField(_("where it lies"), max_length=120, blank=True)
+    tag = models.CharField(_("part tag"), max_length=40, blank=True)
+    place = models.CharField(_("location"), max_length=120, blank=True)
     disposition = models.CharField(
-        _("what becomes of it"), max_length=10, choices=Disposition.choices, default=Disposition.OPEN
+        _("disposition"), max_length=10, choices=Disposition.choices, default=Disposition.OPEN
     )
     note = models.CharField(_("note"), max_length=300, blank=True)
     version = models.PositiveIntegerField(default=1)
@@ -118,11 +118,11 @@ class OutsideService(models.Model):
     job = models.ForeignKey(Job, models.PROTECT, related_name="outside_services")
     what = models.CharField(_("work"), max_length=200)
     sent_to = models.CharField(_("sent to"), max_length=120)
-    reference = models.CharField(_("their reference"), max_length=60, blank=True)
+    reference = models.CharField(_("vendor reference"), max_length=60, blank=True)
     sent_on = models.DateField(_("sent"))
     due_on = models.DateField(_("due back"), null=True, blank=True)
-    back_on = models.DateField(_("came back"), null=True, blank=True)
-    result = models.CharField(_("what they report"), max_length=300, blank=True)
+    back_on = models.DateField(_("returned"), null=True, blank=True)
+    result = models.CharField(_("vendor report"), max_length=300, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

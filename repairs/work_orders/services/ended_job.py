@@ -27,10 +27,10 @@ def reopen_job(*, actor: Actor, job: Job, reason: str) -> Job:
     if not role_may(actor.role, Permission.REOPEN_JOBS):
         raise WorkOrderError(_("Only a lead reopens a job."))
     if not reason.strip():
-        raise WorkOrderError(_("Enter why the job is reopened."), "reason")
+        raise WorkOrderError(_("Enter the reason for reopening the job."), "reason")
     now = Job.objects.select_for_update().get(pk=job.pk)
     if now.state == Job.State.OPEN:
-        raise WorkOrderError(_("Job {number} is open already.").format(number=now.number))
+        raise WorkOrderError(_("Job {number} is already open.").format(number=now.number))
     before = {"state": now.state, "ended": now.closed_at.isoformat() if now.closed_at else ""}
     before["end_reason"] = now.end_reason
     now.state, now.closed_at, now.end_reason = Job.State.OPEN, None, ""

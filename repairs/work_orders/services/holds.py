@@ -23,7 +23,7 @@ def hold_job(*, actor: Actor, job: Job, waits_for: str, reason: str, tell_custom
     if job.on_hold:
         raise WorkOrderError(_("This job is already on hold: {words}.").format(words=job.hold_words))
     if not reason.strip():
-        raise WorkOrderError(_("Say why the job waits."), "reason")
+        raise WorkOrderError(_("Enter why the job is on hold."), "reason")
     hold = Hold.objects.create(
         job=job,
         waits_for=waits_for,
@@ -81,9 +81,9 @@ def write_hand_over(
         raise TypeError(f"not a word of a hand-over: {sorted(unknown)}")
     said = {name: words.get(name, "").strip() for name in HAND_OVER_WORDS}
     if not said["done"]:
-        raise WorkOrderError(_("Say what is done and what is not."), "done")
+        raise WorkOrderError(_("Enter what is done and what is not."), "done")
     if meant_for is not None and meant_for.pk == actor.user_id:
-        raise WorkOrderError(_("Hand the job over to somebody else, or to whoever comes."), "meant_for")
+        raise WorkOrderError(_("Hand the job off to someone else, or to whoever is next."), "meant_for")
     job = lock_open_job(job)
     step = step or step_of_entry(job, None)
     note = HandOver(
@@ -113,9 +113,9 @@ def accept_hand_over(*, actor: Actor, hand_over: HandOver) -> HandOver:
     lock_open_job(hand_over.job_id)
     note = HandOver.objects.select_for_update(of=("self",)).select_related("job").get(pk=hand_over.pk)
     if note.accepted_at is not None:
-        raise WorkOrderError(_("This hand-over was already accepted."))
+        raise WorkOrderError(_("This handoff is already accepted."))
     if note.written_by_id == actor.user_id:
-        raise WorkOrderError(_("Somebody else must accept what you hand over."))
+        raise WorkOrderError(_("Someone else must accept your handoff."))
     note.accepted_at = timezone.now()
     note.accepted_by_id = actor.person_id
     note.save(update_fields=["accepted_at", "accepted_by"])

@@ -26,11 +26,11 @@ def change_job_motor(*, actor: Actor, job: Job, version: int, motor: Motor, reas
         raise WorkOrderError(_("The office or a lead changes a job's motor."))
     job = lock_open_job(job)
     if job.version != version:
-        raise StaleVersionError(_("Somebody changed this job in the meantime. Compare both before you save."))
+        raise StaleVersionError(_("Someone else changed this job. Compare both before you save."))
     motor = Motor.objects.select_for_update(of=("self",)).select_related("customer").get(pk=motor.pk)
     _refuse(job, motor)
     if not reason.strip():
-        raise WorkOrderError(_("Enter why the motor is changed."), "reason")
+        raise WorkOrderError(_("Enter the reason for changing the motor."), "reason")
     before, job.motor = job.motor, motor
     if motor.site is not None:
         job.site = motor.site
@@ -54,10 +54,12 @@ def motor_stays(job: Job) -> str:
     """Say why a job's motor can no longer be changed; an empty text while it can."""
     signed = StackRecord.objects.signed().filter(job=job).order_by("pk").first()
     if signed is not None:
-        words = _("“{stage}” is signed in this job and was judged by this motor's plate. The motor stays.")
+        words = _(
+            "“{stage}” is signed and was checked against this motor's nameplate. You cannot change the motor."
+        )
         return words.format(stage=signed.get_stage_display())
     if StackRecord.objects.filter(job=job, submitted_at__isnull=False).exists():
-        return _("A stack is specified in this job. The motor stays.")
+        return _("This job has a specified stack. You cannot change the motor.")
     return ""
 
 
@@ -65,13 +67,13 @@ def _refuse(job: Job, motor: Motor) -> None:
     if words := motor_stays(job):
         raise WorkOrderError(words, "motor")
     if motor.pk == job.motor_id:
-        raise WorkOrderError(_("The job has this motor already."), "motor")
+        raise WorkOrderError(_("This job already has this motor."), "motor")
     if motor.merged_into_id is not None:
-        raise WorkOrderError(_("This motor was merged into another one. Take that one."), "motor")
+        raise WorkOrderError(_("This motor was merged into another one. Use that one."), "motor")
     if motor.customer_id != job.customer_id:
         words = _("This motor belongs to {customer}. Change its owner first.")
         raise WorkOrderError(words.format(customer=motor.customer), "motor")
     if opened := Job.objects.open().filter(motor=motor).first():
         raise WorkOrderError(
-            _("This motor is in the shop already, job {number}.").format(number=opened), "motor"
+            _("This motor is already in the shop, job {number}.").format(number=opened), "motor"
         )

@@ -66,7 +66,7 @@ def mark_late_seen(*, actor: Actor, entry: LateEntry) -> LateEntry:
     """Say that one has seen what arrived for a step that one had signed."""
     now = _locked(entry, LateEntry.Why.SIGNED)
     if now.waits_for_id != actor.user_id:
-        raise WorkOrderError(_("Only the person who signed the step says that it is seen."))
+        raise WorkOrderError(_("Only the person who signed the step can mark this as seen."))
     return _settle(now, actor, LateEntry.Outcome.SEEN, "")
 
 
@@ -89,7 +89,7 @@ def accept_into_job(*, actor: Actor, entry: LateEntry, reason: str) -> LateEntry
 
 def _refuse_others(actor: Actor, reason: str) -> None:
     if not role_may(actor.role, Permission.REOPEN_JOBS):
-        raise WorkOrderError(_("Only a lead settles what arrived after a job ended."))
+        raise WorkOrderError(_("Only a lead can settle an entry that arrived after the job ended."))
     if not reason.strip():
         raise WorkOrderError(_("Enter the reason."), "reason")
 
@@ -97,7 +97,7 @@ def _refuse_others(actor: Actor, reason: str) -> None:
 def _locked(entry: LateEntry, why: str) -> LateEntry:
     now = LateEntry.objects.select_for_update(of=("self",)).select_related("job").get(pk=entry.pk)
     if now.why != why or now.settled_at is not None:
-        raise WorkOrderError(_("This entry is settled already."))
+        raise WorkOrderError(_("This entry is already settled."))
     return now
 
 

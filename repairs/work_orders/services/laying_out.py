@@ -83,13 +83,11 @@ def _seen(line: LineToCheck, seen: Mapping[str, str]) -> tuple[dict[str, str], l
 def difference_words(difference: Mapping[str, str]) -> str:
     """Return a difference of a lay-out in words."""
     words = {
-        "not-there": _("{ref} does not lie at its place."),
-        "face": _("{ref}: the wide face looks the other way. Turn it over."),
-        "face-not-read": _("{ref}: say how its wide face looks."),
-        "mark": _(
-            "{ref}: the mark is another one than specified. It is another bearing, or lies at another's place."
-        ),
-        "mark-not-read": _("{ref}: read the mark or serial on the ring."),
+        "not-there": _("{ref} is missing or out of order."),
+        "face": _("{ref} is upside down. Flip it."),
+        "face-not-read": _("{ref}: select wide face up or down."),
+        "mark": _("{ref}: mark does not match. Wrong bearing, or wrong position."),
+        "mark-not-read": _("{ref}: enter the mark or serial from the ring."),
     }
     ref = difference["ref"]
     name = _("Bearing {ref}") if ref.isdigit() else _("Part {ref}")
@@ -102,12 +100,12 @@ def check_lay_out(*, actor: Actor, job: Job, seen_revision: int, seen: Mapping[s
     job = lock_open_job(job)
     specified = current_specified(job)
     if specified is None:
-        raise WorkOrderError(_("No specified stack is approved by a lead yet."))
+        raise WorkOrderError(_("No lead has approved a specified stack yet."))
     if specified.revision != seen_revision:
         raise StaleVersionError(
-            _(
-                "The lead specified the stack anew meanwhile: revision {number}. Lay it out by that one."
-            ).format(number=specified.revision)
+            _("The lead specified a new revision: {number}. Lay out by that one.").format(
+                number=specified.revision
+            )
         )
     lines, differences = [], []
     for line in lines_to_check(specified):

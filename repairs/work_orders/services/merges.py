@@ -148,7 +148,7 @@ def _refuse_same(kept: Any, merged: Any) -> None:
         raise WorkOrderError(_("These are the same record. Choose another one."))
     for one in (kept, merged):
         if one.merged_into_id is not None:
-            raise WorkOrderError(_("{name} was merged already.").format(name=one))
+            raise WorkOrderError(_("{name} is already merged.").format(name=one))
 
 
 def _locked_pair(
@@ -160,9 +160,7 @@ def _locked_pair(
     kept, merged = found[kept_id], found[merged_id]
     _refuse_same(kept, merged)
     if (kept.version, merged.version) != versions:
-        raise StaleVersionError(
-            _("Somebody changed one of the two in the meantime. Look at both before you merge them.")
-        )
+        raise StaleVersionError(_("Someone changed one of the two. Check both before you merge."))
     return kept, merged
 
 
@@ -223,7 +221,7 @@ def stands_on(merge: Merge) -> str:
     model = Motor if merge.kind == Kind.MOTOR else Customer
     kept = model._default_manager.get(pk=merge.kept_id)
     if kept.merged_into_id is not None:
-        return _("{name} was merged into another record since.").format(name=kept)
+        return _("{name} has since been merged into another record.").format(name=kept)
     later = Event.objects.filter(pk__gt=merge.last_event).order_by("pk")
     numbers = [row[-1] for row in merge.moved["jobs"]]
     motors = [merge.kept_id] if merge.kind == Kind.MOTOR else [row[0] for row in merge.moved["motors"]]
@@ -232,10 +230,10 @@ def stands_on(merge: Merge) -> str:
         about |= Q(subject_type="customer", subject_id=str(merge.kept_id))
     if event := later.filter(about).first():
         where = event.job_number or str(kept)
-        return _("Something was done since on {where}, by {name}.").format(where=where, name=event.actor_name)
+        return _("{name} has since worked on {where}.").format(where=where, name=event.actor_name)
     opened = Event.objects.filter(pk__gt=merge.last_event, verb="job.opened").values("job_number")
     if job := Job.objects.filter(motor_id__in=motors, number__in=opened).first():
-        return _("Job {number} was opened since.").format(number=job.number)
+        return _("Job {number} has since been opened.").format(number=job.number)
     return ""
 
 
@@ -246,7 +244,7 @@ def undo_merge(*, actor: Actor, merge: Merge) -> Merge:
         raise WorkOrderError(_("Only an administrator undoes a merge."))
     merge = Merge.objects.select_for_update().get(pk=merge.pk)
     if merge.undone_at is not None:
-        raise WorkOrderError(_("This merge was undone already."))
+        raise WorkOrderError(_("This merge is already undone."))
     if words := stands_on(merge):
         raise WorkOrderError(_("This merge can no longer be undone. {reason}").format(reason=words))
     back: dict[str, Callable[[Actor, Merge], None]] = {

@@ -47,7 +47,7 @@ def past_promise(promised_on: date | None, today: date) -> str:
     """Return what is wrong with a promise, for the form and for the service; an empty text when nothing is."""
     if promised_on is None or promised_on >= today:
         return ""
-    return _("The promised date lies in the past. Accepted: today ({today}) or later.").format(today=today)
+    return _("The promised date is in the past. Enter today ({today}) or later.").format(today=today)
 
 
 @transaction.atomic
@@ -67,7 +67,7 @@ def open_job(
 ) -> Job:
     """Open a job: number, route from a template, event, search entry; all or nothing."""
     if motor.merged_into_id is not None:
-        raise WorkOrderError(_("This motor was merged into another one. Take that one."), "motor")
+        raise WorkOrderError(_("This motor was merged into another one. Use that one."), "motor")
     if motor.customer_id != customer.pk:
         raise WorkOrderError(_("This motor belongs to another customer. Change its owner first."), "motor")
     if wrong := past_promise(promised_on, today):
@@ -111,7 +111,7 @@ def change_job(*, actor: Actor, job: Job, version: int, **fields: Any) -> Job:
         raise TypeError(f"not changeable: {sorted(unknown)}")
     job = lock_open_job(job)
     if job.version != version:
-        raise StaleVersionError(_("Somebody changed this job meanwhile. Compare both before you save."))
+        raise StaleVersionError(_("Someone else changed this job. Compare both before you save."))
     before = {name: str(getattr(job, name) or "") for name in fields}
     for name, value in fields.items():
         setattr(job, name, value)
@@ -132,9 +132,9 @@ def close_job(*, actor: Actor, job: Job, cancelled: bool = False, reason: str = 
     """End a job: closed when all its steps are done, cancelled with a reason at any time. Clocks on it stop."""
     job = lock_open_job(job)
     if cancelled and not reason.strip():
-        raise WorkOrderError(_("Say why the job is cancelled."), "reason")
+        raise WorkOrderError(_("Enter why the job is canceled."), "reason")
     if not cancelled and job.steps.filter(state="waiting").exists():
-        raise WorkOrderError(_("Steps are still to do. Do them, or skip them with a reason."))
+        raise WorkOrderError(_("Steps are still open. Do them, or skip them with a reason."))
     if not cancelled:
         refuse_closing(job)
     job.state = Job.State.CANCELLED if cancelled else Job.State.CLOSED

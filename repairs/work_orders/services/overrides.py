@@ -30,18 +30,18 @@ def in_the_way(step: Step, act: str) -> list[Reason]:
     """Return the facts that an override of a step would be given for, or refuse what no two people can open."""
     reasons = gate_reasons(step, SYSTEM)
     if never := [reason for reason in reasons if is_never_overridden(reason)]:
-        words = _("{why} This cannot be overridden: build it again, or specify a new stack.")
+        words = _("{why} This cannot be overridden. Rebuild the stack, or specify a new one.")
         raise WorkOrderError(words.format(why=" ".join(never)))
     _refuse_unrecorded_face(step, reasons)
     covered = covered_keys(step.job)
     facts = [one for one in reasons if isinstance(one, Reason) and one.key not in covered]
     plain = [one for one in reasons if not key_of(one)]
     if act == Act.SKIP:
-        return [*facts, Reason(_("“{title}” is left out.").format(title=step.title), left_out_key(step))]
+        return [*facts, Reason(_("“{title}” is skipped.").format(title=step.title), left_out_key(step))]
     if plain:
         raise WorkOrderError(_("First: {why}").format(why=" ".join(plain)))
     if not facts:
-        raise WorkOrderError(_("Nothing stands in the way of this step. Sign it off."))
+        raise WorkOrderError(_("Nothing blocks this step. Sign it off."))
     return facts
 
 
@@ -54,8 +54,9 @@ def _refuse_unrecorded_face(step: Step, reasons: list[str]) -> None:
         return
     if face_was_wrong(step.job):
         words = _(
-            "The stack last recorded had a bearing the wrong way up. Record the stack again. Without a new record "
-            "only shipping can be overridden, for a motor that goes back in parts."
+            "The last recorded stack had a bearing upside down. Record the stack again. "
+            "Without a new record, only shipping can be overridden, for a motor that goes "
+            "back in parts."
         )
         raise WorkOrderError(words)
 
@@ -86,7 +87,7 @@ def ask_override(
     if act not in Act.values or not can_be_overridden(step, act):
         raise WorkOrderError(_("This step cannot be overridden that way."))
     if Override.objects.asked_for().filter(step=step).exists():
-        raise WorkOrderError(_("An override of this step waits for its second person already."))
+        raise WorkOrderError(_("This step already has an override waiting for a second person."))
     facts = in_the_way(step, act)
     words = own_reason(step.job, reason)
     differs = any(one.key.startswith(NEEDS_CONSENT) for one in facts)
@@ -118,11 +119,11 @@ def _refuse_no_consent(differs: bool, consent: Mapping[str, Any]) -> None:
     missing = next((name for name, value in consent.items() if not value), None)
     if differs and missing:
         raise WorkOrderError(
-            _("The motor differs from what was agreed: say who of the customer consented, when and how."),
+            _("The motor differs from what was agreed. Enter who consented for the customer, when and how."),
             missing,
         )
     if consent["consent_on"] and consent["consent_on"] > timezone.localdate():
-        raise WorkOrderError(_("The customer cannot have consented on a day to come."), "consent_on")
+        raise WorkOrderError(_("The consent date is in the future. Enter today or earlier."), "consent_on")
 
 
 @transaction.atomic
@@ -131,7 +132,7 @@ def confirm_override(*, actor: Actor, override: Override) -> Override:
     step = locked_step(override.step)
     now = Override.objects.select_for_update().get(pk=override.pk)
     if now.confirmed_at is not None or now.withdrawn_at is not None:
-        raise WorkOrderError(_("This override was confirmed or withdrawn already."))
+        raise WorkOrderError(_("This override is already confirmed or withdrawn."))
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
     refuse_second(
@@ -139,7 +140,9 @@ def confirm_override(*, actor: Actor, override: Override) -> Override:
     )
     asked = {row["key"] for row in now.reasons}
     if any(one.key not in asked for one in in_the_way(step, now.act)):
-        raise WorkOrderError(_("More stands in the way since this was asked for. Withdraw it and ask again."))
+        raise WorkOrderError(
+            _("More blocks this step now than when you asked. Withdraw the override and ask again.")
+        )
     now.second_id, now.second_name, now.confirmed_at = actor.person_id, actor.name, timezone.now()
     now.save(update_fields=["second", "second_name", "confirmed_at"])
     _record(actor, "override.confirmed", now)
@@ -155,7 +158,7 @@ def withdraw_override(*, actor: Actor, override: Override) -> Override:
     locked_step(override.step)
     now = Override.objects.select_for_update().get(pk=override.pk)
     if now.confirmed_at is not None:
-        raise WorkOrderError(_("This override is confirmed and stands."))
+        raise WorkOrderError(_("This override is confirmed. It cannot be withdrawn."))
     if now.withdrawn_at is None:
         now.withdrawn_at, now.withdrawn_name = timezone.now(), actor.name
         now.save(update_fields=["withdrawn_at", "withdrawn_name"])

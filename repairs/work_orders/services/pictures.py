@@ -107,7 +107,7 @@ def add_photos(
 def withdraw_photo(*, actor: Actor, job_photo: JobPhoto, reason: str) -> JobPhoto:
     """Take a photo off the job; file and row stay, because papers may already show it."""
     if not reason.strip():
-        raise WorkOrderError(_("Say why the photo is withdrawn."), "reason")
+        raise WorkOrderError(_("Enter why the photo is withdrawn."), "reason")
     lock_open_job(job_photo.job_id)
     place = (
         JobPhoto.objects.select_for_update(of=("self",))
@@ -115,7 +115,7 @@ def withdraw_photo(*, actor: Actor, job_photo: JobPhoto, reason: str) -> JobPhot
         .get(pk=job_photo.pk)
     )
     if place.stack_record is not None and place.stack_record.is_frozen:
-        raise WorkOrderError(_("This photo belongs to a signed stack record and stays with it."))
+        raise WorkOrderError(_("This photo belongs to a signed stack record. It cannot be withdrawn."))
     place.withdrawn_at = timezone.now()
     place.save(update_fields=["withdrawn_at"])
     record_event(
@@ -132,7 +132,7 @@ def place_mark(
     lock_open_job(job_photo.job_id)
     _refuse_frozen(job_photo)
     if not (0 <= x <= 1 and 0 <= y <= 1):
-        raise WorkOrderError(_("The mark lies beside the photo."))
+        raise WorkOrderError(_("The mark is outside the photo."))
     if not item_uid and not label.strip():
         raise WorkOrderError(_("Choose the item that the mark shows, or name it."), "item_uid")
     if item_uid:
@@ -167,4 +167,4 @@ def remove_mark(*, actor: Actor, job_photo: JobPhoto, mark: Mark) -> None:
 def _refuse_frozen(job_photo: JobPhoto) -> None:
     record = job_photo.stack_record
     if record is not None and record.is_frozen:
-        raise WorkOrderError(_("The stack record that this photo belongs to is signed; its marks stay."))
+        raise WorkOrderError(_("This photo's stack record is signed. Its marks are locked."))

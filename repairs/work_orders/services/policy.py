@@ -58,15 +58,13 @@ def change_policy(
     kept = overrides(limits, set_factors)
     if kept.get("stop_l10h", DEFAULTS["stop_l10h"]) > kept.get("warn_l10h", DEFAULTS["warn_l10h"]):
         raise WorkOrderError(
-            _("A stack would be stopped before it is warned of. Accepted: at least the life that stops."),
+            _("The WARN life is below the STOP life. Enter at least the STOP life."),
             "warn_l10h",
         )
     ShopPolicy.objects.get_or_create(pk=1)
     policy = ShopPolicy.objects.select_for_update().get(pk=1)
     if policy.version != version:
-        raise StaleVersionError(
-            _("Somebody changed the shop policy meanwhile. Compare both before you save.")
-        )
+        raise StaleVersionError(_("Someone else changed the shop policy. Compare both before you save."))
     before = _told(policy)
     policy.name, policy.address, policy.limits = name, address, kept
     policy.version += 1

@@ -105,11 +105,13 @@ def skip_step(*, actor: Actor, step: Step, reason: str, tell_customer: str = "")
     if step.state != Step.State.WAITING:
         raise WorkOrderError(_("This step was already signed off or skipped."))
     if not reason.strip():
-        raise WorkOrderError(_("Say why this step is left out."), "reason")
+        raise WorkOrderError(_("Enter the reason for skipping this step."), "reason")
     if step.kind in chain_of(step.job):
-        raise WorkOrderError(_("The motor ships by this step. Two people leave it out: ask for an override."))
+        raise WorkOrderError(
+            _("The motor ships by this step. Skipping it takes two people: ask for an override.")
+        )
     if step.kind in GATE_STEPS and not role_may(actor.role, Permission.OVERRIDE_GATES):
-        raise WorkOrderError(_("Only a lead may leave out this step, because later steps stand on it."))
+        raise WorkOrderError(_("Later steps depend on this step. Only a lead can skip it."))
     return leave_out(actor=actor, step=step, reason=reason, tell_customer=tell_customer)
 
 
@@ -143,7 +145,7 @@ def add_step(*, actor: Actor, job: Job, after: Step | None, kind: str, title: st
     """Put a step behind another one, or at the end."""
     job = lock_open_job(job)
     if not title.strip():
-        raise WorkOrderError(_("Give the step a title."), "title")
+        raise WorkOrderError(_("Enter a step title."), "title")
     last = job.steps.aggregate(last=Max("position"))["last"] or 0
     position = last + 10 if after is None else after.position + 1
     if after is not None:
@@ -173,13 +175,13 @@ def repeat_step(*, actor: Actor, step: Step, reason: str) -> Step:
     """Do a step again: a new step of the same kind behind it, with the reason in the ledger."""
     step = locked_step(step)
     if not reason.strip():
-        raise WorkOrderError(_("Say why this step is done again."), "reason")
+        raise WorkOrderError(_("Enter the reason for redoing this step."), "reason")
     again = add_step(
         actor=actor,
         job=step.job,
         after=step,
         kind=step.kind,
-        title=_("{title}, again").format(title=step.title),
+        title=_("{title} (redo)").format(title=step.title),
     )
     record_event(
         actor=actor,
@@ -197,9 +199,9 @@ def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
     """Let chargeable work begin without an approved estimate, for a reason that prints on the papers."""
     step = locked_step(step)
     if not role_may(actor.role, Permission.OVERRIDE_GATES):
-        raise WorkOrderError(_("Only a lead may let a job pass a gate."))
+        raise WorkOrderError(_("Only a lead can let the job proceed."))
     if not reason.strip():
-        raise WorkOrderError(_("Say why the job may pass."), "reason")
+        raise WorkOrderError(_("Enter why the job can proceed."), "reason")
     if step.kind not in OVERRIDABLE and not step.chargeable:
         raise WorkOrderError(_("This step has no gate that a lead can open."))
     signature = SignOff.objects.create(

@@ -30,21 +30,23 @@ def answer_look(
     if now.stage != Stage.AS_BUILT or StackRecord.objects.filter(
         job=job, stage=Stage.AS_BUILT, revision__gt=now.revision
     ):
-        raise WorkOrderError(_("The stack is recorded again meanwhile. Look at the newest record."))
+        raise WorkOrderError(_("The stack was recorded again. Check the newest record."))
     if actor.user_id in builders(job):
         raise WorkOrderError(
-            _("You built or recorded this stack. Another person must look at it before the cap goes on.")
+            _("You built or recorded this stack. Another person must check it before the cap goes on.")
         )
     if pin_set_by_a_builder(actor, job):
         raise WorkOrderError(
-            _("Your PIN was set today by a person who built this stack. Sign in with your password.")
+            _("Someone who built this stack set your PIN today. Sign in with your password.")
         )
     asked = asked_of(now)
     ref = next((one for one, own in asked if own == uid), None)
     if ref is None:
         raise WorkOrderError(_("This bearing is no longer on the list."))
     if comparison_open(now, actor.person_id):
-        raise WorkOrderError(_("You answered for every bearing and saw the comparison. Your answers stand."))
+        raise WorkOrderError(
+            _("You answered for every bearing and saw the comparison. Your answers are final.")
+        )
     _refuse_unseen(now, face, photo, on_top=uid == asked[0][1])
     look = BearingLook.objects.create(
         record=now,
@@ -67,10 +69,10 @@ def answer_look(
 def _refuse_unseen(record: StackRecord, face: str, photo: JobPhoto | None, *, on_top: bool) -> None:
     """Refuse a face that nobody can have seen: of a bearing that others hide, without a photo of this build."""
     if face not in Face.values:
-        raise WorkOrderError(_("Say up, down, or that you cannot see it."), "face")
+        raise WorkOrderError(_("Choose up, down, or cannot see it."), "face")
     if photo is not None:
         if photo.stack_record_id != record.pk or photo.withdrawn_at is not None:
-            raise WorkOrderError(_("Choose a photo of this build, taken for this record."), "photo")
+            raise WorkOrderError(_("Choose a photo taken for this build record."), "photo")
     elif face != Face.CANNOT_SEE and record.is_frozen and not on_top:
         raise WorkOrderError(
             _("Other parts hide this bearing now. Choose the photo of this build that shows its face."),

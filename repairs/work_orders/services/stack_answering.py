@@ -16,7 +16,7 @@ def say_absent(
 ) -> StackRecord:
     """Say that somebody looked for a part and there is none, or take that back."""
     if asked not in ASKED:
-        raise WorkOrderError(_("Nobody asks for this part."))
+        raise WorkOrderError(_("The list does not ask for this part."))
 
     def change(now: StackRecord) -> tuple[Words, Words]:
         before = {"absent": now.absent}

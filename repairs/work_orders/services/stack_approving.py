@@ -87,15 +87,16 @@ def approve_specified(
     if judgement.assessment is None:
         raise WorkOrderError(
             _(
-                "The stack cannot be checked: {why} Enter what is missing, what the plate says under the motor"
-                " in the office, and approve it then."
+                "The stack cannot be checked: {why} Enter what is missing (nameplate data under "
+                "the motor in the office), then approve."
             ).format(why=" ".join(judgement.hindrances))
         )
     if stops := open_stops(now):
         codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
         raise WorkOrderError(
             _(
-                "Stop findings are open: {codes}. Correct the stack, or have a lead and a second person accept them."
+                "STOP findings are open: {codes}. Correct the stack, or have a lead and a second "
+                "person accept them."
             ).format(codes=codes)
         )
     _refuse_unproven(now, judgement)
@@ -112,7 +113,7 @@ def _refuse_unproven(record: StackRecord, judgement: Judgement) -> None:
     open_ = [subject for subject in unproven_of(judgement) if code_of(subject) not in given]
     if open_:
         text = _(
-            "Not proven: {subjects}. Enter what is missing, or have a lead give a reason for approving each of them."
+            "Not proven: {subjects}. Enter what is missing, or have a lead accept each one with a reason."
         )
         raise WorkOrderError(text.format(subjects=", ".join(subject_label(one) for one in open_)))
 
@@ -130,13 +131,11 @@ def specify_as_proposed(*, actor: Actor, proposal: StackRecord, form_key: str = 
     if newest is not None and newest.pk != proposal.pk:
         if carried_out(actor=actor, record=newest, form_key=form_key):
             return newest
-        raise WorkOrderError(_("There is a newer revision than this proposal. Look at it first."))
+        raise WorkOrderError(_("There is a newer revision than this proposal. Check it first."))
     if not (proposal.is_frozen and proposal.is_proposal):
         raise WorkOrderError(_("Only an approved proposal can be specified as it is."))
     if before_estimate(proposal.job):
-        raise WorkOrderError(
-            _("The estimate is still to come; until it is signed the stack stays a proposal.")
-        )
+        raise WorkOrderError(_("The estimate is not signed yet. Until then the stack stays a proposal."))
     reason = _("as proposed before the estimate")
     record = start_record(
         actor=actor, job=proposal.job, stage=Stage.SPECIFIED, copy_from=proposal, reason=reason
@@ -189,15 +188,17 @@ def accept_finding(
     if not role_may(actor.role, Permission.APPROVE_STACKS):
         raise WorkOrderError(_("Only a lead accepts a finding."))
     if code in NEVER_ACCEPTED:
-        raise WorkOrderError(_("A thrust that nothing carries cannot be accepted, only corrected."))
+        raise WorkOrderError(_("Thrust that nothing carries cannot be accepted. Correct the stack."))
     if not reason.strip():
-        raise WorkOrderError(_("Say why the finding is accepted; it prints on the traveler."), "reason")
+        raise WorkOrderError(_("Enter why the finding is accepted. It prints on the traveler."), "reason")
     now = as_seen(newer_state(record), version)
     if now.stage != Stage.SPECIFIED:
-        raise WorkOrderError(_("Findings are accepted on a specified stack before it is approved."))
+        raise WorkOrderError(
+            _("Findings can be accepted only on a specified stack that is not approved yet.")
+        )
     open_now = severities(judge(now, now.job.motor, shop_limits()))
     if (code, ref) not in open_now:
-        raise WorkOrderError(_("This finding is not on the stack any more."))
+        raise WorkOrderError(_("This finding is no longer on the stack."))
     known = AcceptedFinding.objects.filter(record=now, code=code, ref=ref).first()
     if known is not None:
         return known
@@ -242,7 +243,7 @@ def confirm_finding(
     lock_open_job(now.job_id)
     accepted = AcceptedFinding.objects.select_for_update().filter(record=now, code=code, ref=ref).first()
     if accepted is None or not accepted.needs_second:
-        raise WorkOrderError(_("Nothing waits for a second person here."))
+        raise WorkOrderError(_("Nothing here is waiting for a second person."))
     if accepted.second_id is not None:
         return accepted
     refuse_second(

@@ -34,9 +34,7 @@ class StaleRecordError(StaleVersionError):
     """Somebody else changed the record meanwhile; ``record`` is its newer state, ``events`` what they did."""
 
     def __init__(self, record: StackRecord, events: list[Event]) -> None:
-        super().__init__(
-            _("Somebody changed this record meanwhile. Look at it as it is now, then repeat your change.")
-        )
+        super().__init__(_("Someone else changed this stack. Check it, then make your change again."))
         self.record = record
         self.events = events
 
@@ -121,10 +119,10 @@ def undo_change(
 
     def work(now: StackRecord) -> tuple[Words, Words]:
         if not now.undo:
-            raise WorkOrderError(_("There is nothing to undo."))
+            raise WorkOrderError(_("Nothing to undo."))
         last = _last_change(now)
         if last is not None and last.actor_id != actor.user_id and confirmed != last.pk:
-            words = _("{person} made the last change. Undo again to take off {person}'s entry.")
+            words = _("{person} made the last change. Press Undo again to undo it.")
             raise AnothersEntryError(words.format(person=last.actor_name), last.pk)
         before = {"items": len(now.items)}
         step, now.undo = now.undo[-1], now.undo[:-1]

@@ -72,9 +72,9 @@ def start_record(
             _("Revision {number} of this stage is still being recorded.").format(number=before.revision)
         )
     if before is not None and not reason.strip():
-        raise WorkOrderError(_("Say why a new revision is made."), "reason")
+        raise WorkOrderError(_("Enter the reason for a new revision."), "reason")
     if stage == Stage.AS_BUILT and copy_from is not None:
-        raise WorkOrderError(_("As built is recorded from the motor, not copied."))
+        raise WorkOrderError(_("Record as built from the motor. It cannot be copied."))
     record = StackRecord(
         job=job,
         stage=stage,
@@ -158,7 +158,7 @@ def add_item(
 
     def change(now: StackRecord) -> tuple[Words, Words]:
         if len(now.items) >= MOST_ITEMS:
-            raise WorkOrderError(_("A stack holds at most {count} parts.").format(count=MOST_ITEMS))
+            raise WorkOrderError(_("A stack can have at most {count} parts.").format(count=MOST_ITEMS))
         at = len(now.items) if place is None else max(0, min(place, len(now.items)))
         uid = uuid4().hex[:8]
         entry = {"uid": uid, "rating_id": rating_id, "data": fields}
@@ -184,7 +184,7 @@ def turn_over(
         at = _find(now.items, uid)
         data = now.items[at]["data"]
         if data.get("type") not in ONE_WAY_TYPES:
-            raise WorkOrderError(_("This part looks the same both ways."))
+            raise WorkOrderError(_("This part is the same both ways."))
         face = data.get("wide_face", "")
         entry = {**now.items[at], "data": {**data, "wide_face": OTHER_FACE.get(face, "down")}}
         now.items = [*now.items[:at], entry, *now.items[at + 1 :]]

@@ -51,9 +51,7 @@ def use_candidate(
     job = lock_open_job(pattern.job_id)
     newest = latest(job, Stage.SPECIFIED)
     if seen != seen_mark(newest):
-        raise StaleVersionError(
-            _("Somebody changed the specified stack meanwhile. Look at it as it is now, then choose again.")
-        )
+        raise StaleVersionError(_("Someone else changed the specified stack. Check it, then choose again."))
     items, replaced = items_with(pattern.items, rating)
     if newest is None or newest.is_frozen:
         newest = start_record(actor=actor, job=job, stage=Stage.SPECIFIED, copy_from=pattern, reason=reason)
@@ -116,12 +114,12 @@ def _set_places(entries: Entries, rating: Rating) -> tuple[int, ...]:
             words = _("Part {ref} of the pattern cannot be read: {why}")
             raise WorkOrderError(words.format(ref=ref, why=" ".join(one.message for one in mistakes)))
         if face_unknown(entry):
-            words = _("Enter which way the wide face of bearing {ref} looks in the pattern first.")
+            words = _("First enter which way the wide face of bearing {ref} faces in the pattern.")
             raise WorkOrderError(words.format(ref=ref))
         items.append(item)
     places = set_places(plain_stack(tuple(items))) if items else ()
     if not places:
         raise WorkOrderError(_("The pattern has no bearing that carries thrust."))
     if entries[places[0]]["data"]["type"] != rating.type:
-        raise WorkOrderError(_("This bearing is of another type than those of the pattern."))
+        raise WorkOrderError(_("This bearing is a different type than the pattern's."))
     return places

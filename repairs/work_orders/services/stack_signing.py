@@ -51,20 +51,20 @@ def missing_before_signing(record: StackRecord) -> list[str]:
     """Return what a record still lacks before it can be signed, in words."""
     lacking = []
     if not any(entry["data"].get("kind") == "bearing" for entry in record.items):
-        lacking.append(_("No bearing is on the list."))
+        lacking.append(_("No bearings on the list."))
     lacking += [_face_lacking(ref) for ref in faces_unknown(record)]
     if record.stage in {Stage.SPECIFIED, Stage.AS_BUILT}:
         lacking += _not_written_down(record)
     if record.stage in {Stage.AS_FOUND, Stage.AS_BUILT}:
         if not record.top_identified:
-            lacking.append(_("The top of the mount is not identified."))
+            lacking.append(_("The top of the mount is not marked."))
         if not _photo_count(record):
-            lacking.append(_("There is no photo of the stack beside the mount."))
+            lacking.append(_("Photo of the stack needed."))
     if record.stage == Stage.AS_FOUND:
         lacking += lacking_answers(record)
         # Asked of the database only when all else is there, so that a touch on the list stays quick.
         if not lacking and (refs := unkeyed_bearings(record)):
-            words = _("No mark on a photo shows bearing {refs}: tap the photo where it lies.")
+            words = _("Bearing {refs} is not marked on a photo. Tap it on the photo.")
             lacking.append(words.format(refs=", ".join(refs)))
     return lacking
 
@@ -75,11 +75,11 @@ def _not_written_down(record: StackRecord) -> list[str]:
     for ref, entry in refs_of(record.items):
         data = entry["data"]
         if data.get("kind") == "bearing" and not data.get("designation"):
-            lacking.append(_("The designation of bearing {ref} is not written down.").format(ref=ref))
+            lacking.append(_("Bearing {ref}: designation missing.").format(ref=ref))
         elif data.get("kind") != "bearing" and not data.get("ring"):
-            lacking.append(_("Say which ring part {ref} sits against.").format(ref=ref))
+            lacking.append(_("Part {ref}: enter which ring it sits against.").format(ref=ref))
         if data.get("kind") in MEASURED_PARTS and not any(data.get(name) for name in HEIGHTS):
-            lacking.append(_("Measure the height of part {ref} and enter it.").format(ref=ref))
+            lacking.append(_("Part {ref}: measure and enter its height.").format(ref=ref))
     return lacking
 
 
@@ -108,9 +108,7 @@ def ready_to_sign(record: StackRecord, version: int, stage: str, note: str | Non
     lock_open_job(record.job_id)
     now = as_seen(newer_state(record), version)
     if now.stage != stage:
-        raise WorkOrderError(
-            _("This is the record “{stage}”; it is not signed here.").format(stage=now.get_stage_display())
-        )
+        raise WorkOrderError(_("“{stage}” cannot be signed here.").format(stage=now.get_stage_display()))
     if lacking := missing_before_signing(now):
         raise WorkOrderError(" ".join(lacking))
     if note is not None:
@@ -191,7 +189,7 @@ def submit_built(
     now = ready_to_sign(record, version, Stage.AS_BUILT, note)
     specified = current_specified(now.job)
     if specified is None:
-        raise WorkOrderError(_("There is no approved specified stack to compare with."))
+        raise WorkOrderError(_("No approved specified stack to compare with."))
     refuse_earlier_recorder(now, actor)
     _refuse_old_photos(now)
     rows = differences(specified, now)
@@ -209,9 +207,7 @@ def _refuse_old_photos(record: StackRecord) -> None:
     old = earlier.filter(photos__isnull=False).values("photos__photo__sha256")
     photos = record.photos.filter(withdrawn_at__isnull=True)
     if not photos.exclude(photo__sha256__in=old).exists():
-        raise WorkOrderError(
-            _("Take a new photo of the stack; those of the record before do not show it now.")
-        )
+        raise WorkOrderError(_("Take a new photo of the stack. Photos of the earlier record do not count."))
 
 
 def standing_differences(built: StackRecord, specified: StackRecord) -> list[DifferenceRow]:

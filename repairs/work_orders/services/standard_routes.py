@@ -11,9 +11,9 @@ from repairs.work_orders.services.templates import told_template
 VERTICAL: tuple[tuple[str, str, bool], ...] = (
     (StepKind.RECEIVE, "Receive and tag", False),
     (StepKind.INCOMING_TEST, "Incoming test", False),
-    (StepKind.STRIP_RECORD, "Strip down and record as found", False),
+    (StepKind.STRIP_RECORD, "Tear down, record as found", False),
     (StepKind.CLEAN, "Clean and dry", False),
-    (StepKind.MEASURE, "Measure seats and run-out", False),
+    (StepKind.MEASURE, "Measure bearing fits, runout", False),
     (StepKind.OBSERVE, "Observations, proposed stack", False),
     (StepKind.ESTIMATE, "Estimate", False),
     (StepKind.APPROVAL, "Approval", False),
@@ -21,9 +21,9 @@ VERTICAL: tuple[tuple[str, str, bool], ...] = (
     (StepKind.MACHINING, "Machining", True),
     (StepKind.BALANCE, "Balance", True),
     (StepKind.SPECIFY, "Specify the stack", False),
-    (StepKind.LAY_OUT, "Lay out dry: order, faces, marks, photo", False),
+    (StepKind.LAY_OUT, "Dry layout: order, faces, marks, photo", False),
     (StepKind.MOUNT, "Heat, mount, record as built", False),
-    (StepKind.SECOND_PERSON, "Second person before the cap goes on", False),
+    (StepKind.SECOND_PERSON, "Second-person check, cap off", False),
     (StepKind.END_PLAY, "Set end play", False),
     (StepKind.FINAL_TEST, "Final test", False),
     (StepKind.SHIP, "Finish and ship", False),
@@ -31,7 +31,7 @@ VERTICAL: tuple[tuple[str, str, bool], ...] = (
 )
 _STACK = {StepKind.SPECIFY, StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON}
 HORIZONTAL = tuple(
-    (StepKind.OTHER, "Strip down", False) if kind == StepKind.STRIP_RECORD else (kind, title, chargeable)
+    (StepKind.OTHER, "Teardown", False) if kind == StepKind.STRIP_RECORD else (kind, title, chargeable)
     for kind, title, chargeable in VERTICAL
     if kind not in _STACK
 )

@@ -57,25 +57,21 @@ def take_back(*, actor: Actor, step: Step, confirmed: int | None = None) -> Step
     signature = newest_signature(job)
     if signature is None or signature.step_id != step.pk or signature.step.state != Step.State.DONE:
         raise WorkOrderError(
-            _(
-                "Another step was signed since. Only the last signature can be taken back; a lead repeats a step."
-            )
+            _("Another step was signed since. Only the last sign-off can be undone; a lead can redo a step.")
         )
     signed = signature.step
     if begun := begun_since(signature):
-        words = _("Work on “{step}” has begun since. A lead can set “{signed}” to be done again.")
+        words = _("Work on “{step}” has started. A lead can redo “{signed}”.")
         raise WorkOrderError(words.format(step=begun.title, signed=signed.title))
     if later := settled_since(signature):
-        words = _(
-            "“{step}” was skipped or signed after “{signed}”. A lead can set “{signed}” to be done again."
-        )
+        words = _("“{step}” was skipped or signed after “{signed}”. A lead can redo “{signed}”.")
         raise WorkOrderError(words.format(step=later.title, signed=signed.title))
     if not can_be_taken_back(signature, actor):
         raise WorkOrderError(
-            _("Only {person} or a lead can take this signature back.").format(person=signature.person_name)
+            _("Only {person} or a lead can undo this sign-off.").format(person=signature.person_name)
         )
     if signature.person_id != actor.user_id and confirmed != signature.pk:
-        words = _("{person} signed “{step}”. Undo again to take off {person}'s signature.")
+        words = _("{person} signed “{step}”. Press Undo again to undo that sign-off.")
         raise AnothersEntryError(words.format(person=signature.person_name, step=signed.title), signature.pk)
     before = {"person": signature.person_name, "note": signature.note, "at": signature.at.isoformat()}
     signature.delete()

@@ -30,7 +30,7 @@ def change_template(
     template = _locked(template, version)
     _refuse_taken_name(name, template)
     if active and not template.steps.exists():
-        raise WorkOrderError(_("A template without steps lays out no route. Add a step first."), "active")
+        raise WorkOrderError(_("A template needs at least one step. Add a step first."), "active")
     before = told_template(template)
     template.name, template.for_build, template.active = name, for_build, active
     return _written(actor, template, before)
@@ -100,7 +100,7 @@ def remove_template_step(
     before = told_template(template)
     step = _step(template, step_id)
     if template.active and template.steps.count() == 1:
-        raise WorkOrderError(_("An active template keeps at least one step. Put it out of use first."))
+        raise WorkOrderError(_("An active template needs at least one step. Deactivate it first."))
     step.delete()
     return _written(actor, template, before)
 
@@ -108,7 +108,7 @@ def remove_template_step(
 def _locked(template: RouteTemplate, version: int) -> RouteTemplate:
     now = RouteTemplate.objects.select_for_update().get(pk=template.pk)
     if now.version != version:
-        raise StaleVersionError(_("Somebody changed this template meanwhile. This is how it stands now."))
+        raise StaleVersionError(_("Someone else changed this template. This is the current version."))
     return now
 
 
@@ -122,7 +122,7 @@ def _step(template: RouteTemplate, step_id: int) -> TemplateStep:
 def _refuse_taken_name(name: str, own: RouteTemplate | None) -> None:
     others = RouteTemplate.objects.filter(name=name)
     if (others.exclude(pk=own.pk) if own else others).exists():
-        raise WorkOrderError(_("There is already a template “{name}”.").format(name=name), "name")
+        raise WorkOrderError(_("A template named “{name}” already exists.").format(name=name), "name")
 
 
 def _written(actor: Actor, template: RouteTemplate, before: dict[str, object]) -> RouteTemplate:

@@ -83,7 +83,7 @@ def stop_work(*, actor: Actor, period: WorkPeriod, note: str = "") -> WorkPeriod
     """Stop one's own clock."""
     now = WorkPeriod.objects.select_for_update().select_related("step__job").get(pk=period.pk)
     if now.person_id != actor.user_id:
-        raise WorkOrderError(_("Only the person whose clock runs can stop it."))
+        raise WorkOrderError(_("Only the person who is clocked in can clock out."))
     if now.ended_at is not None:
         return now
     lock_open_job(now.step.job_id)
@@ -106,7 +106,7 @@ def _stop(actor: Actor, period: WorkPeriod, note: str) -> WorkPeriod:
     ended = max(_moment(actor), period.started_at)
     if ended - period.started_at > LONGEST_WORK:
         ended = period.started_at
-        note = _("forgotten clock, no time counted; {note}").format(note=note).rstrip("; ")
+        note = _("forgot to clock out, no time counted; {note}").format(note=note).rstrip("; ")
     period.ended_at, period.note = ended, note.strip()[:200]
     period.save(update_fields=["ended_at", "note"])
     record_event(
@@ -146,7 +146,7 @@ def change_part(*, actor: Actor, part: StrippedPart, version: int, **fields: str
     lock_open_job(part.job_id)
     now = StrippedPart.objects.select_for_update().select_related("job").get(pk=part.pk)
     if now.version != version:
-        raise StaleVersionError(_("Somebody changed this part meanwhile. Look at it before you save."))
+        raise StaleVersionError(_("Someone else changed this part. Check it before you save."))
     before = {name: getattr(now, name) for name in PART_FIELDS}
     for name, value in _part_fields(fields).items():
         setattr(now, name, value)
@@ -222,7 +222,7 @@ def take_back_part(*, actor: Actor, part: UsedPart, confirmed: int | None = None
     lock_open_job(part.job_id)
     now = UsedPart.objects.select_for_update().select_related("job").get(pk=part.pk)
     if now.person_id != actor.user_id and confirmed != now.pk:
-        words = _("{person} entered “{name}”. Press again to take off {person}'s entry.")
+        words = _("{person} entered “{name}”. Press again to remove it.")
         raise AnothersEntryError(words.format(person=now.person_name, name=now.name), now.pk)
     if now.withdrawn_at is None:
         now.withdrawn_at = timezone.now()
@@ -261,7 +261,7 @@ def send_out(
         due_on=due_on,
     )
     if due_on is not None and due_on < sent_on:
-        raise WorkOrderError(_("It cannot be due back before it was sent."), "due_on")
+        raise WorkOrderError(_("The due date is before the sent date. Enter a later one."), "due_on")
     _checked(service)
     service.save()
     record_event(
@@ -282,9 +282,9 @@ def came_back(
     lock_open_job(service.job_id)
     now = OutsideService.objects.select_for_update().select_related("job").get(pk=service.pk)
     if now.version != version:
-        raise StaleVersionError(_("Somebody changed this line meanwhile. Look at it before you save."))
+        raise StaleVersionError(_("Someone else changed this line. Check it before you save."))
     if back_on < now.sent_on:
-        raise WorkOrderError(_("It cannot come back before it was sent."), "back_on")
+        raise WorkOrderError(_("The return date is before the sent date. Enter a later one."), "back_on")
     before = _told(now)
     now.back_on, now.result, now.version = back_on, result.strip(), version + 1
     _checked(now)

@@ -151,7 +151,7 @@ def test_two_people_editing_one_bearing_see_each_others_values_before_one_overwr
     answer = shop.post(url, mine)
     html = answer.content.decode()
     assert answer.status_code == 409
-    assert f"<strong>{other}</strong> changed the fields of bearing 2" in html
+    assert f"<strong>{other}</strong> edited bearing 2" in html
     assert 'value="17"' in html
     assert "<strong>99</strong>" in html
     assert 'name="version" value="2"' in html

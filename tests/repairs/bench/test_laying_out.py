@@ -44,7 +44,7 @@ def test_a_stack_that_lies_as_specified_opens_the_gate_but_for_its_photo(shop):
     record = approved(job)
     step = job.steps.get(kind=StepKind.LAY_OUT)
     worker = actor_for(make_user())
-    assert "not checked against the specified one yet" in " ".join(blocking_reasons(step, actor=worker))
+    assert "not checked against the specified stack yet" in " ".join(blocking_reasons(step, actor=worker))
     for _twice in range(2):
         assert shop.post(url(job), seen(record)).status_code == 302
     assert LayOut.objects.count() == 1
@@ -59,8 +59,8 @@ def test_a_bearing_laid_the_wrong_way_round_is_a_stop_in_words_until_it_is_put_r
     step = job.steps.get(kind=StepKind.LAY_OUT)
     shop.post(url(job), seen(record, **{"face-b2": "up"}))
     page = shop.get(url(job)).content.decode()
-    assert "Bearing 2: the wide face looks the other way. Turn it over." in page
-    assert "Turn it over" in " ".join(blocking_reasons(step, actor=actor_for(make_user())))
+    assert "Bearing 2 is upside down. Flip it." in page
+    assert "Flip it" in " ".join(blocking_reasons(step, actor=actor_for(make_user())))
     shop.post(url(job), seen(record, key="again"))
     assert newest_lay_out(job).differences == []
 

@@ -61,7 +61,7 @@ def test_a_change_that_somebody_else_made_meanwhile_is_told_and_nothing_typed_is
     answer = shop.post(url(job), form)
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "Somebody changed this part meanwhile" in page
+    assert "Someone else changed this part" in page
     assert 'value="Fan, cast"' in page
 
 

@@ -121,7 +121,7 @@ def test_a_stale_touch_shows_who_did_what_and_offers_ones_own_act_again():
     answer = act(signed_in(), record, "remove:b3", form_key="mine", note="half typed")
     html = answer.content.decode()
     assert answer.status_code == 409
-    assert f"<strong>{other}</strong> turned bearing 2 over (wide face up)" in html
+    assert f"<strong>{other}</strong> flipped bearing 2 (wide face up)" in html
     assert "You wanted to take bearing 3 off the list." in html
     assert 'value="remove:b3"' in html
     assert "half typed" in html
@@ -284,7 +284,7 @@ def test_as_built_with_a_bearing_turned_over_reads_stop_in_words_that_name_both_
     draft.save()
     add_photos(actor=actor_for(user), job=job, files=[picture_file()], stack_record=draft)
     html = act(signed_in(user), draft, "sign").content.decode()
-    assert "Bearing 2 is turned over. Specified: wide face down. As built: wide face up." in html
+    assert "Bearing 2 is upside down. Specified: wide face down. As built: wide face up." in html
     assert "finding--stop" in html
     assert "Another person records it again." in html
     assert "Record again" in signed_in().get(page(job, Stage.AS_BUILT)).content.decode()

@@ -71,7 +71,7 @@ def page_of(answer: Any) -> str:
 def test_the_list_names_the_seats_of_the_recorded_stack(shop, job):
     page = page_of(shop.get(reverse("bench:seats", args=[job.number])))
     assert "bearing 1–3, thrust bearing seat on the mount, Ø\u00a0100\u00a0mm" in page
-    assert "bearing 1–3, housing of the thrust bearing, Ø\u00a0215\u00a0mm" in page
+    assert "bearing 1–3, thrust bearing housing, Ø\u00a0215\u00a0mm" in page
     sheet = page_of(shop.get(new(job) + "?seat=1–3-bore"))
     assert 'value="100"' in sheet
     assert '<option value="1–3" selected>' in sheet

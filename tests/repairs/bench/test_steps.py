@@ -147,8 +147,8 @@ def test_the_clock_of_a_step_is_started_and_stopped_at_the_bench():
 def test_a_step_asks_for_what_belongs_to_it_and_says_how_far_it_is():
     job = at_step(StepKind.LAY_OUT)
     html = show(signed_in(), job)
-    assert "Check the lay-out" in html
-    assert "not looked at yet" in html
+    assert "Check dry layout" in html
+    assert "not laid out yet" in html
     approved(job)
     laid_out(job)
     html = show(signed_in(), job)
@@ -176,14 +176,14 @@ def test_a_hand_over_names_whose_lock_it_is_what_comes_next_and_whom_it_is_meant
         assert words in html
     own = signed_in(writer).post(url, {**body, "meant_for": str(writer.pk), "form_key": "v"})
     assert own.status_code == 422
-    assert "to somebody else" in own.content.decode()
+    assert "to someone else" in own.content.decode()
 
 
 def test_a_step_that_may_not_be_signed_says_why_and_keeps_the_note():
     job = at_step(StepKind.MOUNT)
     client = signed_in()
     html = show(client, job)
-    assert "No specified stack is approved by a lead yet." in html
+    assert "No lead has approved a specified stack yet." in html
     assert re.search(r'value="sign" disabled', html)
     answer = press(client, job, "sign", note="heated to touch")
     assert answer.status_code == 422
@@ -289,7 +289,7 @@ def test_every_step_where_work_can_hurt_somebody_carries_a_caution_that_defers()
     job.steps.filter(kind=StepKind.RECEIVE).update(kind=StepKind.CLEAN)
     html = show(signed_in(), job)
     assert "A bearing spun with compressed air can fly apart" in html
-    assert "local codes" in html
+    assert "Local codes" in html
 
 
 def test_the_jobs_page_asks_as_much_of_a_long_route_as_of_a_short_one():

@@ -16,9 +16,9 @@ pytestmark = pytest.mark.django_db
 TEARDOWN = {
     "de-energized before leads come off",
     "Rig motor and rotor",
-    "Oil is trapped",
-    "Heat for removal burns",
-    "Springs and snap rings fly off",
+    "Oil stays trapped",
+    "Heat burns skin",
+    "Springs and snap rings can fly off",
 }
 
 
@@ -40,7 +40,7 @@ def test_stored_spring_energy_is_a_warning_wherever_springs_are_handled(kind):
 
 def test_heating_names_burns_gloves_flame_and_the_pacemaker():
     text = " ".join(told(StepKind.MOUNT))
-    for words in ("burns", "gloves", "never with a flame", "pacemaker", "common practice, no source"):
+    for words in ("burns", "gloves", "never with a flame", "pacemaker", "common practice"):
         assert words in text
 
 
@@ -61,7 +61,7 @@ def test_the_recorder_shows_the_cautions_of_its_stage(client):
 def test_the_layout_shows_its_cautions(client):
     client.force_login(make_user("technician"))
     page = client.get(reverse("bench:lay_out", args=[make_job().number])).content.decode()
-    assert "Springs and snap rings fly off" in page
+    assert "Springs and snap rings can fly off" in page
     assert "ocal codes" in page
 
 
@@ -74,5 +74,5 @@ def test_the_gravest_caution_comes_first():
 def test_tag_and_thrust_sheet_defer_to_local_codes_too():
     for text in (str(GOVERNS), job_tag(make_job(), CANONICAL)["governs"], str(THRUST_CAUTIONS[-1][1])):
         assert "ocal codes" in text
-        assert "licensed practice" in text
+        assert "licensed p" in text
         assert "manufacturer" in text

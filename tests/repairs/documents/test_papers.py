@@ -60,7 +60,7 @@ def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
         "Stack as specified", "Thrust is carried by 1 and 2 down; 3 up", "Tobias Reeve", "Heat, mount, record as built",
         "Margin is 5%", "shop minimum 10%", "fixed line speed, oil cooler fitted", "NOT PROVEN",
         "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
-        "stack beside the mount, top to the left", "local codes",
+        "stack beside the mount, top to the left", "Local codes",
     )  # fmt: skip
     assert [text for text in wanted if text not in words] == []
 
@@ -145,7 +145,7 @@ def test_what_was_built_otherwise_than_specified_stands_on_top_as_a_stop(told_jo
     words = pages_of(stored(printed(told_job)))[0]
     stop, plate = words.index("Do not close the motor"), words.index("1780 rpm")
     assert stop < plate
-    assert "turned over" in words[stop:plate]
+    assert "upside down" in words[stop:plate]
 
 
 def test_a_hold_stands_on_top_with_its_reason(told_job):

@@ -226,7 +226,7 @@ def test_an_acceptance_without_a_reason_is_refused_in_words(lead):
     body = {"version": record.version, "code": "speed-margin", "ref": "1", "reason": " "}
     answer = lead.post(address(record, "accept_finding"), body)
     assert answer.status_code == 422
-    assert "Say why the finding is accepted" in words(answer)
+    assert "Enter why the finding is accepted" in words(answer)
 
 
 def test_an_acceptance_of_an_older_stack_is_refused_and_its_reason_is_kept(lead):

@@ -166,14 +166,14 @@ def test_a_job_is_held_once_and_released(client, lead):
     ("name", "fields", "said"),
     [
         ("job_hold", {"do": "hold", "waits_for": "nobody", "reason": "typed"}, "Say for whom the job waits"),
-        ("job_hold", {"do": "hold", "waits_for": "parts", "reason": ""}, "Say why the job waits"),
+        ("job_hold", {"do": "hold", "waits_for": "parts", "reason": ""}, "Enter why the job is on hold"),
         ("job_hold", {"do": "hold", "waits_for": "parts", "reason": "x" * 201}, "at most 200"),
         ("job_hold", {"do": "release"}, "is not on hold"),
         ("job_hold", {"do": "dance"}, "cannot be done here"),
         ("job_route", {"do": "skip", "step": "0", "reason": "typed"}, "Choose a step of this job"),
         ("job_route", {"do": "add", "kind": "magic", "reason": "typed"}, "Choose what kind of step"),
-        ("job_end", {"do": "close"}, "Steps are still to do"),
-        ("job_end", {"do": "cancel", "reason": " "}, "Say why the job is cancelled"),
+        ("job_end", {"do": "close"}, "Steps are still open"),
+        ("job_end", {"do": "cancel", "reason": " "}, "Enter why the job is canceled"),
     ],
 )
 def test_a_refusal_is_said_on_the_page_and_what_was_typed_stays(client, lead, name, fields, said):
@@ -208,7 +208,7 @@ def test_steps_are_left_out_repeated_and_put_in(client, lead):
     assert titles[1:4] == [
         "Strip down, record as found",
         "Wash the mount",
-        "Strip down, record as found, again",
+        "Strip down, record as found (redo)",
     ]
     page = client.get(page_of(job)).content.decode()
     assert "no tag needed" in page
@@ -260,7 +260,7 @@ def test_the_office_signs_the_approval_on_the_jobs_page_and_the_bench_does_not(c
     job, office = make_job(), make_user("office")
     approval = job.steps.get(kind=StepKind.APPROVAL)
     job.steps.filter(position__lt=approval.position).update(state=Step.State.DONE)
-    with pytest.raises(WorkOrderError, match="who speak with the customer"):
+    with pytest.raises(WorkOrderError, match="they talk to the customer"):
         sign_off(actor=actor_for(make_user()), step=approval)
     page, sign = reverse("office:job", args=[job.number]), reverse("office:job_sign", args=[job.number])
     client.force_login(make_user())

@@ -202,7 +202,7 @@ def test_an_open_specified_stack_that_changed_meanwhile_is_kept(engineer):
     StackRecord.objects.filter(pk=draft.pk).update(version=2)
     answer = use(engineer, page, rating)
     assert answer.status_code == 409
-    assert "meanwhile" in words(answer)
+    assert "Someone else changed" in words(answer)
     assert hidden(answer, "seen") == f"{draft.pk}.2"
 
 
@@ -213,7 +213,7 @@ def test_a_new_revision_asks_for_a_reason_and_keeps_what_was_typed(engineer):
     assert "Revision 1 of the specified stack is approved" in words(page)
     answer = use(engineer, page, rating, reason=" ")
     assert answer.status_code == 422
-    assert "Say why a new revision is made." in words(answer)
+    assert "Enter the reason for a new revision." in words(answer)
     assert use(engineer, answer, rating, reason="faster").status_code == 302
 
 

@@ -149,7 +149,7 @@ def test_the_same_serial_number_at_the_same_customer_is_never_made_twice(office)
         ({"serial": ""}, "Give the serial number"),
         ({"complaint": ""}, "This field is required"),
         ({"complaint": "x" * 4001}, "at most 4000 characters"),
-        ({"promised_on": "1999-01-01"}, "lies in the past"),
+        ({"promised_on": "1999-01-01"}, "is in the past"),
         ({"promised_on": "soon"}, "Enter a valid date"),
         ({"priority": "yesterday"}, "Select a valid choice"),
         ({"template": "999"}, "Select a valid choice"),

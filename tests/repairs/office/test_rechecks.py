@@ -176,7 +176,7 @@ def test_a_plate_changed_after_approval_shows_on_board_and_job(client):
 def test_the_list_of_runs_offers_to_check_all_again_with_their_number(client, shop):
     text = page(client, "recheck_list", role="engineer").text
     assert "Check all stacks again (2)" in text
-    assert "asked for by hand" in text
+    assert "started by hand" in text
     assert "Check all stacks again" not in page(client, "recheck_list", role="technician").text
 
 

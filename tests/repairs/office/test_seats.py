@@ -51,7 +51,7 @@ def test_the_page_tells_the_fit_its_effect_and_the_heat_with_cautions(lead):
     # 20 °C + (19 + 50 µm) / (12e-6 x 100 mm) = 77.5 °C
     assert "77.5 °C" in page
     assert "common practice, no source" in page
-    for caution in ("Dry heat-resistant gloves", "never with a flame", "110 °C", "pacemaker"):
+    for caution in ("dry heat-resistant gloves", "never with a flame", "110 °C", "pacemaker"):
         assert caution in page
     assert '<svg xmlns="http://www.w3.org/2000/svg" class="chart"' in page
 

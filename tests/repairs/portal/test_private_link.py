@@ -61,7 +61,7 @@ def test_a_report_tells_what_was_found_done_measured_and_not_checked(repaired, c
     pdf = stored(document)
     words = " ".join(pages_of(pdf)).replace("\xa0", " ")
     wanted = (
-        "HV-20417", "As found", "As built", "Bearing 2 is turned over", "the specified one in every part",
+        "HV-20417", "As found", "As built", "Bearing 2 is upside down", "the specified one in every part",
         "stack beside the mount", "ISO 286-2, 100 k5", "100.010 mm", "pass", "FAIL", "not checked",
         "Inez Marlow", "Receive and tag", "Tobias Reeve", "Margin 5", "3,620 lbf", "NOT CHECKED",
         "Accepted by the shop foreman", "DANGER", "licensed practice govern", "page 1 of", document.code,
@@ -105,9 +105,7 @@ def test_the_customer_reads_progress_and_report_without_an_account(client, repai
     answer = client.get(address("job", token))
     page = answer.content.decode()
     assert answer.status_code == 200
-    assert all(
-        words in page for words in ("Where your motor stands", "Report as PDF", "As built", "turned over")
-    )
+    assert all(words in page for words in ("Where your motor stands", "Report as PDF", "As built", "flipped"))
     assert {name: answer[name] for name in PRIVATE} == PRIVATE
     assert PrivateLink.objects.get().opened == 1
 
