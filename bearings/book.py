@@ -79,15 +79,16 @@ def _text_mistakes(model: type[Source] | type[Rating], texts: Mapping[str, str])
         column = model._meta.get_field(name)
         longest = cast("int", getattr(column, "max_length", None))
         if not text and not getattr(column, "blank", False):
-            mistakes[name] = _("This is needed. Accepted: text of at most %(length)d characters.") % {
+            mistakes[name] = _("Required. Accepted: text of at most %(length)d characters.") % {
                 "length": longest
             }
         elif len(text) > longest:
-            mistakes[name] = _(
-                "The text has %(found)d characters. Accepted: at most %(length)d characters."
-            ) % {"found": len(text), "length": longest}
+            mistakes[name] = _("Text has %(found)d characters. Accepted: at most %(length)d characters.") % {
+                "found": len(text),
+                "length": longest,
+            }
         elif any(character == "\0" or "\ud800" <= character <= "\udfff" for character in text):
-            mistakes[name] = _("The text holds a character that cannot be stored. Type it again.")
+            mistakes[name] = _("Text has a character that cannot be stored. Type it again.")
     return mistakes
 
 
@@ -141,12 +142,12 @@ def change_source(
 
 def _same_version(stored: int, seen: int) -> None:
     if stored != seen:
-        raise StaleBookError(_("Somebody changed this meanwhile. Compare both before you save."))
+        raise StaleBookError(_("Someone else changed this entry. Compare both before you save."))
 
 
 def edition_twice() -> BookError:
     """Return the refusal of an edition that the book has."""
-    words = _("This edition is in the book already. Give another edition, or add ratings to that one.")
+    words = _("This edition is already in the book. Enter another edition, or add ratings to this one.")
     return BookError(words, "edition")
 
 
@@ -282,8 +283,8 @@ def _fill_rating(
 
 def _rating_twice() -> BookError:
     words = _(
-        "This source already has this designation with the same variant and cage. Change that rating, or say "
-        "what is different in the variant."
+        "This source already has this designation with the same variant and cage. Edit that rating, or enter a "
+        "different variant."
     )
     return BookError(words, "designation")
 
@@ -303,9 +304,7 @@ def _make_room(rating: Rating) -> None:
     if under_way is None or under_way.in_force:
         raise _rating_twice()
     if not under_way.is_broken_off:
-        words = _(
-            "A rating file with this designation is being imported into this source. Wait until it is done."
-        )
+        words = _("A file with this designation is being imported into this source. Wait until it finishes.")
         raise BookError(words, "designation")
     RatingImport.objects.unfinished().filter(pk=under_way.pk).update(token="")
     found.delete()
@@ -322,7 +321,7 @@ def judge_rating(
     if texts["designation"] and not 0 < len(key) <= 60:
         mistakes.setdefault(
             "designation",
-            _("A designation needs a letter or a figure. Accepted: text of at most 60 characters."),
+            _("Designation needs a letter or a digit. Accepted: text of at most 60 characters."),
         )
     return mistakes, bearing
 
@@ -339,7 +338,7 @@ def _judge_figures(
 ) -> tuple[Bearing | None, dict[str, str]]:
     """Return the bearing of the figures and what is wrong with them: each, together, and against the balls."""
     known = {name: value for name, value in figures.items() if name in FIGURES}
-    mistakes = {name: _("The book has no figure of this name.") for name in figures if name not in FIGURES}
+    mistakes = {name: _("The book has no such figure.") for name in figures if name not in FIGURES}
     kind = texts["type"]
     face = {"wide_face": "down"} if kind in ONE_WAY_TYPES else {}
     item, found = parse_item({"kind": "bearing", "type": kind, **face, **known}, "")
@@ -355,8 +354,6 @@ def _judge_figures(
 
 
 def _not_printed_mistakes(figures: Mapping[str, object], not_printed: Collection[str]) -> dict[str, str]:
-    mistakes = {
-        name: _("The book has no figure of this name.") for name in not_printed if name not in FIGURES
-    }
+    mistakes = {name: _("The book has no such figure.") for name in not_printed if name not in FIGURES}
     both = _("Enter a figure or tick “not printed”, not both.")
     return mistakes | {name: both for name in not_printed if name in figures}

@@ -41,7 +41,7 @@ def _cases(assessment: Assessment, figures: Figures) -> Iterator[str]:
             }
     if assessment.unloading_thrust_n is not None:
         thrust = figures.force(assessment.unloading_thrust_n)
-        yield _("first bearing that carries up is unloaded from %(thrust)s down") % {"thrust": thrust}
+        yield _("upthrust bearing unloads at %(thrust)s downthrust") % {"thrust": thrust}
 
 
 def _subjects(assessment: Assessment) -> Iterator[str]:
@@ -53,15 +53,15 @@ def _subjects(assessment: Assessment) -> Iterator[str]:
 def _results(assessment: Assessment, figures: Figures) -> Iterator[str]:
     life = assessment.life
     if life.stack_l10h is not None:
-        yield _("life of the stack %(life)s, modified %(modified)s") % {
+        yield _("stack life %(life)s (L10), adjusted %(modified)s (L10m)") % {
             "life": figures.hours(life.stack_l10h),
             "modified": figures.hours(life.stack_l10mh),
         }
     for row in assessment.static:
         safety = figures.ratio(row.safety)
-        yield _("static safety of bearing %(ref)s %(safety)s") % {"ref": row.ref, "safety": safety}
+        yield _("bearing %(ref)s static safety %(safety)s") % {"ref": row.ref, "safety": safety}
     for margin in assessment.speed.margins:
-        yield _("margin %(margin)s at %(name)s %(speed)s (permissible %(permissible)s)") % {
+        yield _("speed margin %(margin)s at %(name)s %(speed)s (allowable %(permissible)s)") % {
             "margin": figures.percent(margin.margin),
             "name": speed_label(margin.speed),
             "speed": figures.speed(margin.speed_rpm),
@@ -76,14 +76,15 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
     sharing = assessment.sharing
     if sharing.greatest_difference is not None:
         most = figures.percent(sharing.greatest_difference)
-        yield _("loads with rising contact angle differ by %(most)s at most") % {"most": most}
+        yield _("loads with rising contact angle differ by up to %(most)s") % {"most": most}
     if sharing.end_play_um is not None:
         play = figures.small_length(round(sharing.end_play_um, 1))
-        yield _("end play of the stack %(play)s (negative: preloaded)") % {"play": play}
+        yield _("stack end play %(play)s (negative: preloaded)") % {"play": play}
     for row in sharing.mismatch:
         if row.carries_all_um is not None:
             yield _(
-                "one of bearings %(upper)s and %(lower)s carries all from %(limit)s of mismatch (%(case)s)"
+                "one of bearings %(upper)s and %(lower)s carries the whole load at %(limit)s face-offset "
+                "difference (%(case)s)"
             ) % {
                 "upper": row.refs[0],
                 "lower": row.refs[1],
@@ -92,7 +93,7 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
             }
     for grown in sharing.growth:
         if grown.preload_n is not None and grown.preload_change_n is not None:
-            yield _("preload of bearings %(upper)s and %(lower)s %(before)s, after growth %(after)s") % {
+            yield _("bearings %(upper)s and %(lower)s preload %(before)s, warm %(after)s") % {
                 "upper": grown.refs[0],
                 "lower": grown.refs[1],
                 "before": figures.force(grown.preload_n),
@@ -101,9 +102,9 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
     for spring in sharing.springs:
         if spring.solid_from_n is not None:
             solid = figures.force(spring.solid_from_n)
-            yield _("springs of bearing %(ref)s solid from %(solid)s") % {"ref": spring.ref, "solid": solid}
+            yield _("bearing %(ref)s springs go solid at %(solid)s") % {"ref": spring.ref, "solid": solid}
     if sharing.duty is not None:
-        yield _("life over the duty %(life)s, modified %(modified)s") % {
+        yield _("life over the duty %(life)s (L10), adjusted %(modified)s (L10m)") % {
             "life": figures.hours(sharing.duty.stack_l10h),
             "modified": figures.hours(sharing.duty.stack_l10mh),
         }
@@ -120,7 +121,7 @@ def _guides(assessment: Assessment, figures: Figures) -> Iterator[str]:
         }
     for greased in assessment.grease:
         life = figures.hours(greased.grease_life_h)
-        yield _("grease life of %(part)s %(life)s") % {"part": part_label((greased.ref,)), "life": life}
+        yield _("grease life %(life)s (%(part)s)") % {"part": part_label((greased.ref,)), "life": life}
 
 
 def assessment_text(assessment: Assessment, units: Units = "si") -> str:
@@ -136,7 +137,7 @@ def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     lines += ["", *_cases(assessment, figures), *_sharing(assessment, figures)]
     lines += [*_results(assessment, figures), *_guides(assessment, figures)]
     if assessment.not_checked:
-        lines += ["", _("Not proven because of:")]
+        lines += ["", _("Not proven:")]
         lines += [f"- {not_checked_sentence(one)}" for one in assessment.not_checked]
     return "\n".join(lines)
 

@@ -34,7 +34,7 @@ class ImportTakenOverError(BookError):
     """The same file was asked for again while this process wrote it; the newer one goes on."""
 
     def __init__(self) -> None:
-        super().__init__(_("This file was sent again, and the later import goes on."))
+        super().__init__(_("This file was sent again; the later import continues."))
 
 
 @contextmanager
@@ -75,7 +75,7 @@ def begin_import(source: Source, *, key: str, progress: Progress | None = None) 
                 source.save()
             return RatingImport.objects.create(source=source, key=key, token=uuid4().hex)
     except IntegrityError as error:
-        words = _("Another rating file is being imported into this source. Wait until it is done.")
+        words = _("Another file is being imported into this source. Wait until it finishes.")
         raise BookError(words) from error
 
 
@@ -113,7 +113,7 @@ def _still_mine(under_way: RatingImport, **values: Any) -> None:
 
 def _stale() -> StaleBookError:
     return StaleBookError(
-        _("Somebody changed this source in the meantime. Choose the file again to see what it would do now.")
+        _("Someone else changed this source. Choose the file again to see what it would do now.")
     )
 
 

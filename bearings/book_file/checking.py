@@ -135,7 +135,7 @@ def _refuse_repeated(checked: CheckedLine, first: int, report: FileReport) -> No
     if first == checked.number or not checked.texts["designation"]:
         return
     report.counts["repeated"] += 1
-    message = _("Line %(first)d has this designation with the same variant and cage. Keep one of the two.")
+    message = _("Line %(first)d has the same designation, variant and cage. Keep one of the two.")
     checked.wrong.append(
         note(checked.number, "designation", checked.texts["designation"], message % {"first": first})
     )

@@ -105,12 +105,12 @@ def refuse_unfit(report: FileReport, *, correct: bool) -> None:
         raise ImportRefusedError(message % counts, report)
     if counts["changed"] > MOST_CORRECTED:
         message = _(
-            "%(changed)d lines differ from the book. One file corrects at most %(most)d. Import it as an edition of "
-            "its own, or split the file. Nothing was imported."
+            "%(changed)d lines differ from the book. One file may correct at most %(most)d. Import it as a new "
+            "edition, or split the file. Nothing was imported."
         )
         raise ImportRefusedError(message % {**counts, "most": MOST_CORRECTED}, report)
     if not counts["new"] and not counts["changed"]:
-        raise ImportRefusedError(_("Every line of the file is in the book already."), report)
+        raise ImportRefusedError(_("Every line of this file is already in the book."), report)
 
 
 def _rating(source: Source, row: dict[str, Any]) -> Rating:

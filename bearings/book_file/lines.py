@@ -30,13 +30,13 @@ def has_mark(file: BinaryIO) -> bool:
 def refuse_size(size: int) -> None:
     """Refuse a file that is empty or larger than is accepted."""
     if size > MOST_BYTES:
-        message = _("The file has %(size).1f MB. Accepted: at most %(most)d MB.")
+        message = _("File has %(size).1f MB. Accepted: at most %(most)d MB.")
         raise BookFileError(
             note(0, "", "", message % {"size": size / 1024**2, "most": MOST_BYTES // 1024**2})
         )
     if size == 0:
         raise BookFileError(
-            note(0, "", "", _("The file is empty. Accepted: a header, a row of units and ratings."))
+            note(0, "", "", _("File is empty. Accepted: a header, a row of units and ratings."))
         )
 
 
@@ -44,21 +44,21 @@ def text_lines(file: BinaryIO) -> Iterator[str]:
     """Yield the decoded lines of a file from its beginning; a byte-order mark of UTF-8 is left aside."""
     file.seek(0)
     if file.read(2) in _UTF16:
-        message = _("The file is UTF-16. Accepted: UTF-8; a spreadsheet saves it as “CSV UTF-8”.")
+        message = _("File is UTF-16. Accepted: UTF-8. Save it as “CSV UTF-8”.")
         raise BookFileError(note(0, "", "", message))
     file.seek(3 if has_mark(file) else 0)
     for number, line in enumerate(_byte_lines(file), 1):
         if len(line) > LONGEST_LINE:
-            words = _("The line has more than %(most)d bytes. End each line with a line feed.")
+            words = _("Line has more than %(most)d bytes. End each line with a line feed.")
             raise BookFileError(note(number, "", "", words % {"most": LONGEST_LINE}))
         if b"\x00" in line:
-            words = _("The line holds NUL bytes, so this is no text. Save the file as “CSV UTF-8”.")
+            words = _("Line has NUL bytes, so it is not text. Save the file as “CSV UTF-8”.")
             raise BookFileError(note(number, "", "", words))
         try:
             yield line.decode("utf-8")
         except UnicodeDecodeError as error:
             byte = f"0x{line[error.start]:02x}"
-            message = _("This byte is not UTF-8. Accepted: UTF-8; a spreadsheet saves it as “CSV UTF-8”.")
+            message = _("This byte is not UTF-8. Save the file as “CSV UTF-8”.")
             raise BookFileError(note(number, "", byte, message)) from error
 
 
@@ -90,8 +90,6 @@ def rows(file: BinaryIO, separator: str) -> Iterator[tuple[int, list[str]]]:
         except StopIteration:
             return
         except csv.Error as error:
-            message = _(
-                "The line cannot be taken apart (%(reason)s). Look for a quotation mark that is opened and not closed."
-            )
+            message = _("Line cannot be read (%(reason)s). Check for a quotation mark that is not closed.")
             raise BookFileError(note(number, "", "", message % {"reason": error})) from error
         yield number, cells

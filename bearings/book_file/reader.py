@@ -52,7 +52,7 @@ def _line(number: int, cells: list[str], survey: Survey) -> FileLine:
 
 
 def _ragged(cells: list[str], survey: Survey) -> str:
-    text = _("The line has %(found)d cells, the header %(wanted)d columns.") % {
+    text = _("Line has %(found)d cells; the header has %(wanted)d columns.") % {
         "found": len(cells),
         "wanted": len(survey.columns),
     }
@@ -61,7 +61,7 @@ def _ragged(cells: list[str], survey: Survey) -> str:
         names = {"found": _SEPARATOR_NAMES[other], "wanted": _SEPARATOR_NAMES[survey.separator]}
         return f"{text} {_('Its separator seems to be a %(found)s, that of the header is a %(wanted)s.') % names}"
     quoted = _(
-        "Accepted: as many cells as the header has; a text that holds the separator in quotation marks."
+        "Accepted: as many cells as the header; put text that contains the separator in quotation marks."
     )
     return f"{text} {quoted}"
 
@@ -73,13 +73,13 @@ def _refused(line: FileLine, column: Column, cell: str) -> bool:
         line.refuse(
             column.name,
             cell,
-            _("The cell has %(found)d characters. Accepted: at most %(most)d.") % words,
+            _("Cell has %(found)d characters. Accepted: at most %(most)d.") % words,
         )
         return True
     if is_formula(cell):
         message = _(
-            "The cell begins with =, +, - or @, so a spreadsheet would calculate it. Accepted: plain text or a number; "
-            "an apostrophe in front keeps a text as it is."
+            "Cell starts with =, +, - or @; a spreadsheet would calculate it. Enter plain text or a number, or "
+            "put an apostrophe in front."
         )
         line.refuse(column.name, cell, message)
         return True
@@ -130,7 +130,7 @@ def accepted_in(column: Column, survey: Survey) -> str:
 def _not_a_number(text: str) -> str:
     style = number_style(text)
     if style in {"grouped", "three-comma"}:
-        return _("Thousands are written without a separator here.")
+        return _("Write thousands without a separator.")
     if style == "comma":
-        return _("A decimal comma is accepted only in files that are not separated by commas; write a point.")
-    return _("This is not a number. The unit stands in the second line; a dash means “not printed”.")
+        return _("Use a decimal point. A decimal comma is accepted only in files not separated by commas.")
+    return _("Enter a number. The unit goes in the second line; a dash means “not printed”.")

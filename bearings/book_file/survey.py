@@ -74,8 +74,8 @@ def _separator(header: str) -> str:
     best = max(SEPARATORS, key=known)
     if known(best) == 0:
         message = _(
-            "The first line names no column that is known here. Accepted: names such as %(names)s, separated by "
-            "commas, semicolons or tabs."
+            "No known column name in the first line. Accepted: names such as %(names)s, separated by commas, "
+            "semicolons or tabs."
         )
         names = ", ".join(list(COLUMNS)[:6])
         raise BookFileError(note(HEADER_LINE, "", header.strip(), message % {"names": names}))
@@ -92,13 +92,13 @@ def _columns(header: Sequence[str]) -> tuple[Column, ...]:
     while names and not names[-1]:
         names.pop()
     if len(names) > MOST_COLUMNS:
-        message = _("There are %(found)d columns. Accepted: at most %(most)d.")
+        message = _("File has %(found)d columns. Accepted: at most %(most)d.")
         words = {"found": len(names), "most": MOST_COLUMNS}
         raise BookFileError(note(HEADER_LINE, "", "", message % words))
     wrong = [*_wrong_names(names)]
     for name in REQUIRED:
         if name not in names:
-            wrong.append(note(HEADER_LINE, name, "", _("This column is needed and is not there.")))
+            wrong.append(note(HEADER_LINE, name, "", _("Required column is missing. Add it.")))
     if wrong:
         raise BookFileError(*wrong)
     return tuple(COLUMNS[name] for name in names)
@@ -109,10 +109,10 @@ def _wrong_names(names: list[str]) -> list[LineNote]:
     for place, name in enumerate(names):
         if name not in COLUMNS:
             nearest = get_close_matches(name[:_WIDEST_NAME], COLUMNS, n=1, cutoff=0.0)
-            message = _("There is no column of this name. The nearest known one is “%(nearest)s”.")
+            message = _("Unknown column. Closest name: “%(nearest)s”.")
             wrong.append(note(HEADER_LINE, name, name, message % {"nearest": nearest[0]}))
         elif name in names[:place]:
-            wrong.append(note(HEADER_LINE, name, name, _("This column comes more than once. Keep one.")))
+            wrong.append(note(HEADER_LINE, name, name, _("Duplicate column. Keep one.")))
     return wrong
 
 
@@ -123,14 +123,14 @@ def _take_units(survey: Survey, cells: list[str]) -> None:
         if not column.numeric:
             if typed and typed.casefold() not in {"-", "unit", "units"}:
                 message = _(
-                    "The second line gives the unit of each column; text has none. Accepted: an empty cell."
+                    "The second line gives the unit; a text column has none. Accepted: an empty cell."
                 )
                 wrong.append(note(UNITS_LINE, column.name, typed, message))
             continue
         scale = column.unit_of(typed)
         if scale is None:
             message = _("The second line gives the unit of each column. Accepted: %(units)s.")
-            units = ", ".join(column.units) or _("an empty cell, for this is a plain number")
+            units = ", ".join(column.units) or _("an empty cell (plain number)")
             wrong.append(note(UNITS_LINE, column.name, typed, message % {"units": units}))
             continue
         survey.scales[column.name] = scale
@@ -150,7 +150,7 @@ def _look_at_numbers(survey: Survey, file: BinaryIO) -> None:
             continue
         survey.lines += 1
         if survey.lines > MOST_LINES:
-            message = _("There are more than %(most)s lines. Accepted: at most so many; divide the file.")
+            message = _("File has more than %(most)s lines. Split the file.")
             raise BookFileError(note(number, "", "", message % {"most": f"{MOST_LINES:,}".replace(",", " ")}))
         for place, first in numeric:
             text = cells[place].strip() if place < len(cells) else ""
@@ -176,25 +176,23 @@ def _decide_marks(survey: Survey, found: dict[str, dict[str, int]]) -> None:
         points = min((first[style] for style in ("point", "three-point") if style in first), default=None)
         if commas and points:
             message = _(
-                "Line %(comma)d writes this column's decimals with a comma, line %(point)d with a point. Accepted: one "
-                "way in a whole column, and no thousands separators."
+                "Line %(comma)d uses a decimal comma in this column, line %(point)d a point. Use one style in "
+                "a column, and no thousands separators."
             )
             wrong.append(note(max(commas, points), name, "", message % {"comma": commas, "point": points}))
         elif "three-comma" in first and not comma:
             message = _(
-                "Three figures behind the only comma may be decimals or thousands, and nothing else in the file tells "
-                "which. Accepted: a decimal point, or thousands without a separator."
+                "Three digits after the only comma could be decimals or thousands. Use a decimal point, or "
+                "thousands without a separator."
             )
             wrong.append(note(first["three-comma"], name, "", message))
         elif points and comma:
-            message = _(
-                "Other columns write decimals with a comma, this one a point. Accepted: one way in a file."
-            )
+            message = _("Other columns use a decimal comma, this one a point. Use one style in a file.")
             wrong.append(note(points, name, "", message))
         elif "three-point" in first and not point:
             message = _(
-                "Three figures stand behind every point of this file. They are read as decimals (2.700 is two point "
-                "seven), not as thousands. Is that right?"
+                "Every point in this file has three digits after it. They are read as decimals (2.700 is two "
+                "point seven), not thousands. Is that right?"
             )
             survey.questions.append(note(first["three-point"], name, "", message))
     if wrong:

@@ -61,7 +61,7 @@ def fit_bars(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("The fit on one scale"),
+        title=_("Measured fit and zone"),
         story=_story(bars, zone, share, nominal, title),
         options=options,
     )

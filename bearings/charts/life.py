@@ -67,7 +67,7 @@ def life_chart(
         Scale(up[0], up[-1], HEAD + HEIGHT, HEAD, logarithmic=True),
     )
     strokes = [
-        axis_across(frame, across, _("load on the stack, %(unit)s") % {"unit": unit.sign}, palette),
+        axis_across(frame, across, _("stack load, %(unit)s") % {"unit": unit.sign}, palette),
         axis_up(frame, up, _("life, hours"), palette),
         level_lines(levels, frame, palette),
         curve_through([load / unit.newtons for load in load_n], life_h, frame, palette),
@@ -76,7 +76,7 @@ def life_chart(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("Life against load"),
+        title=_("Life vs. load"),
         story=_story(load_n, life_h, points, limits, options),
         options=options,
     )

@@ -52,7 +52,7 @@ def life_bars(
     labels = label_levels(places, options.width - 4)
     head = 16 + LINE * (1 + max((level for _start, level in labels), default=0))
     frame = Frame(scale, Scale(0, 1, head + ROW * len(bars) + 8, head))
-    strokes = [axis_across(frame, values, _("life of the stack L10h, hours"), options.palette)]
+    strokes = [axis_across(frame, values, _("stack life L10, hours"), options.palette)]
     strokes += [
         _bar(bar, head + ROW * (index + 0.5), frame, limits, options.palette)
         for index, bar in enumerate(bars)
@@ -65,7 +65,7 @@ def life_bars(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("Life of each candidate's stack"),
+        title=_("Stack life of each candidate"),
         story=_story(bars, limits),
         options=options,
     )

@@ -61,7 +61,7 @@ def life_ranges(
     labels = label_levels(places, options.width - 4)
     head = 16 + LINE * (1 + max(level for _start, level in labels))
     frame = Frame(scale, Scale(0, 1, head + ROW * len(ranges) + 8, head))
-    strokes = [axis_across(frame, values, _("life of the stack L10h, hours"), palette)]
+    strokes = [axis_across(frame, values, _("stack life L10, hours"), palette)]
     for (x, text), (start, level), (_value, _text, is_limit) in zip(places, labels, uprights, strict=True):
         y = frame.top - 6 - LINE * level
         css, stroke, dash = ("limit", palette.stop, "7 4") if is_limit else ("axis", palette.ink, "")
@@ -71,7 +71,7 @@ def life_ranges(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("What each figure does to the life"),
+        title=_("How each figure affects life"),
         story=". ".join(f"{one.label}: {hours_text(one.low_h)} – {hours_text(one.high_h)}" for one in ranges)
         + ".",
         options=options,

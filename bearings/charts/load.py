@@ -64,14 +64,14 @@ def load_chart(
     palette, unit = options.palette, options.force_unit
     strokes = [
         axis_across(frame, across, _("net thrust, down positive, %(unit)s") % {"unit": unit.sign}, palette),
-        axis_up(frame, up, _("load on the bearing, %(unit)s") % {"unit": unit.sign}, palette),
+        axis_up(frame, up, _("bearing load, %(unit)s") % {"unit": unit.sign}, palette),
         _draw_uprights(upright, frame, options),
         _draw_curves(net_axial_n, groups, frame, options),
     ]
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("Load on each bearing against the thrust on the stack"),
+        title=_("Bearing load vs. stack thrust"),
         story=_story(net_axial_n, curves, unloading_n, cases, options),
         options=options,
     )
@@ -232,7 +232,7 @@ def _story(
             load = _interpolated(net_axial_n, curve.axial_n, thrust)
             if load is not None:
                 shares.append(_("bearing %(ref)s %(force)s") % {"ref": curve.ref, "force": unit.text(load)})
-        sentences.append(f"{name}, {unit.text(thrust)}: " + (", ".join(shares) or _("beyond the curve")))
+        sentences.append(f"{name}, {unit.text(thrust)}: " + (", ".join(shares) or _("off the chart")))
     if unloading_n is not None:
-        sentences.append(_("A bearing becomes unloaded at %(force)s") % {"force": unit.text(unloading_n)})
+        sentences.append(_("A bearing unloads at %(force)s") % {"force": unit.text(unloading_n)})
     return ". ".join(sentences) + "."

@@ -77,7 +77,7 @@ def speed_chart(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("Permissible speed against the motor's speeds"),
+        title=_("Allowable speed vs. motor speed"),
         story=_story(bars, speeds),
         options=options,
     )

@@ -79,7 +79,7 @@ def warmth_chart(
     return chart_sheet(
         "".join(strokes),
         height=frame.bottom + 54,
-        title=_("%(what)s against the warmth of the shaft") % {"what": axis.title},
+        title=_("%(what)s vs. shaft temperature") % {"what": axis.title},
         story=_story(warmths, values, warmth_unit, levels),
         options=options,
     )

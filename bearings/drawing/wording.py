@@ -33,7 +33,7 @@ def part_name(part: Part) -> str:
     if part.kind == "shoulder":
         if part.ring == "inner":
             return _("flange of the mount")
-        return _("shoulder of the housing") if part.ring == "outer" else _("shoulder")
+        return _("housing shoulder") if part.ring == "outer" else _("shoulder")
     names = {
         "spacer": _("spacer"),
         "shim": _("shim"),
@@ -53,7 +53,7 @@ def ring_words(part: Part) -> str:
     if part.kind == "shoulder" and part.ring in ("inner", "outer"):
         return ""
     if part.kind == "snap_ring" and part.ring is not None:
-        return _("in its groove in the mount") if part.ring == "inner" else _("in its groove in the housing")
+        return _("in mount groove") if part.ring == "inner" else _("in housing groove")
     if part.ring is None:
         return _("ring not recorded")
     if part.ring == "inner":
@@ -74,15 +74,11 @@ def face_words(bearing: Bearing) -> str:
     """Return how the bearing lies."""
     if bearing.type == "angular_contact_ball":
         if bearing.wide_face is None:
-            return _("wide face of outer ring not recorded")
-        return (
-            _("wide face of outer ring down")
-            if bearing.wide_face == "down"
-            else _("wide face of outer ring up")
-        )
+            return _("wide face not recorded")
+        return _("wide face down") if bearing.wide_face == "down" else _("wide face up")
     if bearing.type == "spherical_roller_thrust":
         if bearing.wide_face is None:
-            return _("side of housing washer not recorded")
+            return _("housing washer side not recorded")
         return _("housing washer down") if bearing.wide_face == "down" else _("housing washer up")
     return type_name(bearing.type)
 

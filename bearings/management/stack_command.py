@@ -41,10 +41,10 @@ def read_content(name: str) -> bytes:
         with Path(name).open("rb") as file:
             return file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        message = _("This file does not exist. Give the name of a stack file, or - for standard input.")
+        message = _("File not found. Enter the name of a stack file, or - for standard input.")
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        message = _("This file cannot be read: %(reason)s.") % {"reason": reason}
+        message = _("File cannot be read: %(reason)s.") % {"reason": reason}
     raise StackFileError((mistake("file", name, message),))
 
 
@@ -69,7 +69,7 @@ class StackCommand(BaseCommand):
     def add_format(self, parser: CommandParser) -> None:
         """Add the option that chooses between text and JSON."""
         parser.add_argument(
-            "--format", choices=("text", "json"), default="text", help=_("how to answer (default: text)")
+            "--format", choices=("text", "json"), default="text", help=_("output format (default: text)")
         )
 
     def refuse(self, error: StackFileError, *, as_json: bool, usage: str = "") -> NoReturn:
@@ -88,7 +88,7 @@ class StackCommand(BaseCommand):
             yield
             sys.stdout.flush()
         except Exception as error:
-            words = _("The program failed on this file (%(kind)s). This is no verdict on the stack.")
+            words = _("The program failed on this file (%(kind)s). This is not a verdict on the stack.")
             with suppress(OSError, ValueError):
                 self.write_error(words % {"kind": type(error).__name__})
             # Not sys.exit: on its way out the interpreter would try the output that failed once more, and say 120.

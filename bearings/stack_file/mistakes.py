@@ -94,7 +94,7 @@ def accepted(spec: FieldSpec) -> str:
 def unknown_field(below: str, name: str, value: object, known: tuple[str, ...]) -> Mistake:
     """Return the mistake of a field that does not exist, with the nearest name that does."""
     nearest = get_close_matches(name[:LONGEST_ECHO], known, n=1, cutoff=0.0)
-    message = _('There is no field of this name here. The nearest known one is "%(nearest)s".') % {
+    message = _('Unknown field. Closest name: "%(nearest)s".') % {
         "nearest": nearest[0] if nearest else known[0]
     }
     return mistake(below + name, value, message)

@@ -49,11 +49,11 @@ class StackReader:
         if value is None:
             return {}
         if not isinstance(value, dict):
-            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            self.refuse(path, value, _("Not an object. Accepted: an object in braces."))
             return {}
         below = f"{path}." if path else ""
         for name in value.repeated if isinstance(value, JsonObject) else ():
-            self.refuse(below + name, value[name], _("This key comes more than once. Keep one of them."))
+            self.refuse(below + name, value[name], _("Duplicate key. Keep one."))
         for name, content in value.items():
             if name not in known:
                 self._unknown(below, str(name), content, known)
@@ -63,7 +63,7 @@ class StackReader:
         if len(self.mistakes) < MOST_NEAREST:
             self.mistakes.append(unknown_field(below, name, content, known))
         else:
-            self.refuse(below + name, content, _("There is no field of this name here."))
+            self.refuse(below + name, content, _("Unknown field. Remove it."))
 
     def fields(self, path: str, found: dict[str, object], specs: dict[str, FieldSpec]) -> Values:
         """Return the acceptable values of an object's plain fields; null counts as absent."""
@@ -79,7 +79,7 @@ class StackReader:
                 continue
             below = f"{path}.{name}" if path else name
             if raw is None:
-                self.refuse(below, None, f"{_('This field is required.')} {accepted(spec)}")
+                self.refuse(below, None, f"{_('Required.')} {accepted(spec)}")
                 continue
             value, wrong = check_value(spec, raw)
             if wrong is not None:
@@ -97,10 +97,10 @@ class StackReader:
         if value is None:
             return []
         if not isinstance(value, list):
-            self.refuse(path, value, _("This is not a list. Accepted: a list in square brackets."))
+            self.refuse(path, value, _("Not a list. Accepted: a list in square brackets."))
             return []
         if len(value) > most:
-            message = _("There are %(count)d entries. Accepted: at most %(most)d.")
+            message = _("Too many entries (%(count)d). Accepted: at most %(most)d.")
             self.refuse(path, f"{len(value)} entries", message % {"count": len(value), "most": most})
             return []
         return value
@@ -108,11 +108,11 @@ class StackReader:
     def item(self, path: str, value: object) -> Item | None:
         """Return one item of the stack, or nothing when it has a mistake."""
         if not isinstance(value, dict):
-            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            self.refuse(path, value, _("Not an object. Accepted: an object in braces."))
             return None
         kind, wrong = check_value(table.KIND, value.get("kind"))
         if kind is None:
-            reason = wrong or f"{_('This field is required.')} {accepted(table.KIND)}"
+            reason = wrong or f"{_('Required.')} {accepted(table.KIND)}"
             self.refuse(f"{path}.kind", value.get("kind"), reason)
             self._fields_of_any_kind(path, value)
             return None
@@ -138,7 +138,7 @@ class StackReader:
         self._angle(path, values)
         bore, outside = values.get("bore_mm"), values.get("outside_diameter_mm")
         if isinstance(bore, float) and isinstance(outside, float) and outside <= bore:
-            message = _("The outside diameter is not above the bore. Accepted: more than %(bore)g mm.")
+            message = _("Enter an outside diameter above the bore. Accepted: more than %(bore)g mm.")
             self.refuse(f"{path}.outside_diameter_mm", outside, message % {"bore": bore})
         return Bearing(**values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
 
@@ -149,10 +149,10 @@ class StackReader:
         one_way = kind in ONE_WAY_TYPES
         spec = table.BEARING["wide_face"]
         if one_way and face is None and self.version == 1:
-            message = _("This type carries one way only, so the way its wide face looks is required.")
+            message = _("This type carries thrust one way only. Enter which way the wide face points.")
             self.refuse(f"{path}.wide_face", None, f"{message} {accepted(spec)}")
         if not one_way and face is not None:
-            message = _("This type carries no thrust by its face. Leave the field out.")
+            message = _("This type has no wide face. Remove the field.")
             self.refuse(f"{path}.wide_face", face, message)
 
     def _angle(self, path: str, values: Values) -> None:
@@ -161,18 +161,18 @@ class StackReader:
         if values.get("type") != "angular_contact_ball" or not isinstance(angle, float):
             return
         if not low <= angle <= high:
-            message = _("The contact angle is outside its table. Accepted: %(low)g to %(high)g degrees.")
+            message = _("Contact angle is out of range. Accepted: %(low)g to %(high)g degrees.")
             self.refuse(f"{path}.contact_angle_deg", angle, message % {"low": low, "high": high})
 
     def guide(self, path: str, value: object) -> Guide | None:
         """Return one guide, or nothing when it has a mistake."""
         if not isinstance(value, dict):
-            self.refuse(path, value, _("This is not an object. Accepted: an object in braces."))
+            self.refuse(path, value, _("Not an object. Accepted: an object in braces."))
             return None
         before = len(self.mistakes)
         if value.get("kind") not in (None, "bearing"):
             self.refuse(
-                f"{path}.kind", value["kind"], _('A guide is a bearing. Accepted: "bearing" or nothing.')
+                f"{path}.kind", value["kind"], _('A guide must be a bearing. Accepted: "bearing" or no kind.')
             )
         one = self.bearing(path, value, table.GUIDE)
         own = {name: table.GUIDE[name] for name in table.OF_GUIDE}
@@ -196,7 +196,7 @@ class StackReader:
             return
         for name in ("minimum_speed_rpm", "maximum_speed_rpm"):
             if name in values:
-                message = _("A motor that runs across the line has no such speed. Leave one of the two out.")
+                message = _("An across-the-line motor has no drive speed. Remove one of the two fields.")
                 self.refuse(f"motor.{name}", values[name], message)
 
     def duty(self, value: object) -> tuple[DutyPoint, ...] | None:
@@ -208,14 +208,14 @@ class StackReader:
         for place, one in enumerate(self.entries("motor.duty", value, limit.MOST_DUTY_POINTS)):
             path = f"motor.duty[{place}]"
             if one is None:
-                self.refuse(path, one, _("This is not an object. Accepted: an object in braces."))
+                self.refuse(path, one, _("Not an object. Accepted: an object in braces."))
                 continue
             read = self.room(path, one, table.DUTY_POINT)
             if len(self.mistakes) == before:
                 points.append(DutyPoint(**read))  # type: ignore[arg-type]
         total = fsum(one.share for one in points)
         if len(self.mistakes) == before and abs(total - 1) > limit.SHARE_TOLERANCE * (1 + 1e-9):
-            message = _("The shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)g.")
+            message = _("Shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)g.")
             words = {"total": f"{total:.6g}", "near": limit.SHARE_TOLERANCE}
             self.refuse("motor.duty", f"{total:.6g}", message % words)
         return tuple(points)
@@ -233,14 +233,12 @@ class StackReader:
     def stack(self, value: object) -> Stack:
         """Return the whole stack; raise :class:`StackFileError` with every mistake."""
         if not isinstance(value, dict):
-            message = _(
-                'This is not a stack file. Accepted: an object that begins with "stack_file": 2 (or 1).'
-            )
+            message = _('Not a stack file. Accepted: an object that begins with "stack_file": 2 (or 1).')
             raise StackFileError((mistake(WHOLE_FILE, value, message),))
         found = self.members("", value, table.TOP_FIELDS)
         version = found.get("stack_file")
         if isinstance(version, bool) or not isinstance(version, int) or version not in table.VERSIONS:
-            self.refuse("stack_file", version, _("This version is not known. Accepted: 1 or 2."))
+            self.refuse("stack_file", version, _("Unknown version. Accepted: 1 or 2."))
         else:
             self.version = version
         motor = self.motor(found.get("motor"))
@@ -252,7 +250,7 @@ class StackReader:
             for place, one in enumerate(self.entries("items", raw, limit.MOST_ITEMS))
         ]
         if raw is None or raw == []:
-            self.refuse("items", raw, _("The stack is empty. Accepted: 1 to %d items.") % limit.MOST_ITEMS)
+            self.refuse("items", raw, _("Stack is empty. Accepted: 1 to %d items.") % limit.MOST_ITEMS)
         guides = [
             self.guide(f"guides[{place}]", one)
             for place, one in enumerate(self.entries("guides", found.get("guides"), MOST_GUIDES))

@@ -59,10 +59,10 @@ def nesting(text: str) -> int:
 
 def _decoded(content: bytes) -> str:
     if len(content) > MOST_BYTES:
-        message = _("The file has %(bytes)d bytes. Accepted: at most %(most)d bytes (1 MiB).")
+        message = _("File has %(bytes)d bytes. Accepted: at most %(most)d bytes (1 MiB).")
         _refuse(f"{len(content)} bytes", message % {"bytes": len(content), "most": MOST_BYTES})
     if content.startswith(BYTE_ORDER_MARK):
-        _refuse("EF BB BF", _("The file begins with a byte-order mark. Save it as UTF-8 without one."))
+        _refuse("EF BB BF", _("File starts with a byte-order mark. Save it as UTF-8 without one."))
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -75,10 +75,10 @@ def read_json(content: bytes) -> object:
     text = _decoded(content)
     depth = nesting(text)
     if depth > DEEPEST_NESTING:
-        message = _("The JSON is nested %(depth)d deep. Accepted: at most %(most)d.")
+        message = _("JSON is nested %(depth)d deep. Accepted: at most %(most)d.")
         _refuse(f"{depth} deep", message % {"depth": depth, "most": DEEPEST_NESTING})
     try:
         return json.loads(text, object_pairs_hook=_object, parse_int=_whole_number)
     except json.JSONDecodeError as error:
-        message = _("This is not JSON: look at line %(line)d, column %(column)d.")
+        message = _("Not valid JSON. Check line %(line)d, column %(column)d.")
         _refuse(text[error.pos : error.pos + 20], message % {"line": error.lineno, "column": error.colno})

@@ -17,29 +17,30 @@ from bearings.wording.labels import enumeration
 from bearings.wording.reasons import not_checked_sentence
 
 GAPS: Final[dict[str, Promise]] = {
-    "bore-unknown": gettext_lazy("Bore: the book does not give it."),
-    "outside-diameter-unknown": gettext_lazy("Outside diameter: the book does not give it."),
-    "outside-diameter-not-asked": gettext_lazy("Outside diameter: none was asked for."),
-    "height-unknown": gettext_lazy("Height: the book does not give it."),
-    "height-not-asked": gettext_lazy("Height: none was asked for."),
-    "contact-angle-unknown": gettext_lazy("Contact angle: the book does not give it."),
+    "bore-unknown": gettext_lazy("Bore is not in the book."),
+    "outside-diameter-unknown": gettext_lazy("Outside diameter is not in the book."),
+    "outside-diameter-not-asked": gettext_lazy("No outside diameter was entered."),
+    "height-unknown": gettext_lazy("Height is not in the book."),
+    "height-not-asked": gettext_lazy("No height was entered."),
+    "contact-angle-unknown": gettext_lazy("Contact angle is not in the book."),
 }
 SIZES: Final[dict[str, Promise]] = {
-    "bore-differs": gettext_lazy("The bore is %(found)s; %(asked)s is needed."),
-    "outside-diameter-differs": gettext_lazy("The outside diameter is %(found)s; %(asked)s is needed."),
+    "bore-differs": gettext_lazy("Bore is %(found)s; needs %(asked)s."),
+    "outside-diameter-differs": gettext_lazy("Outside diameter is %(found)s; needs %(asked)s."),
 }
 
 
 def _too_high(reason: Reason, figures: Figures) -> str:
     return _(
-        "The set of %(count)s is %(set)s high and the space %(space)s: %(difference)s too much; %(limit)s can come off "
-        "the spacers."
+        "The set of %(count)s is %(set)s high; the space is %(space)s. That is %(difference)s too high; the "
+        "spacers can give up %(limit)s."
     ) % _heights(reason, figures)
 
 
 def _too_low(reason: Reason, figures: Figures) -> str:
     return _(
-        "The set of %(count)s is %(set)s high and the space %(space)s: %(difference)s short; spacers make up %(limit)s."
+        "The set of %(count)s is %(set)s high; the space is %(space)s. That is %(difference)s too low; spacers "
+        "can make up %(limit)s."
     ) % _heights(reason, figures)
 
 
@@ -56,7 +57,7 @@ def _heights(reason: Reason, figures: Figures) -> dict[str, Any]:
 
 def _type_differs(reason: Reason, figures: Figures) -> str:
     given: Any = reason.params
-    return _("It is another type of bearing: %(found)s; the pattern asks for %(asked)s.") % {
+    return _("Different bearing type: %(found)s; the pattern needs %(asked)s.") % {
         "found": type_name(given["found"]),
         "asked": type_name(given["asked"]),
     }
@@ -74,7 +75,7 @@ def candidate_sentence(reason: Reason, units: Units = "si") -> str:
         sizes = {"found": figures.length(reason.value), "asked": figures.length(reason.limit)}
         return str(SIZES[reason.code]) % sizes
     if reason.code == "contact-angle-differs":
-        return _("The contact angle is %(found)g°; the pattern has %(asked)g°.") % {
+        return _("Contact angle is %(found)g°; the pattern has %(asked)g°.") % {
             "found": reason.value,
             "asked": reason.limit,
         }
@@ -95,7 +96,7 @@ def candidate_sentences(reasons: Iterable[Reason], units: Units = "si") -> list[
         text = candidate_sentence(reason, units)
         if others:
             words = ngettext(
-                "%(text)s Likewise bearing %(refs)s.", "%(text)s Likewise bearings %(refs)s.", len(others)
+                "%(text)s Same for bearing %(refs)s.", "%(text)s Same for bearings %(refs)s.", len(others)
             )
             text = words % {"text": text, "refs": enumeration(others)}
         sentences.append(text)

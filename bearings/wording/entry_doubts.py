@@ -30,8 +30,8 @@ def doubt_sentence(doubt: EntryDoubt, figures: Figures | None = None) -> str:
     if isinstance(doubt, BoundaryDoubt):
         return _boundary(doubt, reader)
     return _(
-        "The static rating %(static)s is %(ratio)s times the dynamic rating %(dynamic)s; for this type %(low)s to "
-        "%(high)s times is usual. Check both figures and their units."
+        "Static rating %(static)s is %(ratio)s times the dynamic rating %(dynamic)s; %(low)s to %(high)s is "
+        "usual for this type. Check both figures and their units."
     ) % {
         "static": reader.force(doubt.static_n),
         "dynamic": reader.force(doubt.dynamic_n),
@@ -43,16 +43,14 @@ def doubt_sentence(doubt: EntryDoubt, figures: Figures | None = None) -> str:
 
 def _unit_question(unit: str) -> str:
     return {
-        "lbf": _("Was this in pounds-force?"),
-        "kN": _("Was this in kilonewtons?"),
-        "kgf": _("Was this in kilograms-force?"),
+        "lbf": _("Is it in lbf?"),
+        "kN": _("Is it in kN?"),
+        "kgf": _("Is it in kgf?"),
     }[unit]
 
 
 def _rating(doubt: RatingDoubt, reader: Figures) -> str:
-    text = _(
-        "The %(field)s is entered as %(entered)s; the balls give about %(geometry)s (%(ratio)s times)."
-    ) % {
+    text = _("The %(field)s entered is %(entered)s; the balls suggest %(geometry)s (ratio %(ratio)s).") % {
         "field": field_label(doubt.field),
         "entered": reader.force(doubt.entered_n),
         "geometry": reader.force(doubt.geometry_n),
@@ -60,13 +58,11 @@ def _rating(doubt: RatingDoubt, reader: Figures) -> str:
     }
     if doubt.suspected:
         return f"{text} {_unit_question(doubt.suspected)}"
-    return f"{text} {_('Check the figure, its unit, and the count and diameter of the balls.')}"
+    return f"{text} {_('Check the figure, its unit, and the ball count and diameter.')}"
 
 
 def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
-    text = _(
-        "The %(field)s is entered as %(entered)s; a bearing of this size usually has about %(expected)s."
-    ) % {
+    text = _("The %(field)s entered is %(entered)s; about %(expected)s is usual for this size.") % {
         "field": field_label(doubt.field),
         "entered": reader.force(doubt.entered_n),
         "expected": reader.force(doubt.expected_n),
@@ -78,14 +74,14 @@ def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
 
 def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
     text = _(
-        "The %(field)s is entered as %(entered)s; bearings of this designation have %(standard)s; origin: %(origin)s."
+        "The %(field)s entered is %(entered)s; %(standard)s is standard for this designation (%(origin)s)."
     ) % {
         "field": field_label(doubt.field),
         "entered": reader.length(doubt.entered_mm),
         "standard": reader.length(doubt.standard_mm),
         "origin": doubt.origin,
     }
-    return f"{text} {_('Was this in inches?')}" if doubt.inches else text
+    return f"{text} {_('Is it in inches?')}" if doubt.inches else text
 
 
 def impossible_sentence(mistake: GeometryMistake) -> tuple[str, str]:
@@ -94,9 +90,9 @@ def impossible_sentence(mistake: GeometryMistake) -> tuple[str, str]:
     needed, there = reader.length(round(mistake.needed_mm, 3)), reader.length(round(mistake.there_mm, 3))
     if mistake.reason == "overlap":
         return "ball_count", _(
-            "The balls would overlap: together they need %(needed)s of the pitch circle, which has %(there)s. "
-            "Accepted: fewer or smaller balls, or a larger pitch diameter."
+            "The balls would overlap: they need %(needed)s of the pitch circle; it has %(there)s. Enter fewer "
+            "or smaller balls, or a larger pitch diameter."
         ) % {"needed": needed, "there": there}
     return "ball_diameter_mm", _(
-        "A ball of %(needed)s has no room: %(there)s are there. Accepted: a ball smaller than that."
+        "A %(needed)s ball does not fit; there is room for %(there)s. Enter a smaller ball."
     ) % {"needed": needed, "there": there}

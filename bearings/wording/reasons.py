@@ -26,12 +26,14 @@ def reason_sentence(reason: NotChecked, *, with_names: bool = False, refs: Seque
     own = reason.params.get("ref")
     named = list(refs) or ([] if own is None else [str(own)])
     if reason.reason != "missing":
-        return _("the method ends before these figures")
+        return _("outside the range of the method")
     names = _texts(reason, "fields")
+    if names == ["items"]:
+        return _("load sharing in this stack is not modeled")
     labels = enumeration([f"{field_label(one)} ({one})" if with_names else field_label(one) for one in names])
     if not named:
-        return _("not entered: %(fields)s") % {"fields": labels}
-    return _("%(part)s, not entered: %(fields)s") % {"part": part_label(named), "fields": labels}
+        return _("%(fields)s not entered") % {"fields": labels}
+    return _("%(fields)s not entered for %(part)s") % {"part": part_label(named), "fields": labels}
 
 
 def not_checked_sentence(reason: NotChecked) -> str:
@@ -73,7 +75,7 @@ def _arranged(arrangement: ArrangementResult) -> str:
     if arrangement.radial_only:
         clauses.append(_("%(refs)s none") % {"refs": enumeration(list(arrangement.radial_only))})
     if not clauses:
-        return _("No bearing of the stack carries thrust.")
+        return _("No bearing in the stack carries thrust.")
     order = arrangement.carries_down + arrangement.carries_up
     refs = sorted(order, key=int)
     pairs = [

@@ -16,52 +16,52 @@ from bearings.wording.labels import enumeration
 THRUST_INPUTS: Final[dict[str, Promise]] = {
     "thrust_factor_n_per_m": gettext_lazy("thrust factor K"),
     "head_duty_m": gettext_lazy("head at duty"),
-    "head_shut_off_m": gettext_lazy("head at shut-off"),
+    "head_shut_off_m": gettext_lazy("shutoff head"),
     "specific_gravity": gettext_lazy("specific gravity"),
-    "shaft_weight_n": gettext_lazy("weight of the line shaft"),
-    "shaft_diameter_mm": gettext_lazy("diameter of the line shaft"),
-    "shaft_length_m": gettext_lazy("length of the line shaft"),
-    "impeller_weight_n": gettext_lazy("weight of impellers and couplings"),
-    "suction_pressure_pa": gettext_lazy("pressure at the suction"),
-    "suction_diameter_mm": gettext_lazy("shaft diameter that the suction pressure lifts"),
-    "pump_up_thrust_n": gettext_lazy("up thrust by the pump maker"),
-    "static_head_m": gettext_lazy("static head that can drain back"),
+    "shaft_weight_n": gettext_lazy("line shaft weight"),
+    "shaft_diameter_mm": gettext_lazy("line shaft diameter"),
+    "shaft_length_m": gettext_lazy("line shaft length"),
+    "impeller_weight_n": gettext_lazy("impeller and coupling weight"),
+    "suction_pressure_pa": gettext_lazy("suction pressure"),
+    "suction_diameter_mm": gettext_lazy("shaft diameter at suction seal"),
+    "pump_up_thrust_n": gettext_lazy("upthrust (pump maker)"),
+    "static_head_m": gettext_lazy("static head (drains back)"),
     "specific_speed": gettext_lazy("specific speed"),
-    "operating_speed_rpm": gettext_lazy("working speed"),
-    "pump_reverse_speed_rpm": gettext_lazy("reverse speed by the pump maker"),
-    "pump_reverse_head_m": gettext_lazy("head that this reverse speed holds for"),
+    "operating_speed_rpm": gettext_lazy("operating speed"),
+    "pump_reverse_speed_rpm": gettext_lazy("reverse speed (pump maker)"),
+    "pump_reverse_head_m": gettext_lazy("head for that reverse speed"),
     "ratchet": gettext_lazy("non-reverse ratchet"),
-    "plate_down_thrust_n": gettext_lazy("down thrust on the plate"),
-    "plate_up_thrust_n": gettext_lazy("up thrust on the plate"),
-    "plate_meaning": gettext_lazy("what the plate means by thrust"),
-    "rotor_weight_n": gettext_lazy("weight of the motor's rotor"),
+    "plate_down_thrust_n": gettext_lazy("nameplate downthrust"),
+    "plate_up_thrust_n": gettext_lazy("nameplate upthrust"),
+    "plate_meaning": gettext_lazy("nameplate thrust basis"),
+    "rotor_weight_n": gettext_lazy("rotor weight"),
 }
 THRUST_FIGURES: Final[dict[str, Promise]] = {
-    "shaft_weight": gettext_lazy("weight of the line shaft"),
-    "rotating_weight": gettext_lazy("rotating weight of the pump"),
-    "suction_lift": gettext_lazy("lift of the suction pressure"),
+    "shaft_weight": gettext_lazy("line shaft weight"),
+    "rotating_weight": gettext_lazy("pump rotating weight"),
+    "suction_lift": gettext_lazy("suction pressure lift"),
     "hydraulic_duty": gettext_lazy("hydraulic thrust at duty"),
-    "hydraulic_shut_off": gettext_lazy("hydraulic thrust at shut-off"),
-    "down_duty": gettext_lazy("down thrust at duty"),
-    "down_shut_off": gettext_lazy("down thrust at shut-off"),
-    "down_worst": gettext_lazy("down thrust, the worse of both"),
-    "total_duty": gettext_lazy("with the rotor, at duty"),
-    "total_shut_off": gettext_lazy("with the rotor, at shut-off"),
-    "total_worst": gettext_lazy("with the rotor, the worse of both"),
-    "plate_external": gettext_lazy("what the plate allows from outside"),
-    "up_thrust": gettext_lazy("up thrust"),
-    "up_limit": gettext_lazy("up thrust that the motor is built for"),
-    "net_on_guide": gettext_lazy("up thrust less the rotor, on the guide bearing"),
-    "runaway_speed": gettext_lazy("reverse speed, nothing holding it"),
+    "hydraulic_shut_off": gettext_lazy("hydraulic thrust at shutoff"),
+    "down_duty": gettext_lazy("downthrust at duty"),
+    "down_shut_off": gettext_lazy("downthrust at shutoff"),
+    "down_worst": gettext_lazy("maximum downthrust"),
+    "total_duty": gettext_lazy("downthrust plus rotor, at duty"),
+    "total_shut_off": gettext_lazy("downthrust plus rotor, at shutoff"),
+    "total_worst": gettext_lazy("maximum downthrust plus rotor"),
+    "plate_external": gettext_lazy("external thrust the plate allows"),
+    "up_thrust": gettext_lazy("upthrust"),
+    "up_limit": gettext_lazy("motor upthrust rating"),
+    "net_on_guide": gettext_lazy("net upthrust on guide bearing"),
+    "runaway_speed": gettext_lazy("runaway reverse speed"),
     "reverse_speed": gettext_lazy("reverse speed"),
-    "reverse_thrust": gettext_lazy("down thrust while the column drains"),
-    "stretch_duty": gettext_lazy("stretch of the line shaft at duty"),
-    "stretch_shut_off": gettext_lazy("stretch of the line shaft at shut-off"),
+    "reverse_thrust": gettext_lazy("downthrust during backspin"),
+    "stretch_duty": gettext_lazy("line shaft stretch at duty"),
+    "stretch_shut_off": gettext_lazy("line shaft stretch at shutoff"),
 }
 THRUST_VERDICTS: Final[dict[str, Promise]] = {
-    "down_duty": gettext_lazy("down thrust at duty against the plate"),
-    "down_worst": gettext_lazy("worst down thrust against the plate"),
-    "up": gettext_lazy("up thrust of the pump against the motor"),
+    "down_duty": gettext_lazy("Downthrust at duty vs. plate"),
+    "down_worst": gettext_lazy("Maximum downthrust vs. plate"),
+    "up": gettext_lazy("Pump upthrust vs. motor"),
 }
 PLAIN: Final = frozenset({"specific_gravity", "specific_speed"})
 
@@ -104,19 +104,17 @@ def verdict_sentence(verdict: Verdict, figures: Figures) -> str:
     """Return why a comparison fails or could not be made; nothing when it passes."""
     if verdict.reason == "upward":
         return _(
-            "Running at duty, the pump lifts its shaft by %(force)s: that is a lasting up thrust, and no rating for "
-            "down thrust answers it. Ask the pump maker."
+            "At duty the pump lifts its shaft with %(force)s. That is continuous upthrust; a downthrust rating "
+            "does not cover it. Ask the pump maker."
         ) % {"force": figures.force(abs(verdict.value or 0.0))}
     if verdict.reason == "fallback":
-        return _(
-            "Only the fallback is there to compare with, and a rule of thumb approves nothing. Ask the motor's maker."
-        )
+        return _("Only the 30 % rule of thumb is available; it approves nothing. Ask the motor maker.")
     if verdict.missing:
-        return _("Not known: %(names)s.") % {"names": missing_words(verdict.missing)}
+        return _("Not checked. Enter %(names)s.") % {"names": missing_words(verdict.missing)}
     if verdict.verdict == "fail" and verdict.fallback:
-        return _("More than even the fallback of 30 % allows. Ask both makers.")
+        return _("Above even the 30 % rule of thumb. Ask both makers.")
     if verdict.verdict == "fail":
-        return _("More than the motor is built for. Ask both makers before it runs.")
+        return _("Above the motor's rating. Ask both makers before it runs.")
     return ""
 
 
@@ -130,15 +128,17 @@ def question_sentence(question: Question, figures: Figures) -> str:
     if question.code.startswith("factor"):
         return _factor_sentence(question, figures)
     if question.code == "shut-off-below-duty":
-        text = _("The head at shut-off, %(value)s, is below the head at duty, %(against)s; a pump's head falls with "
-                 "flow, with few exceptions.")  # fmt: skip
+        text = _(
+            "Shutoff head %(value)s is below head at duty %(against)s. Pump head normally falls with flow. "
+            "Check both.")  # fmt: skip
     elif question.code == "static-above-pump":
-        text = _("The static head, %(value)s, is above the highest head of the pump, %(against)s; it could not lift "
-                 "that far.")  # fmt: skip
+        text = _(
+            "Static head %(value)s is above the pump's highest head %(against)s. The pump could not lift that "
+            "far. Check both.")  # fmt: skip
     elif question.code == "rotor-above-plate":
-        text = _("The rotor, %(value)s, weighs more than the plate's whole down thrust, %(against)s.")
+        text = _("Rotor weight %(value)s is above the nameplate downthrust %(against)s. Check both.")
     else:
-        text = _("The up thrust, %(value)s, is above the down thrust, %(against)s; were the two exchanged?")
+        text = _("Upthrust %(value)s is above downthrust %(against)s. Were they swapped?")
     unit = question.about
     return text % {"value": shown(unit, value), "against": shown(unit, against)}
 
@@ -151,18 +151,18 @@ def _factor_sentence(question: Question, figures: Figures) -> str:
     }
     if question.reason == "shaft":
         text = _(
-            "The head would press on a circle of %(value)s only, less than the line shaft of %(against)s itself."
+            "This factor implies a %(value)s circle under pressure, smaller than the %(against)s line shaft."
         )
     elif question.reason == "plate":
-        text = _("The hydraulic thrust comes to %(value)s, far from the %(against)s on the motor's plate.")
+        text = _("Hydraulic thrust comes to %(value)s; the nameplate says %(against)s.")
     elif small:
-        text = _("A thrust factor of %(value)s is below the usual, from %(against)s.")
+        text = _("Thrust factor %(value)s is below the usual range (from %(against)s).")
     else:
-        text = _("A thrust factor of %(value)s is above the usual, up to %(against)s.")
+        text = _("Thrust factor %(value)s is above the usual range (up to %(against)s).")
     hint = (
-        _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in pounds for each foot?")
+        _("Check the unit: 1 lbf/ft is 14.6 N/m. Was it printed in lb/ft?")
         if small
-        else _("Is the unit right? 1 lbf/ft is 14.6 N/m: was it printed in newtons for each metre?")
+        else _("Check the unit: 1 lbf/ft is 14.6 N/m. Was it printed in N/m?")
     )
     return f"{text % values} {hint}"
 

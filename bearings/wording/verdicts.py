@@ -30,7 +30,7 @@ ASKS: Final[dict[str, Promise]] = {
     "motor.reverse_speed_rpm": gettext_lazy("How fast can the pump spin the motor backward?"),
     "motor.synchronous_speed_rpm": gettext_lazy("What is the synchronous speed?"),
     "motor.down_thrust_n": gettext_lazy("What is the pump's continuous downthrust?"),
-    "motor.maximum_down_thrust_n": gettext_lazy("What is the greatest downthrust (shut-off)?"),
+    "motor.maximum_down_thrust_n": gettext_lazy("What is the maximum downthrust (at shutoff)?"),
     "motor.up_thrust_n": gettext_lazy("What is the pump's momentary upthrust?"),
     "motor.rotor_weight_n": gettext_lazy("What does the rotor weigh?"),
     "motor.radial_load_n": gettext_lazy("What is the radial load on this stack?"),
@@ -45,7 +45,7 @@ ASKS: Final[dict[str, Promise]] = {
     "lubrication.contamination": gettext_lazy("How clean is the oil?"),
     "lubrication.ambient_c": gettext_lazy("What is the ambient temperature?"),
     "lubrication.external_heat_w": gettext_lazy("How much heat reaches the oil from outside?"),
-    "lubrication.heat_removed_w": gettext_lazy("How much heat do oil and cooler take away?"),
+    "lubrication.heat_removed_w": gettext_lazy("What is the capacity of the oil cooler?"),
     "wide_face": gettext_lazy("Which way does the wide face point, up or down?"),
     "pairing": gettext_lazy("Universal, matched or single?"),
     "set_id": gettext_lazy("Which matched set is it from?"),
@@ -55,15 +55,13 @@ ASKS: Final[dict[str, Promise]] = {
     "designation": gettext_lazy("What bearing number is marked on the ring?"),
     "cage_material": gettext_lazy("What is the cage made of?"),
     "fit_interference_um": gettext_lazy("What is the shaft fit? Measure bore and shaft."),
-    "pair_preload_n": gettext_lazy("What is the preload of a pair?"),
+    "pair_preload_n": gettext_lazy("What is the pair preload?"),
     "minimum_load_factor_n": gettext_lazy("Look up the minimum-load factor (A)."),
-    "limiting_speed_rpm": gettext_lazy("Look up the limiting speed, or the speed for oil."),
-    "grease_speed_rpm": gettext_lazy("Look up the speed for grease."),
-    "reference_speed_rpm": gettext_lazy("Look up the reference speed, or enter what cools the oil."),
-    "end_play_um": gettext_lazy("What is the end play of the guide?"),
-    "items": gettext_lazy(
-        "This program has no model for how these bearings share thrust. Ask the manufacturer or an engineer."
-    ),
+    "limiting_speed_rpm": gettext_lazy("Look up the limiting speed or oil speed."),
+    "grease_speed_rpm": gettext_lazy("Look up the grease speed."),
+    "reference_speed_rpm": gettext_lazy("Look up the reference speed, or enter the oil cooling."),
+    "end_play_um": gettext_lazy("What is the end play of the guide bearing?"),
+    "items": gettext_lazy("Load sharing in this stack is not modeled. Ask the maker or an engineer."),
 }
 
 
@@ -88,14 +86,14 @@ def headline_sentence(
     """Return the one line that a reader acts on, of a live answer and of a stored one alike."""
     subjects = enumeration([subject_label(one) for one in because])
     if verdict == "ok":
-        return _("OK. Everything this program checks is within its limits.")
+        return _("OK. Every check is within its limits.")
     if verdict == "not_proven":
         return _("NOT PROVEN. Open: %(subjects)s.") % {"subjects": subjects}
     first = next((one for one in findings if one.severity == verdict), None)
     if first is not None:
         words = {"verdict": verdict_label(verdict), "first": finding_sentence(first, units)}
         return _("%(verdict)s. %(first)s") % words
-    return _("%(verdict)s. Not settled: %(subjects)s.") % {
+    return _("%(verdict)s. Open: %(subjects)s.") % {
         "verdict": verdict_label(verdict),
         "subjects": subjects,
     }

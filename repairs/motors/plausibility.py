@@ -72,25 +72,30 @@ def _ambient_remarks(motor: Motor) -> list[Remark]:
 def _speed_remarks(motor: Motor) -> list[Remark]:
     frequency, poles, speed = motor.si("frequency_hz"), motor.si("poles"), motor.si("rated_speed_rpm")
     if poles is not None and int(poles) % 2:
-        return [Remark("warn", _("{poles} poles: poles come in pairs.").format(poles=int(poles)))]
+        return [
+            Remark("warn", _("{poles} poles is odd. Enter an even number of poles.").format(poles=int(poles)))
+        ]
     if frequency is None or speed is None:
-        return [Remark("not_checked", _("Speed against poles: frequency or speed is not read."))]
+        return [Remark("not_checked", _("RPM vs. poles: frequency or full-load RPM not entered."))]
     figures = {"speed": f"{speed:g}", "frequency": f"{frequency:g}", "poles": int(poles or 0)}
     if poles is None:
         if poles_from_speed(speed, frequency) is not None:
             return []
-        text = _("{speed} rpm is far from every synchronous speed at {frequency} Hz.")
+        text = _("{speed} rpm is not near any synchronous speed at {frequency} Hz. Check RPM and frequency.")
         return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
     synchronous = speed_without_slip_rpm(frequency, int(poles))
     figures["synchronous"] = f"{synchronous:g}"
     if speed > synchronous:
         text = _(
-            "{speed} rpm is above {synchronous} rpm, the synchronous speed of {poles} poles at {frequency} Hz. "
-            "A loaded motor runs below it."
+            "{speed} rpm is above the synchronous speed, {synchronous} rpm ({poles} poles, {frequency} Hz). A "
+            "loaded motor runs below it. Check the plate."
         )
         return [Remark("warn", text.format(**figures), "120 f / p")]
     if 1 - speed / synchronous > LARGEST_SLIP:
-        text = _("{speed} rpm does not fit {poles} poles at {frequency} Hz (without slip {synchronous} rpm).")
+        text = _(
+            "{speed} rpm does not fit {poles} poles at {frequency} Hz (synchronous {synchronous} rpm). Check "
+            "the plate."
+        )
         return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
     return []
 
@@ -103,18 +108,18 @@ def _drive_remarks(motor: Motor) -> list[Remark]:
     lowest = motor.si("minimum_speed_rpm")
     if motor.si("fixed_speed") == "yes" and (lowest is not None or highest is not None):
         text = _(
-            "The motor runs across the line, but drive speeds are entered. Clear the drive speeds, or choose “on "
-            "a drive”."
+            "Supply is across the line, but drive speeds are entered. Clear the drive speeds, or choose “on a "
+            "drive (VFD)”."
         )
         found.append(Remark("warn", text))
     if lowest is not None and rated is not None and lowest > rated:
-        text = _("The drive's lowest speed, {lowest} rpm, is above the rated speed, {rated} rpm.")
+        text = _("Min. drive RPM {lowest} is above full-load RPM {rated}. Check both.")
         found.append(Remark("note", text.format(lowest=f"{lowest:g}", rated=f"{rated:g}")))
     if rated is not None and highest is not None and highest < rated:
-        text = _("The drive's highest speed, {highest} rpm, is below the rated speed, {rated} rpm.")
+        text = _("Max. drive RPM {highest} is below full-load RPM {rated}. Check both.")
         found.append(Remark("note", text.format(highest=f"{highest:g}", rated=f"{rated:g}")))
     if reverse is not None and motor.si("non_reverse") == "yes":
-        text = _("A reverse speed is given though a ratchet keeps the motor from turning back.")
+        text = _("Backspin RPM is entered, but the motor has a non-reverse ratchet. Check both.")
         found.append(Remark("note", text))
     return found
 
@@ -126,15 +131,16 @@ def _current_remarks(motor: Motor) -> list[Remark]:
     phases = int(motor.si("phases") or 3)
     if None in (power, voltage, current, efficiency, factor) or phases == 2:
         text = _(
-            "Current against power: power, voltage, current, efficiency or power factor is not read, "
-            "or the motor has two phases."
+            "FLA vs. power: power, volts, FLA, efficiency or power factor not entered, or not a 1- or 3-phase "
+            "motor."
         )
         return [Remark("not_checked", text)]
     expected = full_load_current_a(power, voltage, efficiency / 100, factor, phases)
     if abs(expected - current) / current <= CURRENT_TOLERANCE:
         return []
     text = _(
-        "{current} A on the plate; power, voltage, efficiency and power factor give {expected} A, over 10 % apart."
+        "FLA is {current} A; power, volts, efficiency and power factor give {expected} A, over 10 % apart. "
+        "Check the plate."
     )
     return [Remark("warn", text.format(current=f"{current:g}", expected=f"{expected:.1f}"), COMMON_PRACTICE)]
 
@@ -143,7 +149,7 @@ def _letter_remarks(motor: Motor) -> list[Remark]:
     letter = motor.si("code_letter")
     found = []
     if letter is not None and str(letter).strip().upper() not in CODE_LETTERS:
-        text = _("“{letter}” is no locked-rotor code letter. Known: {letters}.")
+        text = _("“{letter}” is not a locked-rotor code letter. Use {letters}.")
         found.append(
             Remark(
                 "warn",
@@ -155,9 +161,9 @@ def _letter_remarks(motor: Motor) -> list[Remark]:
         motor.si(key) for key in ("current_a", "service_factor_current_a", "service_factor")
     )
     if rated is not None and at_factor is not None and at_factor < rated:
-        found.append(Remark("warn", _("The current at service factor is below the rated current.")))
+        found.append(Remark("warn", _("SF amps are below FLA. Check both.")))
     if at_factor is not None and factor == 1:
-        text = _("A current at service factor is given, but the service factor is 1.")
+        text = _("SF amps are entered, but SF is 1.")
         found.append(Remark("note", text))
     return found
 
@@ -168,16 +174,16 @@ def _thrust_remarks(motor: Motor) -> list[Remark]:
         motor.si(k) for k in ("down_thrust_n", "maximum_down_thrust_n", "rotor_weight_n")
     )
     if down is not None and highest is not None and highest < down:
-        found.append(Remark("warn", _("The highest down thrust is below the continuous one.")))
+        found.append(Remark("warn", _("Max. downthrust is below continuous downthrust. Check both.")))
     if motor.is_vertical and down is None:
-        found.append(Remark("not_checked", _("Loads of the stack: the continuous down thrust is not read.")))
+        found.append(Remark("not_checked", _("Stack loads: continuous downthrust not entered.")))
     if motor.is_vertical and weight is None:
-        found.append(Remark("not_checked", _("Loads of the stack: the rotor weight is not known.")))
+        found.append(Remark("not_checked", _("Stack loads: rotor weight not entered.")))
     if motor.is_vertical and motor.si("up_thrust_n") is None:
-        found.append(Remark("not_checked", _("Up thrust: it is not read, so nothing is checked against it.")))
+        found.append(Remark("not_checked", _("Upthrust not entered; it was not checked.")))
     from_sheet = "sheet" in motor.nameplate.get("down_thrust_n", {})
     if down is not None and motor.si("thrust_basis") is None and not from_sheet:
-        text = _("Whether the thrust on the plate includes the rotor is not recorded; taken as external.")
+        text = _("Plate thrust not marked as external or total. Taken as external (without rotor).")
         found.append(Remark("note", text, COMMON_PRACTICE))
     return found
 
@@ -186,7 +192,7 @@ def _oil_remarks(motor: Motor) -> list[Remark]:
     grade = motor.si("oil_iso_vg")
     if grade is None or grade in OIL_GRADES:
         return []
-    text = _("ISO VG {grade} is no grade of ISO 3448. Nearest grades: {near}.")
+    text = _("ISO VG {grade} is not an ISO 3448 grade. Nearest grades: {near}.")
     near = sorted(sorted(OIL_GRADES, key=lambda one: abs(one - grade))[:2])
     words = ", ".join(str(one) for one in near)
     return [Remark("warn", text.format(grade=f"{grade:g}", near=words), "ISO 3448: from memory, unverified")]
@@ -196,6 +202,6 @@ def _duty_remarks(motor: Motor) -> list[Remark]:
     if not duty_is_begun(motor) or duty_parts(motor):
         return []
     text = _(
-        "Life over the duty: give share, speed and thrust of every part, and shares that add up to 100 %."
+        "Life over the duty cycle: enter percent, RPM and downthrust for every part; parts must total 100 %."
     )
     return [Remark("not_checked", text)]

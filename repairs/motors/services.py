@@ -38,7 +38,7 @@ class KnownSerialError(MotorError):
     """The customer has a motor with this serial number already."""
 
     def __init__(self, motor: Motor) -> None:
-        words = _("{customer} already has a motor with serial number {serial}: {motor}. Take that one.")
+        words = _("{customer} already has a motor with serial no. {serial}: {motor}. Use that motor.")
         super().__init__(
             words.format(customer=motor.customer, serial=motor.serial, motor=motor.tag or _("no tag")),
             "serial",
@@ -63,9 +63,9 @@ def change_motor(*, actor: Actor, motor: Motor, version: int, **fields: Any) -> 
     _refuse_unknown(fields)
     motor = Motor.objects.select_for_update(of=("self",)).select_related("customer", "site").get(pk=motor.pk)
     if motor.merged_into_id is not None:
-        raise MotorError(_("This motor was merged into another one. Change that one."))
+        raise MotorError(_("This motor was merged into another one. Edit that one."))
     if motor.version != version:
-        raise StaleMotorError(_("Somebody changed this motor meanwhile. Compare both before you save."))
+        raise StaleMotorError(_("Someone else changed this motor. Compare both before you save."))
     before, asked = _told(motor, tuple(fields)), _asked_of_bearings(motor)
     for name, value in fields.items():
         setattr(motor, name, value)
@@ -88,17 +88,15 @@ def _saved(motor: Motor) -> None:
     """Check a motor as a whole and save it."""
     motor.tag, motor.serial = " ".join(motor.tag.split()), " ".join(motor.serial.split())
     if motor.serial_state not in STATES:
-        raise MotorError(_("Say how the serial number was read."), "serial_state")
+        raise MotorError(_("Choose how the serial no. was read."), "serial_state")
     if motor.serial_state in UNREADABLE and motor.serial:
         raise MotorError(
-            _("A serial number is typed, but said to be illegible or missing. Accepted: one of the two."),
+            _("A serial no. is entered but marked illegible or missing. Change one of the two."),
             "serial",
         )
     if not motor.tag and not motor.serial and motor.serial_state not in UNREADABLE:
         raise MotorError(
-            _(
-                "Give the serial number or the customer's tag, or say that the number is illegible or missing."
-            ),
+            _("Enter the serial no. or the customer's tag, or mark the serial no. illegible or missing."),
             "serial",
         )
     if motor.site is not None and motor.site.customer_id != motor.customer_id:

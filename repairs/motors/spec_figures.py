@@ -97,7 +97,7 @@ def _in_si(spec: FieldSpec, number: float, written: str, typed: str) -> float:
     if unit is None:
         names = ", ".join(one.name for one in _units(spec)) or unit_sign(spec)
         raise forms.ValidationError(
-            _("“{typed}” is in a unit that is not known here. Accepted: {units}.").format(
+            _("“{typed}” has an unknown unit. Use {units}.").format(
                 typed=typed[:40], units=names or _("a number without a unit")
             )
         )

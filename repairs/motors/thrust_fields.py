@@ -13,10 +13,10 @@ from repairs.motors.models import Motor
 from repairs.motors.nameplate import YES_NO, PlateField, plate_entry
 
 GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
-    ("pump", _("Pump: from its data sheet or curve")),
-    ("weights", _("What turns with the pump")),
-    ("backspin", _("When the column drains back")),
-    ("motor", _("Motor: from its plate or maker")),
+    ("pump", _("Pump (data sheet or curve)")),
+    ("weights", _("Pump rotating weights")),
+    ("backspin", _("Backspin (column drains back)")),
+    ("motor", _("Motor (nameplate or maker)")),
 )
 
 
@@ -35,7 +35,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("head_shut_off_m", "pump", "head", 0.5, 4000),
     _n("specific_gravity", "pump", "plain", 0.4, 2.5),
     _n("pump_up_thrust_n", "pump", "force", 0, 1e7),
-    PlateField("pump_source", _("where these come from: data sheet or curve, number, date"), "pump"),
+    PlateField("pump_source", _("Source: document, no., date"), "pump"),
     _n("shaft_diameter_mm", "weights", "length", 5, 500),
     _n("shaft_length_m", "weights", "head", 0.1, 2000),
     _n("shaft_weight_n", "weights", "force", 0, 1e6),
@@ -50,15 +50,15 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _c("ratchet", "backspin", *YES_NO),
     _c(
         "plate_meaning", "motor",
-        ("external", _("external, without the rotor")), ("total", _("total, with the rotor")),
-        ("unknown", _("nobody knows")),
+        ("external", _("external (without rotor)")), ("total", _("total (with rotor)")),
+        ("unknown", _("unknown")),
     ),
     _n("plate_down_thrust_n", "motor", "force", 1, 1e7),
     _n("plate_up_thrust_n", "motor", "force", 0, 1e7),
     _n("rotor_weight_n", "motor", "force", 1, 1e7),
     _c(
-        "up_fallback", "motor", ("asked", _("take 30 % of the rated down thrust")),
-        label=_("up thrust, where neither plate nor pump maker says it"),
+        "up_fallback", "motor", ("asked", _("use 30 % of rated downthrust")),
+        label=_("If upthrust is not given"),
     ),
 )  # fmt: skip
 BY_KEY: Final = {field.key: field for field in FIELDS}

@@ -41,7 +41,7 @@ class ThrustQuestionError(MotorError):
     """Figures look unlikely; a person has to say that they are right."""
 
     def __init__(self, questions: tuple[ThrustQuestion, ...]) -> None:
-        super().__init__(_("Some figures look unlikely. Look again, or say that they are right as typed."))
+        super().__init__(_("Some figures look unlikely. Check them, or confirm them as entered."))
         self.questions = questions
 
 
@@ -67,7 +67,7 @@ def save_thrust_sheet(
     if any(question.code not in agreed for question in questions):
         raise ThrustQuestionError(questions)
     if not entries:
-        raise MotorError(_("Nothing is filled in yet. Give at least one figure; all of them are optional."))
+        raise MotorError(_("Enter at least one figure."))
     kept = {key: dict(entry) for key, entry in entries.items()}
     before = newest.entries if newest else {}
     if newest is not None and kept == before:
@@ -89,9 +89,7 @@ def save_thrust_sheet(
 
 def _refuse_stale(newest: ThrustSheet | None, version: int) -> None:
     if version != (newest.version if newest else 0):
-        raise StaleMotorError(
-            _("Somebody changed this thrust sheet meanwhile. Compare both before you save.")
-        )
+        raise StaleMotorError(_("Someone else changed this thrust sheet. Compare both before you save."))
 
 
 def _next_revision(motor: Motor, before: ThrustSheet | None, reason: str) -> ThrustSheet:
@@ -99,7 +97,7 @@ def _next_revision(motor: Motor, before: ThrustSheet | None, reason: str) -> Thr
     if before is None:
         return ThrustSheet(motor=motor)
     if not reason:
-        words = _("Revision {number} is signed and stays as it is. Say why a new one is made.")
+        words = _("Revision {number} is signed and locked. Enter a reason for the new revision.")
         raise MotorError(words.format(number=before.revision), "reason")
     return ThrustSheet(
         motor=motor, revision=before.revision + 1, version=before.version + 1, reason=reason[:200]
@@ -124,7 +122,7 @@ def sign_thrust_sheet(*, actor: Actor, sheet: ThrustSheet, version: int) -> Thru
     """Sign the newest revision; from then on it never changes."""
     sheet = _locked(sheet, version)
     if sheet.is_signed:
-        raise MotorError(_("This revision is signed already."))
+        raise MotorError(_("This revision is already signed."))
     _sign(actor, sheet)
     sheet.save()
     return sheet
@@ -135,7 +133,7 @@ def _locked(sheet: ThrustSheet, version: int) -> ThrustSheet:
     newest = ThrustSheet.objects.filter(motor_id=sheet.motor_id).order_by("-revision").first()
     _refuse_stale(newest, version)
     if newest is None or newest.pk != sheet.pk:
-        raise StaleMotorError(_("A newer revision of this thrust sheet stands. Look at that one."))
+        raise StaleMotorError(_("There is a newer revision of this thrust sheet. Open it first."))
     return newest
 
 
@@ -178,7 +176,7 @@ def use_thrust_sheet(
     for key, value in figures_to_use(sheet).items():
         chosen, own = choices.get(key, ""), plate_entry(plate.get(key))
         if chosen not in ("plate", "sheet"):
-            words = _("{label}: choose between the plate and the sheet.")
+            words = _("{label}: choose plate or sheet.")
             raise MotorError(words.format(label=PLATE[key].label), key)
         if chosen == "sheet" and not _says_the_same(own, value):
             plate[key] = _inferred(key, value, own, sheet, units)

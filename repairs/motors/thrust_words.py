@@ -25,8 +25,8 @@ from bearings.public import (
 )
 
 MEANINGS: Final = {
-    "external": gettext_lazy("external, without the rotor"),
-    "total": gettext_lazy("total, with the rotor"),
+    "external": gettext_lazy("external (without rotor)"),
+    "total": gettext_lazy("total (with rotor)"),
 }
 # What a paper has room for.
 ON_PAPER: Final = (
@@ -35,37 +35,37 @@ ON_PAPER: Final = (
 TOPICS: Final[tuple[tuple[Any, tuple[str, ...]], ...]] = (
     (gettext_lazy("Weights"), ("shaft_weight", "rotating_weight", "suction_lift")),
     (
-        gettext_lazy("Down thrust"),
+        gettext_lazy("Downthrust"),
         ("hydraulic_duty", "hydraulic_shut_off", "down_duty", "down_shut_off", "down_worst"),
     ),
     (
-        gettext_lazy("With the rotor, and the plate"),
+        gettext_lazy("Total with rotor vs. plate"),
         ("total_duty", "total_shut_off", "total_worst", "plate_external"),
     ),
-    (gettext_lazy("Up thrust"), ("up_thrust", "up_limit", "net_on_guide")),
-    (gettext_lazy("When the column drains back"), ("runaway_speed", "reverse_speed", "reverse_thrust")),
-    (gettext_lazy("Line shaft, for setting the lift"), ("stretch_duty", "stretch_shut_off")),
+    (gettext_lazy("Upthrust"), ("up_thrust", "up_limit", "net_on_guide")),
+    (gettext_lazy("Backspin (column drains back)"), ("runaway_speed", "reverse_speed", "reverse_thrust")),
+    (gettext_lazy("Line shaft stretch (for lift setting)"), ("stretch_duty", "stretch_shut_off")),
 )
 CAUTIONS: Final = (
     (
         "warning",
         gettext_lazy(
-            "When the pump stops and the column drains, it drives the motor backwards. Never start the motor while it "
-            "turns backwards: shafts and ratchets break. Wait until it stands; a delay on the starter helps."
+            "When the pump stops and the column drains, it spins the motor backward. Never start the motor "
+            "while it spins backward: shafts and ratchets break. Wait until it stops; use a starter delay."
         ),
     ),
     (
         "caution",
         gettext_lazy(
-            "A ratchet counts only while it works: inspect pins, plate and springs each time the stack is open. Try it "
-            "by hand only, locked out."
+            "A ratchet protects only while it works. Inspect pins, plate and springs each time the stack is "
+            "open. Try it by hand only when locked out."
         ),
     ),
     (
         "notice",
         gettext_lazy(
-            "Local codes and your employer's program govern. The pump manufacturer's data and both manufacturers' "
-            "instructions come before these figures. They aid licensed practice and do not replace it."
+            "Follow local codes, your company's safety program, and the pump and motor manufacturers' data. "
+            "These figures support licensed practice; they do not replace it."
         ),
     ),
 )
@@ -105,7 +105,7 @@ def _value_words(figure: ThrustFigure, figures: Figures) -> str:
     if figure.value is None:
         return ""
     if figure.name == "net_on_guide" and figure.value <= 0:
-        return _("none: the rotor holds with {force}").format(force=figures.force(-figure.value))
+        return _("none: rotor weight exceeds upthrust by {force}").format(force=figures.force(-figure.value))
     return thrust_value(figure.name, figure.value, figures)
 
 
@@ -137,20 +137,20 @@ def verdict_rows(verdicts: Iterable[ThrustVerdict], units: Units) -> list[dict[s
 
 def meaning_words(summary: Mapping[str, Any]) -> str:
     """Return what a person said that the plate means by thrust."""
-    return str(MEANINGS.get(summary.get("meaning", ""), _("not known")))
+    return str(MEANINGS.get(summary.get("meaning", ""), _("unknown")))
 
 
 def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
     """Return the sheet's main figures as label and value: unknown ones say what they lack, fallbacks are marked."""
     result, figures = thrust_from_values(summary), Figures(units, exact=True)
-    rows = [[_("thrust on the plate means"), meaning_words(summary)]]
+    rows = [[_("plate thrust"), meaning_words(summary)]]
     for name in ON_PAPER:
         row = figure_row(result.figure(name), figures)
         words = row.value or _("unknown: {names}").format(names=row.missing)
         if row.fallback:
-            words = f"{words} ({_('fallback, common practice, no source')})"
+            words = f"{words} ({_('rule of thumb, no source')})"
         if name == "reverse_speed" and summary.get("ratchet") == "yes":
-            words = _("held by the ratchet; inspect it")
+            words = _("ratchet prevents backspin; inspect it")
         elif name == "reverse_speed" and "specific_speed" in result.figure(name).inputs and row.value:
             words = f"{words} ({_('estimate; ask the pump maker')})"
         rows.append([row.label, words])

@@ -34,7 +34,7 @@ def _speeds(motor: Motor) -> list[Worked]:
     shown = f"{grouped(synchronous)}\u00a0rpm" if synchronous else ""
     return [
         Worked(_("synchronous speed"), shown, "120 f / p"),
-        Worked(_("slip at rated load"), slip, "1 − n / n₀"),
+        Worked(_("full-load slip"), slip, "1 − n / n₀"),
     ]
 
 
@@ -44,7 +44,7 @@ def _torque(motor: Motor, units: str) -> Worked:
     if power is not None and speed:
         torque = full_load_torque_nm(power, speed)
         value = f"{torque / (LBF_N * FOOT_M):.4g}\u00a0lbf ft" if units == "us" else f"{torque:.4g}\u00a0N m"
-    return Worked(_("torque at rated load"), value, "P / ω")
+    return Worked(_("full-load torque"), value, "P / ω")
 
 
 def _current(motor: Motor) -> Worked:
@@ -54,7 +54,7 @@ def _current(motor: Motor) -> Worked:
     value = ""
     if None not in (power, voltage, factor, efficiency) and phases != 2:
         value = f"{full_load_current_a(power, voltage, efficiency / 100, factor, phases):.4g}\u00a0A"
-    return Worked(_("current expected at rated load"), value, "P / (√3 U η cos φ)")
+    return Worked(_("expected FLA"), value, "P / (√3 U η cos φ)")
 
 
 def _locked_rotor(motor: Motor) -> Worked:
@@ -70,7 +70,7 @@ def _locked_rotor(motor: Motor) -> Worked:
                 else _("{low} A and more").format(low=f"{low:.4g}")
             )
     return Worked(
-        _("locked-rotor current by the code letter"),
+        _("locked-rotor amps (code letter)"),
         value,
         _("kVA/hp of NEMA MG 1 (from memory, unverified) × hp / (√3 U)"),
     )

@@ -36,7 +36,7 @@ from bearings.public import (
 from repairs.office.range_charts import life_limits, life_ranges_chart, options_of, warmth_charts
 from repairs.work_orders.headlines import entered_cases
 
-MIDDLE: Final = gettext_lazy("What is not entered stands in the middle of its range.")
+MIDDLE: Final = gettext_lazy("Missing data is taken at mid-range.")
 SHARES: Final = tuple(share / 10 for share in range(2, 19))  # of the running case's thrust
 
 
@@ -47,21 +47,21 @@ def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tupl
     gave the answer: a curve must pass through the figures beside it.
     """
     answer = stored.answer
-    speeds = (_("Permissible speed against the motor's speeds"), "", _speed_chart(answer, stack, units))
+    speeds = (_("Allowable speed vs. motor speed"), "", _speed_chart(answer, stack, units))
     if stored.engine_version != VERSION:
         charts = [speeds]
     else:
         warm = check_stack(stack).judgement.middle.warm_sharing
         charts = [
-            (_("Load on each bearing, cold"), _net_words(stack, units), _load_chart(answer, stack, units)),
+            (_("Bearing load, cold"), _net_words(stack, units), _load_chart(answer, stack, units)),
             (
-                _("Load on each bearing, mounted and warm"),
+                _("Bearing load, mounted and warm"),
                 str(MIDDLE),
                 _load_chart(answer, stack, units, warm),
             ),
-            (_("What each figure does to the life"), "", life_ranges_chart(answer, stack, units)),
+            (_("How each figure affects life"), "", life_ranges_chart(answer, stack, units)),
             *warmth_charts(stack, units),
-            (_("Life of the stack against its load"), "", _life_chart(answer, stack, units)),
+            (_("Stack life vs. load"), "", _life_chart(answer, stack, units)),
             speeds,
         ]
     # Made by bearings.charts, which escapes every text.
@@ -71,8 +71,8 @@ def charts_of(stored: StoredAssessment, stack: Stack, units: Units) -> list[tupl
 def _net_words(stack: Stack, units: Units) -> str:
     weight = stack.motor.rotor_weight_n
     if stack.motor.mounting != "vertical" or weight is None:
-        return _("The net thrust is the external thrust.")
-    words = _("The net thrust is the external thrust and the rotor's weight of {force} together.")
+        return _("Net thrust is the external thrust.")
+    words = _("Net thrust is external thrust plus rotor weight ({force}).")
     return words.format(force=Figures(units).force(weight))
 
 

@@ -20,10 +20,10 @@ ROLES: Final[dict[str, Promise]] = {
 }
 TAKING: Final[dict[str, Promise]] = {
     "none": gettext_lazy("nothing"),
-    "locates": gettext_lazy("all of it"),
-    "after_play": gettext_lazy("nothing within its end play"),
-    "shares": gettext_lazy("not proven: no end play beside the stack"),
-    "unknown": gettext_lazy("not proven: face or end play not known"),
+    "locates": gettext_lazy("all"),
+    "after_play": gettext_lazy("nothing within end play"),
+    "shares": gettext_lazy("not proven: shares with the stack, no end play"),
+    "unknown": gettext_lazy("not proven: face or end play missing"),
 }
 GUIDE_COLUMNS: Final = (
     ("permissible_rpm", "rpm"), ("axial_n", "N"), ("radial_n", "N"), ("equivalent_load_n", "N"), ("l10h", "h"),
@@ -56,7 +56,7 @@ def _float(row: Mapping[str, Any], figures: Figures) -> str:
     if row["growth_um"] is None:
         return str(NOT_CHECKED)
     grown = figures.small_length(round(row["growth_um"], 1))
-    words = {True: _("{growth}, within its end play"), False: _("{growth}, more than its end play")}
+    words = {True: _("{growth}, within end play"), False: _("{growth}, more than end play")}
     return words.get(row["float_enough"], "{growth}").format(growth=grown)
 
 

@@ -43,7 +43,7 @@ def heat_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> dic
 def _printed(stack: Stack, ref: str, figures: Figures) -> str:
     bearings = [item for item in stack.items if isinstance(item, Bearing)]
     speed = bearings[int(ref) - 1].reference_speed_rpm
-    return _("not given") if speed is None else figures.speed(speed)
+    return _("not entered") if speed is None else figures.speed(speed)
 
 
 def _facts(thermal: Mapping[str, Any], figures: Figures) -> list[tuple[str, str]]:
@@ -51,7 +51,7 @@ def _facts(thermal: Mapping[str, Any], figures: Figures) -> list[tuple[str, str]
     cooling, need = thermal["cooling"], thermal["need"]
     facts: list[tuple[str, str]] = []
     if need is not None:
-        name = _("lost at {speed}, {name}").format(
+        name = _("bearing losses at {speed} ({name})").format(
             speed=figures.speed(need["speed_rpm"]), name=speed_label(need["speed"])
         )
         spread = _("{friction} ({low} to {high})").format(
@@ -61,22 +61,20 @@ def _facts(thermal: Mapping[str, Any], figures: Figures) -> list[tuple[str, str]
         )
         facts.append((name, spread))
     for label, value in (
-        (_("taken by the seats, estimated"), cooling["seats_w"]),
-        (_("taken by the oil"), cooling["oil_w"]),
-        (_("reaches the stack from outside"), cooling["external_w"]),
+        (_("carried away by seats (estimate)"), cooling["seats_w"]),
+        (_("carried away by oil"), cooling["oil_w"]),
+        (_("heat from outside"), cooling["external_w"]),
     ):
         if value is not None:
             facts.append((label, figures.power(value)))
     if cooling["available_w"] is not None:
         given = cooling["basis"] == "given"
-        label = _("taken away in all, as entered") if given else _("taken away in all, estimated")
+        label = _("total cooling (entered)") if given else _("total cooling (estimate)")
         facts.append((label, figures.power(cooling["available_w"])))
     if need is not None and need["beyond_seats_w"] is not None:
-        facts.append((_("left to oil or coil"), figures.power(need["beyond_seats_w"])))
+        facts.append((_("left for oil or coil"), figures.power(need["beyond_seats_w"])))
     if need is not None and need["oil_flow_l_min"] is not None:
-        facts.append(
-            (_("oil flow that takes this, at the warming given"), f"{need['oil_flow_l_min']:.1f}\u00a0l/min")
-        )
+        facts.append((_("oil flow needed at the entered rise"), f"{need['oil_flow_l_min']:.1f}\u00a0l/min"))
     return facts
 
 
@@ -84,11 +82,9 @@ def _speed(thermal: Mapping[str, Any], stack: Stack, figures: Figures) -> str:
     """Return in one sentence the speed at which heat is in balance, and what it is worth."""
     given, estimated = thermal["permissible_rpm"], thermal["estimated_permissible_rpm"]
     if given is not None:
-        return _("Heat is in balance at {speed}, with the heat removed as entered.").format(
-            speed=figures.speed(given)
-        )
+        return _("Heat balances at {speed} with the cooling entered.").format(speed=figures.speed(given))
     if estimated is not None:
-        return _("Heat is estimated to be in balance at {speed}; the cooling is an estimate too.").format(
+        return _("Heat balances at about {speed}; the cooling is an estimate.").format(
             speed=figures.speed(estimated)
         )
-    return _("The speed at which heat is in balance was not checked: what takes the heat away is not known.")
+    return _("Heat balance not checked: cooling not entered.")

@@ -71,16 +71,15 @@ def _agree(sharing: Mapping[str, Any], figures: Figures) -> str:
     most = sharing["greatest_difference"]
     if most is None:
         return ""
-    grooves = _("Groove radii are assumed as usual.") if sharing["assumed_groove_ratios"] else ""
+    grooves = _("Groove radii are assumed (usual values).") if sharing["assumed_groove_ratios"] else ""
     if most > MODELS_DIFFER:
         text = _(
-            "Two models of load sharing differ by more than 5 % of a load. Lives, static safety and all other results "
-            "use the constant contact angle."
+            "The two load-sharing models differ by more than 5 %. All results use the constant contact angle."
         )
     else:
-        text = _(
-            "A second model, with a contact angle that rises with load, gives the same loads within {most}."
-        ).format(most=figures.percent(most))
+        text = _("A second model (rising contact angle) gives the same loads within {most}.").format(
+            most=figures.percent(most)
+        )
     return f"{text} {grooves}".strip()
 
 
@@ -88,10 +87,10 @@ def _facts(sharing: Mapping[str, Any], answer: Mapping[str, Any], figures: Figur
     facts: list[tuple[str, str]] = []
     play, gauge = sharing["end_play_um"], sharing["gauge"]
     if play is not None:
-        label = _("end play") if play >= 0 else _("preloaded, no end play; rings overlap by")
+        label = _("end play") if play >= 0 else _("preloaded, no end play; ring overlap")
         facts.append((label, micrometres(figures, abs(play))))
     if gauge is not None:
-        label = _("a gauge on the shaft reads, pulled and pushed with {force} beyond the rotor's weight")
+        label = _("indicator on the shaft, pulled and pushed with {force} beyond rotor weight")
         words = label.format(force=figures.force(gauge["force_n"]))
         facts.append((words, micrometres(figures, gauge["reading_um"])))
     if sharing["rising_unloading_thrust_n"] is not None and answer["unloading_thrust_n"] is not None:
@@ -99,7 +98,7 @@ def _facts(sharing: Mapping[str, Any], answer: Mapping[str, Any], figures: Figur
             first=figures.force(answer["unloading_thrust_n"]),
             second=figures.force(sharing["rising_unloading_thrust_n"]),
         )
-        facts.append((_("down thrust that unloads the first bearing carrying up"), text))
+        facts.append((_("downthrust that unloads the first upthrust bearing"), text))
     return facts
 
 
@@ -150,8 +149,8 @@ def _growth_words(rows: list[Any], stack: Stack, figures: Figures) -> str:
         return ""
     warmer = stack.motor.shaft_warmer_k
     if not warmer:
-        return _("Change of overlap by the fit of the rings; plus is more preload.")
-    words = _("Change of overlap with a shaft {warmer} against the housing; plus is more preload.")
+        return _("Preload change from ring fits (plus = more preload).")
+    words = _("Preload change with the shaft {warmer} vs. housing (plus = more preload).")
     difference = f"{'+' if warmer > 0 else '−'}{figures.difference(abs(warmer))}"
     return words.format(warmer=difference)
 
@@ -204,8 +203,8 @@ def _spring(row: Mapping[str, Any], names: Mapping[str, str], figures: Figures) 
         (_("installed force"), figure_text(figures, row["force_n"], "N")),
         (_("rate"), figure_text(figures, None, "") if rate is None else figures.rate(rate)),
         (_("travel until solid"), figure_text(figures, row["travel_mm"], "mm")),
-        (_("solid from a thrust of"), figure_text(figures, row["solid_from_n"], "N")),
-        (_("least load of the rollers at rated speed"), figure_text(figures, row["minimum_load_n"], "N")),
+        (_("solid at a thrust of"), figure_text(figures, row["solid_from_n"], "N")),
+        (_("minimum load at full load"), figure_text(figures, row["minimum_load_n"], "N")),
     ]
     cases = [
         {
@@ -227,8 +226,7 @@ def _spring(row: Mapping[str, Any], names: Mapping[str, str], figures: Figures) 
     ]
     held = [
         _(
-            "Guide {ref} carries at most {force} ({case}); if the motor ran so all the time, it would live {life}. "
-            "Permissible speed {speed}."
+            "Guide {ref} carries at most {force} ({case}); life at that load is {life}. Allowable speed {speed}."
         ).format(
             ref=guide["ref"],
             force=figures.force(guide["axial_n"]),

@@ -16,8 +16,8 @@ from repairs.work_orders.headlines import entered_cases
 NOT_CHECKED: Final = gettext_lazy("not checked")
 BASES: Final[dict[str, str | Promise]] = {
     "limiting": gettext_lazy("limiting speed"),
-    "oil": gettext_lazy("speed for oil"),
-    "grease": gettext_lazy("speed for grease"),
+    "oil": gettext_lazy("oil speed"),
+    "grease": gettext_lazy("grease speed"),
     "reference": gettext_lazy("reference speed"),
 }
 LIFE_COLUMNS: Final = (
@@ -110,7 +110,7 @@ def _case_row(case: Mapping[str, Any], figures: Figures) -> CaseRow:
 
 def _lasts(case: Mapping[str, Any]) -> str:
     if case["continuous"] is None:
-        return _("not said for how long")
+        return _("duration not entered")
     return _("continuous") if case["continuous"] else _("momentary")
 
 
@@ -161,7 +161,7 @@ def _other_lives(life: Mapping[str, Any], figures: Figures) -> list[str]:
     said = []
     if life.get("reliability_percent", 90.0) > 90:
         said.append(
-            _("For a reliability of {percent} %: modified life of the stack {life} (a₁ = {a1}).").format(
+            _("At {percent} % reliability: adjusted stack life {life} (a₁ = {a1}).").format(
                 percent=f"{life['reliability_percent']:g}",
                 life=figure_text(figures, life["stack_lnmh"], "h"),
                 a1=figures.ratio(life["a1"]),
@@ -169,7 +169,7 @@ def _other_lives(life: Mapping[str, Any], figures: Figures) -> list[str]:
         )
     if life.get("other_stack_l10mh") is not None:
         said.append(
-            _("With the contamination factor of ISO 281 Annex A instead of the level: {life}.").format(
+            _("Adjusted life with the ISO 281 Annex A contamination factor: {life}.").format(
                 life=figures.hours(life["other_stack_l10mh"])
             )
         )
@@ -186,7 +186,7 @@ def speed_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> Ro
             {
                 "ref": row["ref"],
                 "name": names.get(row["ref"], ""),
-                "rating": _("not given") if row["rating_rpm"] is None else figures.speed(row["rating_rpm"]),
+                "rating": _("not entered") if row["rating_rpm"] is None else figures.speed(row["rating_rpm"]),
                 "basis": BASES.get(row["basis"], "–"),
                 "factor": f"{row['set_factor']:.2f}",
                 "permissible": figure_text(figures, allowed, "rpm"),

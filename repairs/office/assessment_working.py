@@ -32,11 +32,11 @@ from repairs.office.policy_forms import LIMITS, SET_FACTORS
 
 TOPICS: Final[dict[str, str | Promise]] = {
     "sharing": gettext_lazy("Stiffness and preload"),
-    "cases": gettext_lazy("Load cases and their sharing"),
-    "rising": gettext_lazy("Load sharing with a contact angle that rises with load"),
-    "play": gettext_lazy("End play and mismatch"),
-    "growth": gettext_lazy("Growth by heat and fit"),
-    "springs": gettext_lazy("Springs and the guide that holds them"),
+    "cases": gettext_lazy("Load cases and load sharing"),
+    "rising": gettext_lazy("Load sharing, rising contact angle"),
+    "play": gettext_lazy("End play and face offset"),
+    "growth": gettext_lazy("Thermal growth and fit"),
+    "springs": gettext_lazy("Springs and guide bearing"),
     "oil": gettext_lazy("Oil"),
     "life": gettext_lazy("Life"),
     "duty": gettext_lazy("Duty"),
@@ -45,7 +45,7 @@ TOPICS: Final[dict[str, str | Promise]] = {
     "heat": gettext_lazy("Heat"),
     "guides": gettext_lazy("Guide bearings"),
     "grease": gettext_lazy("Grease"),
-    "passing": gettext_lazy("Passing orders for the vibration test, as multiples of the shaft speed"),
+    "passing": gettext_lazy("Bearing defect frequencies (× shaft speed)"),
 }
 # Where a reader finds the figures behind a finding.
 TOPIC_OF: Final = {
@@ -85,7 +85,7 @@ _SIGNS: Final = (
     ("kappa", "κ"),
     ("alpha", "α"),
     ("<=", "≤"),
-    ("up_thrust", "up thrust"),
+    ("up_thrust", "upthrust"),
     ("^3", "³"),
     ("^2", "²"),
     ("10^6", "10⁶"),
@@ -140,7 +140,7 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
     """Return what went in under a field's name, as people read it."""
     spec = field_spec(room, name)
     if value is None:
-        return _("not given")
+        return _("not entered")
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if spec.kind == "list":
@@ -186,7 +186,7 @@ def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, object]:
         {
             "label": capfirst(field_label(name).partition(",")[0]),
             "cells": [
-                input_text(room, name, values[name], figures) if name in values else _("not given")
+                input_text(room, name, values[name], figures) if name in values else _("not entered")
                 for room, values in bearings.values()
             ],
         }

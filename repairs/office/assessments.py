@@ -64,7 +64,7 @@ def confirm_finding(request: ShopRequest, number: str, pk: int) -> HttpResponse:
         context = {**_head(fresh), **record_context(fresh, request.user), "refusal": str(error)}
         status = 409 if isinstance(error, StaleVersionError) else 422
         return render(request, "office/assessment.html", context, status=status)
-    messages.success(request, _("Accepted by two. The stop no longer stands; both names print."))
+    messages.success(request, _("STOP accepted by two people. Both names print."))
     return redirect("office:assessment", number=number, pk=pk)
 
 
@@ -93,7 +93,7 @@ def accept_finding(request: ShopRequest, number: str, pk: int) -> HttpResponse:
         }
         status = 409 if isinstance(error, StaleVersionError) else 422
         return render(request, "office/assessment.html", context, status=status)
-    messages.success(request, _("The finding is accepted; the reason prints on traveler and report."))
+    messages.success(request, _("Finding accepted. The reason prints on traveler and report."))
     return redirect("office:assessment", number=number, pk=pk)
 
 
@@ -103,7 +103,7 @@ class StackFileForm(forms.Form):
     file = forms.FileField(
         label=gettext_lazy("Stack file"),
         allow_empty_file=True,
-        help_text=gettext_lazy("JSON, UTF-8 without byte-order mark, at most 1 MiB."),
+        help_text=gettext_lazy("JSON, UTF-8 without byte-order mark, max. 1 MiB."),
         widget=forms.FileInput(attrs={"accept": ".json,application/json"}),
     )
 
@@ -111,7 +111,7 @@ class StackFileForm(forms.Form):
         """Return the file's bytes, without reading one that is too large into memory."""
         upload = self.cleaned_data["file"]
         if upload.size > MOST_BYTES:
-            words = _("The file has {bytes} bytes. Accepted: at most {most} bytes (1 MiB).")
+            words = _("File has {bytes} bytes. Accepted: at most {most} bytes (1 MiB).")
             raise forms.ValidationError(words.format(bytes=upload.size, most=MOST_BYTES))
         self.file_name = str(upload.name)
         return bytes(upload.read())

@@ -72,7 +72,7 @@ def source_new(request: ShopRequest) -> HttpResponse:
             actor=actor_of(request), form_key=form.cleaned_data["form_key"], fields=form.fields_of_source()
         ))  # fmt: skip
         if pk:
-            messages.success(request, _("The source is in the book. Enter its ratings next."))
+            messages.success(request, _("Source added. Add its ratings next."))
             return redirect("office:source", pk=pk)
         return render(request, "office/source_form.html", {"form": form}, status=status)
     return render(request, "office/source_form.html", {"form": form})
@@ -90,7 +90,7 @@ def source_edit(request: ShopRequest, pk: int) -> HttpResponse:
             actor=actor_of(request), source=shown, version=_seen(form), fields=form.fields_of_source()
         ))  # fmt: skip
         if status == 200:
-            messages.success(request, _("The source is saved."))
+            messages.success(request, _("Source saved."))
             return redirect("office:source", pk=pk)
     context = {
         "form": form,
@@ -137,7 +137,7 @@ def rating_new(request: ShopRequest, pk: int) -> HttpResponse:
         ))  # fmt: skip
         if entered:
             messages.success(
-                request, _("{designation} is entered.").format(designation=form.cleaned_data["designation"])
+                request, _("{designation} added.").format(designation=form.cleaned_data["designation"])
             )
             return redirect("office:rating", pk=entered)
     return render(request, "office/rating_form.html", {"form": form, "source": into}, status=status)
@@ -158,7 +158,7 @@ def rating_edit(request: ShopRequest, pk: int) -> HttpResponse:
         ))  # fmt: skip
         if status == 200:
             messages.success(
-                request, _("{designation} is saved.").format(designation=form.cleaned_data["designation"])
+                request, _("{designation} saved.").format(designation=form.cleaned_data["designation"])
             )
             return redirect("office:rating", pk=pk)
     differences = _stale(form, shown, RatingForm(initial=initial), status)

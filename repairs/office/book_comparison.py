@@ -32,11 +32,11 @@ from repairs.people.requests import ShopRequest
 PAGE: Final = 50
 KIND_WORDS: Final = {
     "fell": gettext_lazy("lower speed"),
-    "unprinted": gettext_lazy("a speed is printed no more"),
+    "unprinted": gettext_lazy("speed no longer published"),
     "changed": gettext_lazy("changed"),
     "gone": gettext_lazy("gone"),
     "new": gettext_lazy("new"),
-    "same": gettext_lazy("the same"),
+    "same": gettext_lazy("unchanged"),
 }
 SHOWN: Final = {
     "differing": ("fell", "unprinted", "changed", "gone", "new"),
@@ -47,12 +47,12 @@ SHOWN: Final = {
     "all": ("fell", "unprinted", "changed", "gone", "new", "same"),
 }
 SHOWN_WORDS: Final = (
-    ("differing", gettext_lazy("everything that differs")),
-    ("lower", gettext_lazy("lower permissible speed")),
+    ("differing", gettext_lazy("all differences")),
+    ("lower", gettext_lazy("lower speed")),
     ("changed", gettext_lazy("changed figures")),
-    ("gone", gettext_lazy("gone from the newer one")),
-    ("new", gettext_lazy("new in the newer one")),
-    ("all", gettext_lazy("all, the same ones too")),
+    ("gone", gettext_lazy("not in newer edition")),
+    ("new", gettext_lazy("new in newer edition")),
+    ("all", gettext_lazy("all, with unchanged")),
 )
 
 
@@ -62,7 +62,7 @@ class EditionsForm(forms.Form):
     older = forms.ModelChoiceField(label=gettext_lazy("Older source"), queryset=Source.objects.all())
     newer = forms.ModelChoiceField(label=gettext_lazy("Newer source"), queryset=Source.objects.all())
     show = forms.ChoiceField(label=gettext_lazy("Show"), choices=SHOWN_WORDS, required=False)
-    q = forms.CharField(label=gettext_lazy("Beginning of a designation"), max_length=60, required=False)
+    q = forms.CharField(label=gettext_lazy("Designation starts with"), max_length=60, required=False)
 
     def clean(self) -> dict[str, object]:
         """Refuse a source against itself."""
@@ -130,7 +130,7 @@ def _row(line: book_comparison.EditionLine, older: Rating | None, newer: Rating 
 def _difference(one: book_comparison.Difference) -> dict[str, object]:
     label = capfirst(field_label(one.field).partition(",")[0]) if one.field != "speed_meaning" else ""
     return {
-        "label": label or _("What the printed speeds mean"),
+        "label": label or _("Speed rating notes"),
         "old": _said(one.field, one.old),
         "new": _said(one.field, one.new),
         "share": "" if one.share is None else percent(one.share),

@@ -20,7 +20,7 @@ from repairs.office.kept_files import DIGEST, keep_file
 
 NEW_SOURCE: Final = ("maker", "title", "edition")
 LONGEST_NAME: Final = 120
-CHANGED_ON_ITS_WAY: Final = gettext_lazy("This form was changed on its way. Choose the file again.")
+CHANGED_ON_ITS_WAY: Final = gettext_lazy("This form changed on the way. Choose the file again.")
 
 
 class FileForm(forms.Form):
@@ -31,13 +31,13 @@ class FileForm(forms.Form):
         required=False,
         allow_empty_file=True,
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,text/csv,text/plain"}),
-        help_text=gettext_lazy("CSV in UTF-8, at most 50 MB and 200 000 lines."),
+        help_text=gettext_lazy("CSV in UTF-8, max. 50 MB and 200 000 lines."),
     )
     source = forms.ModelChoiceField(
         label=gettext_lazy("Source"),
         queryset=Source.objects.all(),
         required=False,
-        empty_label=gettext_lazy("a new source, named below"),
+        empty_label=gettext_lazy("new source (enter below)"),
     )
     maker = forms.CharField(label=gettext_lazy("Maker"), max_length=80, required=False)
     title = forms.CharField(label=gettext_lazy("Title"), max_length=120, required=False)
@@ -58,7 +58,7 @@ class FileForm(forms.Form):
         if "source" in data and data["source"] is None:
             for name in NEW_SOURCE:
                 if not data.get(name) and name not in self.errors:
-                    words = _("Choose a source above, or give the new one its maker, title and edition.")
+                    words = _("Choose a source above, or enter maker, title and edition of the new one.")
                     self.add_error(name, words)
         return data
 
@@ -68,7 +68,7 @@ class FileForm(forms.Form):
             if not data.get("digest") and "file" not in self.errors:
                 self.add_error("file", _("Choose a file."))
         elif upload.size > book_file.MOST_BYTES:
-            words = _("The file has {size:.1f} MB. Accepted: at most {most} MB.")
+            words = _("File has {size:.1f} MB. Accepted: at most {most} MB.")
             most = book_file.MOST_BYTES // 1024**2
             self.add_error("file", words.format(size=upload.size / 1024**2, most=most))
         else:
@@ -101,17 +101,17 @@ class ImportForm(forms.Form):
     """What a person decides after the preview. The hidden fields say what they saw."""
 
     changed = forms.ChoiceField(
-        label=gettext_lazy("Lines that differ from what is stored"),
+        label=gettext_lazy("Lines that differ from the book"),
         choices=[
-            ("refuse", gettext_lazy("refuse them, and the file with them")),
-            ("correct", gettext_lazy("correct what is stored")),
+            ("refuse", gettext_lazy("refuse the file")),
+            ("correct", gettext_lazy("correct the book")),
         ],
         widget=forms.RadioSelect,
         initial="refuse",
         required=False,
     )
     read = forms.BooleanField(
-        label=gettext_lazy("I have read what is asked; the figures are entered as printed."), required=False
+        label=gettext_lazy("I checked these figures; they are entered as printed."), required=False
     )
     digest = forms.RegexField(DIGEST, widget=forms.HiddenInput)
     name = forms.CharField(widget=forms.HiddenInput, max_length=LONGEST_NAME, required=False)
@@ -134,11 +134,9 @@ class ImportForm(forms.Form):
     def hold_against(self, counts: Mapping[str, int]) -> None:
         """Ask for the decisions that the preview calls for."""
         if counts["doubtful"] and not self.cleaned_data.get("read"):
-            self.add_error("read", _("Read what is asked about these lines, and tick this."))
+            self.add_error("read", _("Check these lines, and tick this box."))
         if counts["changed"] and self.cleaned_data.get("changed") != "correct":
-            words = _(
-                "Lines differ from what is stored. Choose to correct them, or take them out of the file."
-            )
+            words = _("Lines differ from the book. Choose to correct the book, or remove them from the file.")
             self.add_error("changed", words)
 
     def order(self) -> ImportOrder:

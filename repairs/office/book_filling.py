@@ -18,7 +18,7 @@ def filled_form(posted: Mapping[str, str]) -> tuple[RatingForm, str]:
     designation = values.get("designation", "").strip()
     known = boundary_dimensions(designation)
     if known is None:
-        words = _("No open table here knows the sizes of “{designation}”. Enter them as printed.")
+        words = _("No open table has the sizes of “{designation}”. Enter them as printed.")
         return RatingForm(initial=values), words.format(designation=designation[:60])
     sizes = {name: size for name in SIZES if (size := getattr(known, name)) is not None}
     empty = [name for name in sizes if not values.get(name, "").strip()]
@@ -28,14 +28,14 @@ def filled_form(posted: Mapping[str, str]) -> tuple[RatingForm, str]:
 
 def _done(empty: list[str]) -> str:
     names = ", ".join(field_label(name) for name in empty)
-    return _("Filled: {names}.").format(names=names) if names else _("Nothing was empty.")
+    return _("Filled: {names}.").format(names=names) if names else _("No fields were empty.")
 
 
 def _source(sizes: Mapping[str, float], origin: str) -> str:
     """Say what the table has, so that a size that was typed already can be compared."""
     told = ", ".join(f"{field_label(name)} {size:g}\u00a0mm" for name, size in sizes.items())
-    words = _("The table has {told} ({origin}).").format(told=told, origin=origin)
+    words = _("Table: {told} ({origin}).").format(told=told, origin=origin)
     missing = [field_label(name) for name in SIZES if name not in sizes]
     if not missing:
         return words
-    return f"{words} {_('Not in an open table: {names}.').format(names=', '.join(missing))}"
+    return f"{words} {_('Not in the table: {names}.').format(names=', '.join(missing))}"

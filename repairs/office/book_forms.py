@@ -35,7 +35,7 @@ GROUPS: Final = (
         ("dynamic_rating_n", "static_rating_n", "fatigue_load_limit_n", "minimum_load_factor_n"),
     ),
     (
-        gettext_lazy("Speeds as printed"),
+        gettext_lazy("Speed ratings"),
         ("limiting_speed_rpm", "reference_speed_rpm", "oil_speed_rpm", "grease_speed_rpm"),
     ),
     (
@@ -43,7 +43,7 @@ GROUPS: Final = (
         ("ball_count", "ball_diameter_mm", "pitch_diameter_mm", "pair_preload_n"),
     ),
     (
-        gettext_lazy("Cage and highest temperature"),
+        gettext_lazy("Cage and temperature limits"),
         ("cage_material", "temperature_limit_c", "stabilised_to_c"),
     ),
     (gettext_lazy("Friction and heat"), ("f0r", "f1r", "f0", "f1", "reference_surface_mm2")),
@@ -58,7 +58,7 @@ class SourceForm(forms.Form):
     edition = forms.CharField(
         label=gettext_lazy("Edition"),
         max_length=40,
-        help_text=gettext_lazy("Number or year as it is printed on the title page."),
+        help_text=gettext_lazy("Number or year, as on the title page."),
     )
     published_on = forms.DateField(
         label=gettext_lazy("Date"),
@@ -70,7 +70,7 @@ class SourceForm(forms.Form):
         max_length=1000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text=gettext_lazy("For example where the book stands, or which pages were entered."),
+        help_text=gettext_lazy("For example, where the book is kept or which pages were entered."),
     )
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
@@ -130,22 +130,20 @@ class RatingForm(forms.Form):
         label=gettext_lazy("Variant"),
         max_length=60,
         required=False,
-        help_text=gettext_lazy("What sets it apart at the same size: inside, clearance, preload class."),
+        help_text=gettext_lazy("What differs at the same size: design, clearance, preload class."),
     )
     cage = forms.CharField(label=gettext_lazy("Cage"), max_length=60, required=False)
     speed_meaning = forms.CharField(
-        label=gettext_lazy("What the printed speeds mean"),
+        label=gettext_lazy("Speed rating notes"),
         max_length=300,
         required=False,
-        help_text=gettext_lazy(
-            "In the words of the source: for a single bearing, with which oil, which cooling."
-        ),
+        help_text=gettext_lazy("As the source says: for a single bearing, with which oil, which cooling."),
     )
     note = forms.CharField(
         label=gettext_lazy("Note"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     as_printed = forms.BooleanField(
-        label=gettext_lazy("Entered as printed: I have looked these figures up."), required=False
+        label=gettext_lazy("Entered as printed; I checked these figures."), required=False
     )
     doubts_seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
@@ -176,7 +174,7 @@ class RatingForm(forms.Form):
         seen = self.cleaned_data["doubts_seen"] == asked
         if not doubts or (seen and self.cleaned_data["as_printed"]):
             return
-        words = _("Look up what is asked about here. If it is printed so, tick “entered as printed”.")
+        words = _("Check these figures in the source. If printed so, tick “Entered as printed”.")
         self.add_error("as_printed", words)
         # The tick belongs to these doubts: with other figures it is asked for again.
         self.data = {**{name: self.data[name] for name in self.data}, "doubts_seen": asked, "as_printed": ""}

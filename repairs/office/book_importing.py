@@ -59,7 +59,7 @@ class Target:
             return None
         found = Source.objects.filter(pk=self.source_id).first()
         if found is None:
-            raise BookError(_("This source is not in the book any more."))
+            raise BookError(_("This source is no longer in the book."))
         return found
 
     def words(self) -> str:
@@ -140,12 +140,10 @@ def _hold_against(report: book_file.FileReport, order: ImportOrder) -> None:
     """Refuse a file that would do another thing now than what was decided on."""
     if report.book != order.book:
         raise StaleBookError(
-            _(
-                "Somebody changed this source in the meantime. Choose the file again to see what it would do now."
-            )
+            _("Someone else changed this source. Choose the file again to see what it would do now.")
         )
     if report.counts["doubtful"] and not order.read:
-        raise BookError(_("Figures of this file are doubtful. Read what is asked about them first."), "read")
+        raise BookError(_("Some figures in this file look unusual. Check them first."), "read")
 
 
 @contextmanager
@@ -228,7 +226,7 @@ def _import_as_long_work(work: LongWork, report: Report) -> dict[str, object]:
 
 
 def _checked(work: LongWork) -> Result:
-    return Result(_("The file is read."), reverse("office:book_checked", args=[work.pk]))
+    return Result(_("File checked."), reverse("office:book_checked", args=[work.pk]))
 
 
 def _imported(work: LongWork) -> Result:
@@ -239,7 +237,7 @@ def _imported(work: LongWork) -> Result:
 def register_kinds() -> None:
     """Make checking and importing known as kinds of long work, for those who keep the book."""
     for kind, label, function, result in (
-        (CHECK, gettext_lazy("Check a rating file"), _check_as_long_work, _checked),
+        (CHECK, gettext_lazy("Check rating file"), _check_as_long_work, _checked),
         (IMPORT, gettext_lazy("Take in a rating file"), _import_as_long_work, _imported),
     ):
         register(kind, label, function, permission=Permission.EDIT_BOOK, result=result)

@@ -19,10 +19,10 @@ SEPARATORS: Final = {",": gettext_lazy("comma"), ";": gettext_lazy("semicolon"),
 KINDS: Final = (
     ("new", gettext_lazy("new")),
     ("changed", gettext_lazy("different")),
-    ("same", gettext_lazy("stored already, passed over")),
+    ("same", gettext_lazy("already in the book, skipped")),
     ("wrong", gettext_lazy("wrong")),
-    ("repeated", gettext_lazy("of these twice in the file")),
-    ("doubtful", gettext_lazy("asked about")),
+    ("repeated", gettext_lazy("twice in the file")),
+    ("doubtful", gettext_lazy("to check")),
 )
 
 
@@ -79,12 +79,12 @@ def reading_words(survey: Mapping[str, Any]) -> list[tuple[str, str]]:
         by_unit.setdefault(unit, []).append(name)
     told = [f"{unit}: {', '.join(names)}" for unit, names in by_unit.items()]
     absent = [name for name in book_file.COLUMNS if name not in survey["columns"]]
-    comma = _("a comma, throughout the file") if survey["comma"] else _("a point")
+    comma = _("comma, whole file") if survey["comma"] else _("point")
     rows = [
         (_("Separator"), str(SEPARATORS[survey["separator"]])),
-        (_("Decimals begin with"), comma),
+        (_("Decimal sign"), comma),
         (_("Units"), " · ".join(told)),
-        (_("Columns that are not there"), ", ".join(absent)),
+        (_("Missing columns"), ", ".join(absent)),
     ]
     if survey["mark"]:
         rows.insert(1, (_("Encoding"), _("UTF-8 with a byte-order mark")))

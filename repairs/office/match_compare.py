@@ -83,7 +83,7 @@ def refused_choice(keys: list[int]) -> str:
     """Return why so many cannot be compared; an empty text when they can."""
     if FEWEST <= len(keys) <= MOST:
         return ""
-    words = _("{count} chosen. Accepted: two to four candidates side by side.")
+    words = _("{count} selected. Select two to four candidates.")
     return words.format(count=len(keys))
 
 
@@ -95,8 +95,8 @@ def comparison_context(question: Question, keys: list[int], user: User) -> dict[
     return {
         "columns": [_column(one, units) for one in compared],
         "tables": [
-            (_("What it is"), _lines(compared, _identity())),
-            (_("What its source prints"), _lines(compared, _printed())),
+            (_("Bearing"), _lines(compared, _identity())),
+            (_("Published figures"), _lines(compared, _printed())),
             (_("In this stack"), _lines(compared, _in_the_stack(question, figures))),
         ],
     }
@@ -185,7 +185,7 @@ def _figure(name: str) -> Tell:
     def tell(one: Compared) -> str:
         value = getattr(one.book.candidate.bearing, name)
         if value is None:
-            return _("not given")
+            return _("not in the book")
         return choice_label(value) if isinstance(value, str) else plain(value)
 
     return tell
@@ -194,19 +194,19 @@ def _figure(name: str) -> Tell:
 def _in_the_stack(question: Question, figures: Figures) -> Told:
     return [
         (
-            _("Height difference of the set"),
+            _("Set height difference"),
             lambda one: difference_words(one.match.height_difference_mm, figures),
         ),
-        (_("Permissible speed of the set"), _matched("permissible_rpm", figures.speed)),
+        (_("Set allowable speed"), _matched("permissible_rpm", figures.speed)),
         *(
             (_("Margin, {name}").format(name=speed_label(name)), _margin(name, figures))
             for name in _asked(question)
         ),
-        (_("Life of the set L10h"), _matched("l10h", figures.hours)),
-        (_("Modified life of the set L10mh"), _matched("l10mh", figures.hours)),
-        (_("Least static safety"), _matched("static_safety", figures.ratio)),
+        (_("Set life (L10)"), _matched("l10h", figures.hours)),
+        (_("Set adjusted life (L10m)"), _matched("l10mh", figures.hours)),
+        (_("Minimum static safety"), _matched("static_safety", figures.ratio)),
         (_("Net thrust that unloads a bearing"), lambda one: _unloading(one, figures)),
-        (_("Friction of the set"), lambda one: _friction(one, figures)),
+        (_("Set friction"), lambda one: _friction(one, figures)),
     ]
 
 

@@ -34,10 +34,10 @@ PLACES: Final = tuple(f"p{number}" for number in range(1, MOST_PLACES + 1))
 TYPES: Final = ("angular_contact_ball", "spherical_roller_thrust")
 FACES: Final = {"d": "down", "u": "up"}
 ORDER_WORDS: Final[dict[str, Promise]] = {
-    "margin": gettext_lazy("greatest speed margin"),
+    "margin": gettext_lazy("highest speed margin"),
     "life": gettext_lazy("longest life"),
-    "static": gettext_lazy("greatest static safety"),
-    "height": gettext_lazy("least difference in height"),
+    "static": gettext_lazy("highest static safety"),
+    "height": gettext_lazy("smallest height difference"),
 }
 # What an address that leaves them out means.
 USUAL: Final = {"mounting": "vertical", "type": TYPES[0], "sort": ORDERS[0]}
@@ -57,9 +57,7 @@ class MatchFigure(FigureField):
             required=required,
             max_length=40,
             help_text=accepted_range(spec),
-            error_messages={
-                "required": _("This is needed. Accepted: {range}.").format(range=accepted_range(spec))
-            },
+            error_messages={"required": _("Required. Accepted: {range}.").format(range=accepted_range(spec))},
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         )
 
@@ -82,15 +80,15 @@ class MatchForm(forms.Form):
         choices=[("vertical", gettext_lazy("vertical")), ("horizontal", gettext_lazy("horizontal"))],
         required=False,
     )
-    non_reverse = forms.BooleanField(label=gettext_lazy("A ratchet prevents backspin"), required=False)
+    non_reverse = forms.BooleanField(label=gettext_lazy("Non-reverse ratchet"), required=False)
     method = forms.ChoiceField(
         label=gettext_lazy("Lubrication"), choices=lambda: _choices("lubrication"), required=False
     )
     contamination = forms.ChoiceField(
-        label=gettext_lazy("Cleanliness of the oil"), choices=lambda: _choices("cleanliness"), required=False
+        label=gettext_lazy("Oil cleanliness"), choices=lambda: _choices("cleanliness"), required=False
     )
     sort = forms.ChoiceField(
-        label=gettext_lazy("Order by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS], required=False
+        label=gettext_lazy("Sort by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS], required=False
     )
     record = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
@@ -99,7 +97,7 @@ class MatchForm(forms.Form):
         self.with_record = with_record
         for name in ENVELOPE:
             self.fields[name] = MatchFigure(field_spec("bearing", name), required=name == "bore_mm")
-        self.fields["tolerance_mm"] = MatchFigure(TOLERANCE, label=_("Spacers make up, over the set"))
+        self.fields["tolerance_mm"] = MatchFigure(TOLERANCE, label=_("Spacers can make up"))
         for name in (*SPEEDS, *LOADS):
             self.fields[name] = MatchFigure(field_spec("motor", name), required=name == "rated_speed_rpm")
         for name in ("iso_vg", "temperature_c"):
@@ -115,7 +113,7 @@ class MatchForm(forms.Form):
         self.fields["contact_angle_deg"] = MatchFigure(field_spec("bearing", "contact_angle_deg"))
         faces = [("d", _("down")), ("u", _("up")), ("", _("none"))]
         for number, name in enumerate(PLACES, 1):
-            label = _("1, at the top") if number == 1 else str(number)
+            label = _("1 (top)") if number == 1 else str(number)
             self.fields[name] = forms.ChoiceField(
                 label=label, choices=faces, widget=forms.RadioSelect, required=False
             )
@@ -128,10 +126,10 @@ class MatchForm(forms.Form):
                 cleaned[name] = cleaned[name] or usual
         bore, outside = cleaned.get("bore_mm"), cleaned.get("outside_diameter_mm")
         if bore is not None and outside is not None and outside <= bore:
-            words = _("The outside diameter is not above the bore. Accepted: more than {bore:g} mm.")
+            words = _("Enter an outside diameter above the bore. Accepted: more than {bore:g} mm.")
             self.add_error("outside_diameter_mm", words.format(bore=bore))
         if not self.with_record and not any(cleaned.get(name) for name in PLACES):
-            words = _("No bearing is chosen. Accepted: down or up at one place at least.")
+            words = _("Choose at least one bearing: down or up at one or more places.")
             self.add_error("p1", words)
         return cleaned
 

@@ -153,9 +153,9 @@ def look_ups(match: Match, units: Units, shared: tuple[Reason, ...]) -> list[str
         told |= dict.fromkeys(field_label(str(name)).partition(",")[0] for name in names)
     lines = []
     if of_bearing:
-        lines.append(_("Look up, or measure, of the bearing: {fields}.").format(fields=", ".join(of_bearing)))
+        lines.append(_("Look up or measure for the bearing: {fields}.").format(fields=", ".join(of_bearing)))
     if of_motor:
-        lines.append(_("Enter of the motor and its oil: {fields}.").format(fields=", ".join(of_motor)))
+        lines.append(_("Enter for motor and oil: {fields}.").format(fields=", ".join(of_motor)))
     return lines + candidate_sentences(others, units)
 
 
@@ -252,6 +252,6 @@ def charts_of(answer: Answer) -> list[tuple[str, SafeString]]:
     )
     # Made by bearings.charts, which escapes every text.
     return [
-        (_("Permissible speed of the set against the motor's speeds"), mark_safe(speeds)),
-        (_("Life of the set, L10h"), mark_safe(lives)),
+        (_("Set allowable speed vs. motor speed"), mark_safe(speeds)),
+        (_("Set life (L10)"), mark_safe(lives)),
     ]

@@ -150,7 +150,7 @@ def _base_values(form: MatchForm, record: StackRecord | None) -> Values:
 
 def _pattern(form: MatchForm, record: StackRecord | None, values: Values) -> Stack | None:
     if record is not None and (unknown := faces_unknown(record)):
-        words = _("The record does not say how bearing {refs} lies. Record the face first, then match.")
+        words = _("Face of bearing {refs} not recorded. Record the face first, then match.")
         form.add_error(None, words.format(refs=", ".join(unknown)))
         return None
     try:
@@ -162,7 +162,7 @@ def _pattern(form: MatchForm, record: StackRecord | None, values: Values) -> Sta
             form.add_error(beside, mistake.message if beside else f"{mistake.field}: {mistake.message}")
         return None
     if not set_places(pattern):
-        form.add_error(None, _("The record has no bearing that carries thrust. Record the bearings first."))
+        form.add_error(None, _("No thrust bearing in the record. Record the bearings first."))
         return None
     return pattern
 
@@ -192,8 +192,8 @@ def answer_question(form: MatchForm, question: Question) -> Answer | None:
             bore_mm=place.bore_mm, outside_diameter_mm=place.outside_diameter_mm, most=MOST_TRIED
         )
     except TooManyCandidatesError:
-        words = _("More than {most} ratings have this size; so many are not tried in one go. {what}")
-        what = _("Give the outside diameter.") if place.outside_diameter_mm is None else ""
+        words = _("More than {most} bearings have this size, too many to try at once. {what}")
+        what = _("Enter the outside diameter.") if place.outside_diameter_mm is None else ""
         form.add_error("outside_diameter_mm", words.format(most=f"{MOST_TRIED:,}", what=what).strip())
         return None
     matches = match_candidates(place, [one.candidate for one in found])

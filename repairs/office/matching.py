@@ -156,8 +156,8 @@ def _use(request: ShopRequest, record: StackRecord, rating: Rating) -> StackReco
 
 
 def _used_words(rating: Rating, count: int) -> str:
-    words = _("{designation} stands in the specified stack.").format(designation=str(rating))
+    words = _("{designation} is in the specified stack.").format(designation=str(rating))
     if count < 2:
         return words
-    more = _("Order its {count} bearings as one matched set; single bearings of one designation are none.")
+    more = _("Order its {count} bearings as one matched set.")
     return f"{words} {more.format(count=count)}"

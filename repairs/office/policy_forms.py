@@ -17,7 +17,7 @@ from repairs.work_orders.models import ShopPolicy, StepKind
 from repairs.work_orders.services.policy import DEFAULTS
 
 PRACTICE: Final = gettext_lazy("common practice, no source")
-ASSUMED: Final = gettext_lazy("the shop's own assumption, printed as such")
+ASSUMED: Final = gettext_lazy("shop assumption, printed as such")
 BY_HAND: Final = "none"
 
 
@@ -31,37 +31,37 @@ class Limit:
 
 
 LIMITS: Final = {
-    "minimum_speed_margin": Limit(gettext_lazy("Least margin of the permissible speed, 0.10 is 10 %"), PRACTICE),
+    "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin (0.10 = 10 %)"), PRACTICE),
     "stop_l10h": Limit(
-        gettext_lazy("Stop below a life of the stack of"),
+        gettext_lazy("STOP below stack life of"),
         PRACTICE,
         "h",
     ),
-    "warn_l10h": Limit(gettext_lazy("Warn below a life of the stack of"), PRACTICE, "h"),
-    "minimum_static_safety_ball": Limit(gettext_lazy("Least static safety, ball bearings"), "ISO 76:2006"),
+    "warn_l10h": Limit(gettext_lazy("WARN below stack life of"), PRACTICE, "h"),
+    "minimum_static_safety_ball": Limit(gettext_lazy("Minimum static safety, ball bearings"), "ISO 76:2006"),
     "minimum_static_safety_spherical_roller_thrust": Limit(
-        gettext_lazy("Least static safety, spherical roller thrust bearings"), "ISO 76:2006"
+        gettext_lazy("Minimum static safety, spherical roller thrust bearings"), "ISO 76:2006"
     ),
-    "tandem_stand_out_um": Limit(gettext_lazy("Greatest difference of stand-out in a tandem"), PRACTICE, "µm"),
-    "spacer_pair_um": Limit(gettext_lazy("Greatest difference of an inner and outer spacer"), PRACTICE, "µm"),
+    "tandem_stand_out_um": Limit(gettext_lazy("Maximum face-offset difference in tandem"), PRACTICE, "µm"),
+    "spacer_pair_um": Limit(gettext_lazy("Maximum inner/outer spacer height difference"), PRACTICE, "µm"),
     "unloaded_warn_ndm": Limit(
-        gettext_lazy("Warn of an unloaded bearing above speed × pitch diameter of"), PRACTICE, "mm/min"
+        gettext_lazy("WARN on unloaded bearing above n × dm of"), PRACTICE, "mm/min"
     ),
     "warm_preload_share": Limit(
-        gettext_lazy("Largest warm preload, share of the dynamic rating; 0.10 is 10%"), PRACTICE
+        gettext_lazy("Maximum warm preload, share of dynamic rating (0.10 = 10 %)"), PRACTICE
     ),
-    "gauge_force_n": Limit(gettext_lazy("Pull and push for the end play check"), PRACTICE, "N"),
+    "gauge_force_n": Limit(gettext_lazy("End play check force"), PRACTICE, "N"),
     "assumed_shaft_warmer_k": Limit(
-        gettext_lazy("Assumed shaft warmer than housing, where not measured"), ASSUMED, "K"
+        gettext_lazy("Assumed shaft warmer than housing, if not measured"), ASSUMED, "K"
     ),
-    "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, where not measured"), ASSUMED, "°C"),
+    "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, if not measured"), ASSUMED, "°C"),
 }  # fmt: skip
 SET_FACTORS: Final = {
     "single": Limit(gettext_lazy("single bearing"), PRACTICE),
     "tandem_pair": Limit(gettext_lazy("tandem pair"), PRACTICE),
     "tandem_many": Limit(gettext_lazy("tandem of three or more"), PRACTICE),
     "opposed_pair": Limit(gettext_lazy("opposed pair"), PRACTICE),
-    "opposed_single_side": Limit(gettext_lazy("opposed set with a single bearing on one side"), PRACTICE),
+    "opposed_single_side": Limit(gettext_lazy("opposed set, one bearing on one side"), PRACTICE),
     "opposed_many": Limit(gettext_lazy("other opposed sets"), PRACTICE),
     "spring": Limit(gettext_lazy("bearing on springs"), PRACTICE),
 }
@@ -70,7 +70,7 @@ SET_FACTORS: Final = {
 class PolicyForm(forms.Form):
     """The name on the papers, and the limits of the checker under the names that the stack file uses."""
 
-    name = forms.CharField(label=gettext_lazy("Name of the shop"), max_length=120, required=False)
+    name = forms.CharField(label=gettext_lazy("Shop name"), max_length=120, required=False)
     address = forms.CharField(
         label=gettext_lazy("Address"),
         max_length=500,

@@ -60,8 +60,8 @@ def warmth_charts(stack: Stack, units: Units) -> list[tuple[str, str, str]]:
     unit = options_of("preload", units).force_unit
     charts = [
         (
-            _("Preload against the warmth of the shaft"),
-            _("With no thrust on the stack, as mounted."),
+            _("Preload vs. shaft temperature"),
+            _("No thrust on the stack, as mounted."),
             warmth_chart(
                 warmths,
                 [point.preload_n / unit.newtons for point in points],
@@ -89,7 +89,7 @@ def warmth_charts(stack: Stack, units: Units) -> list[tuple[str, str, str]]:
             levels=levels,
             options=options_of("warm-life", units),
         )
-        charts.append((_("Life against the warmth of the shaft"), _("In the running case."), chart))
+        charts.append((_("Life vs. shaft temperature"), _("Running case."), chart))
     return charts
 
 

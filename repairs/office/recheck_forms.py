@@ -26,9 +26,9 @@ class SeenForm(forms.Form):
     """What is done about a change."""
 
     note = forms.CharField(
-        label=_("What is done about it"),
+        label=_("Action taken"),
         required=False,
         max_length=300,
-        help_text=_("Needed for a stack that became STOP. At most 300 characters."),
+        help_text=_("Required for a stack that became STOP. At most 300 characters."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )

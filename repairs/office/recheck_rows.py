@@ -190,7 +190,7 @@ def _turned(row: ChangeRow) -> list[str]:
     pairs = (
         (_("margin {before} → {after}"), row["margin"]),
         (_("life {before} → {after}"), row["life"]),
-        (_("modified life {before} → {after}"), row["modified"]),
+        (_("adjusted life {before} → {after}"), row["modified"]),
     )
     moved = [words.format(before=old, after=new) for words, (old, new) in pairs if old != new]
     appeared = [_("new: {finding}").format(finding=words) for words in row["appeared"]]

@@ -118,7 +118,7 @@ def _change_page(request: ShopRequest, change: Change, form: SeenForm) -> HttpRe
     head = {"record": change.record, "job": job, "job_url": job_address(job.number)}
     if not change.in_service and hidden_from(user, job, change.record.stage):
         return render(request, "office/assessment_hidden.html", head, status=403)
-    sides = ((_("As stored"), change.before, change.record), (_("Today"), change.after, None))
+    sides = ((_("As signed"), change.before, change.record), (_("Today"), change.after, None))
     context = {
         **head,
         **change_figures(change, Figures("us" if user.units == "us" else "si")),

@@ -70,7 +70,7 @@ def edit_thrust_sheet(request: ShopRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and request.POST.get("do") != "work_out":
         status = _save(request, motor, form, sheet)
         if status == 200:
-            messages.success(request, _("The thrust sheet is saved."))
+            messages.success(request, _("Thrust sheet saved."))
             return redirect("office:thrust_sheet", pk=pk)
     return _edit_page(request, motor, form, sheet, status)
 
@@ -129,7 +129,7 @@ def sign_thrust_sheet(request: ShopRequest, pk: int) -> HttpResponse:
     if save_guarded(form, lambda: sign(actor=actor, sheet=sheets[0], **form.cleaned_data)) != 200:
         with_version(form, sheets[0].version)
         return _sheet_page(request, motor, sheets[0], sheets, form)
-    messages.success(request, _("Revision {number} is signed.").format(number=sheets[0].revision))
+    messages.success(request, _("Revision {number} signed.").format(number=sheets[0].revision))
     return redirect("office:thrust_sheet", pk=pk)
 
 
@@ -142,7 +142,7 @@ def use_thrust(request: ShopRequest, pk: int) -> HttpResponse:
     shown = {"form_key": new_key(), "version": sheet.version, "motor_version": motor.version}
     form = UseForm(request.POST or None, initial=shown)
     if request.method == "POST" and form.is_valid() and _used(request, form, sheet):
-        messages.success(request, _("The figures are written to the motor."))
+        messages.success(request, _("Figures saved to the motor."))
         return redirect("office:motor", pk=pk)
     if form.errors:
         # The page shows both as they stand now, so a choice made on it is about these.

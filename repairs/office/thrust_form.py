@@ -28,7 +28,7 @@ from repairs.office.customer_forms import KeyedForm, VersionedForm
 class SheetForm(VersionedForm):
     """What a save says beside the figures."""
 
-    reason = forms.CharField(label=_("Why this is changed"), max_length=200, required=False)
+    reason = forms.CharField(label=_("Reason for the change"), max_length=200, required=False)
 
 
 class SignForm(VersionedForm):

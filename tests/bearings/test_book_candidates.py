@@ -98,28 +98,28 @@ def test_chosen_ratings_come_in_the_order_they_were_chosen_and_those_gone_are_le
 @pytest.mark.parametrize(
     ("reason", "sentence"),
     [
-        (Reason("bore-differs", 90.0, 100.0), "The bore is 90 mm; 100 mm is needed."),
+        (Reason("bore-differs", 90.0, 100.0), "Bore is 90 mm; needs 100 mm."),
         (
             Reason("set-too-high", 12.0, 0.0, params(count=3, set_mm=153.0, space_mm=141.0)),
-            "The set of 3 is 153 mm high and the space 141 mm: 12 mm too much; 0 mm can come off the spacers.",
+            "The set of 3 is 153 mm high; the space is 141 mm. That is 12 mm too high; the spacers can give up 0 mm.",
         ),
         (
             Reason("set-too-low", 3.0, 1.0, params(count=3, set_mm=138.0, space_mm=141.0)),
-            "The set of 3 is 138 mm high and the space 141 mm: 3 mm short; spacers make up 1 mm.",
+            "The set of 3 is 138 mm high; the space is 141 mm. That is 3 mm too low; spacers can make up 1 mm.",
         ),
         (
             Reason("type-differs", params=params(found="deep_groove_ball", asked="angular_contact_ball")),
-            "It is another type of bearing: deep groove ball bearing; the pattern asks for angular contact ball "
+            "Different bearing type: deep groove ball bearing; the pattern needs angular contact ball "
             "bearing.",
         ),
-        (Reason("contact-angle-differs", 25.0, 40.0), "The contact angle is 25°; the pattern has 40°."),
-        (Reason("height-unknown"), "Height: the book does not give it."),
+        (Reason("contact-angle-differs", 25.0, 40.0), "Contact angle is 25°; the pattern has 40°."),
+        (Reason("height-unknown"), "Height is not in the book."),
         (
             Reason(
                 "not-checked",
                 not_checked=NotChecked("speed", "missing", params(fields=("limiting_speed_rpm",), ref="1")),
             ),
-            "Speed: bearing 1, not entered: limiting speed.",
+            "Speed: limiting speed not entered for bearing 1.",
         ),
     ],
 )

@@ -114,7 +114,7 @@ def test_a_set_that_loses_its_preload_is_warned_of():
     assert finding.value == 0.0
     sentence = finding_sentence(finding).replace("\u00a0", " ")
     assert "10 K cooler" in sentence
-    assert "loses its preload of 500 N" in sentence
+    assert "loses its 500 N preload" in sentence
 
 
 @pytest.mark.parametrize(

@@ -81,7 +81,7 @@ def test_a_guide_without_end_play_beside_a_set_that_carries_the_same_way_is_note
     noted = finding(tight, "guide-shares-thrust")
     assert noted is not None
     assert noted.severity == "note"
-    assert "no end play and carries down and up like the stack" in finding_sentence(noted)
+    assert "no end play and carries thrust down and up like the stack" in finding_sentence(noted)
     assert finding(loose, "guide-shares-thrust") is None
     assert verdict(tight, "guides") == verdict(loose, "guides")
 
@@ -102,7 +102,7 @@ def test_a_warm_shaft_moves_a_guide_by_expansion_times_distance():
     noted = finding(answer, "guide-float")
     assert noted is not None
     assert (noted.severity, noted.value, noted.limit) == ("note", pytest.approx(115.0), 100.0)
-    assert "moves it 115\u00a0µm, its end play is 100\u00a0µm" in finding_sentence(noted)
+    assert "moves it 115\u00a0µm; its end play is 100\u00a0µm" in finding_sentence(noted)
     (enough,) = warm(10.0, 1_000.0, play=116.0).guides
     assert enough.float_enough is True
 
@@ -245,4 +245,4 @@ def test_answer_working_and_text_tell_of_guides_and_grease():
     assert lines["guides", "L10h"].value == answer.guides[0].l10h
     text = assessment_text(answer)
     assert "guide g1 floats" in text
-    assert "grease life of guide g1" in text
+    assert "(guide g1)" in text

@@ -132,7 +132,7 @@ def test_heat_that_nothing_takes_away_warns_and_never_stops():
     answer = check_stack(judged(known(heat_removed_w=200.0)))
     (finding,) = codes(answer, "heat-balance")
     assert finding.severity == "warn"
-    assert "add oil cooling" in finding_sentence(finding)
+    assert "Add oil cooling" in finding_sentence(finding)
 
 
 def test_within_the_uncertainty_it_is_a_note_and_beyond_it_nothing():
@@ -141,14 +141,14 @@ def test_within_the_uncertainty_it_is_a_note_and_beyond_it_nothing():
     ample = check_stack(judged(known(heat_removed_w=plain.friction_w * 1.3)))
     (finding,) = codes(within, "heat-balance")
     assert finding.severity == "note"
-    assert "within that uncertainty" in finding_sentence(finding)
+    assert "within that range" in finding_sentence(finding)
     assert not codes(ample, "heat-balance")
 
 
 def test_an_estimate_says_that_heat_from_outside_was_not_counted():
     hot = known(temperature_c=45.0)
     (finding,) = codes(check_stack(judged(hot)), "heat-balance")
-    assert "not known and not counted" in finding_sentence(finding)
+    assert "is not included" in finding_sentence(finding)
 
 
 def test_surroundings_as_hot_as_the_oil_allow_no_speed():

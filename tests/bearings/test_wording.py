@@ -32,7 +32,9 @@ def test_a_speed_margin_gives_its_figures_and_what_to_do():
         if one.code == "speed-margin" and one.severity == "warn"
     ]
 
-    assert "Bearings 1, 2 and 3: good for 1,890 rpm in this set; the motor turns 1,800 rpm" in plain(sentence)
+    assert "Bearings 1, 2 and 3 are good for 1,890 rpm in this set; the motor turns 1,800 rpm" in plain(
+        sentence
+    )
     assert "Margin is 5%, shop minimum 10%." in plain(sentence)
     assert sentence.rstrip().endswith(".")
 

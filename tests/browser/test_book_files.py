@@ -26,22 +26,22 @@ def test_a_file_with_mistakes_is_refused_by_line_and_the_mended_one_is_taken_in(
     page.click("text=Take in a rating file")
     assert page.locator("[name=source]").input_value() == str(source.pk)
     chosen(page, file_of(line(), line(designation="T22", bore="-110")))
-    page.click("text=Check the file")
+    page.click("text=Check file")
     page.locator("h1:text('Preview of ratings.csv')").wait_for()
     wrong = page.locator("[aria-labelledby=wrong] tbody tr").first.inner_text()
     assert "4" in wrong
     assert "0.001 to 5 000 mm" in wrong
-    assert page.locator("text=Take the file in").count() == 0
+    assert page.locator("text=Import file").count() == 0
     assert reader.violations() == []
-    page.click("text=Choose the file again")
+    page.click("text=Choose another file")
     chosen(page, file_of(line(), line(designation="T22", dynamic_rating="48559", static_rating="46760")))
-    page.click("text=Check the file")
+    page.click("text=Check file")
     page.locator("#asked").wait_for()
-    page.click("text=Take the file in")
+    page.click("text=Import file")
     assert "tick this" in page.locator("#id_read_error").inner_text()
     assert reader.violations() == []
     page.check("[name=read]")
-    page.click("text=Take the file in")
+    page.click("text=Import file")
     page.locator("text=2 ratings are new.").wait_for()
     assert page.locator("text=T22").count() == 1
     assert (reader.problems, reader.foreign) == ([], [])
@@ -52,8 +52,8 @@ def test_a_long_file_shows_its_preview_when_it_is_checked_and_its_outcome_when_i
     reader = window(make_user("engineer"))
     page = reader.open(reverse("office:book_import") + f"?source={source.pk}")
     chosen(page, file_of(*(line(designation=f"T{n:04d}") for n in range(700))))
-    page.click("text=Check the file")
-    page.locator("text=Take the file in").click()
+    page.click("text=Check file")
+    page.locator("text=Import file").click()
     page.locator("text=700 ratings are new.").wait_for()
     page.click("text=Open the result")
     page.locator("text=T0000").wait_for()
@@ -66,7 +66,7 @@ def test_the_progress_of_a_long_file_stays_in_sight_until_its_preview_takes_its_
     reader = window(make_user("engineer"))
     page = reader.open(reverse("office:book_import") + f"?source={source.pk}")
     chosen(page, file_of(*(line(designation=f"T{n:04d}") for n in range(700))))
-    page.click("text=Check the file")
+    page.click("text=Check file")
     asked = []
     page.on("response", lambda answer: asked.append(answer.url))
     page.locator(".long-work").wait_for()
@@ -76,7 +76,7 @@ def test_the_progress_of_a_long_file_stays_in_sight_until_its_preview_takes_its_
     assert reader.violations() == []
     run_long_work(LongWork.objects.get().pk)
     page.locator("h1:text('Preview of ratings.csv')").wait_for()
-    assert page.locator("text=Take the file in").is_visible()
+    assert page.locator("text=Import file").is_visible()
     assert (reader.problems, reader.foreign) == ([], [])
 
 
@@ -87,7 +87,7 @@ def test_sizes_are_filled_by_the_designation_without_losing_what_is_typed(window
     page.fill("[name=designation]", "7212 B")
     page.select_option("[name=type]", "angular_contact_ball")
     page.fill("[name=cage]", "brass")
-    page.click("text=Fill by designation")
+    page.click("text=Fill from designation")
     page.locator("text=ISO 15 rule, derived").wait_for()
     assert page.locator("[name=outside_diameter_mm]").input_value() == "110"
     assert page.locator("[name=cage]").input_value() == "brass"
@@ -106,7 +106,7 @@ def test_everything_works_without_scripts(window):
     assert page.locator("[name=height_mm]").input_value() == "15"
     reader.open(reverse("office:book_import") + f"?source={source.pk}")
     chosen(page, file_of(line()))
-    page.click("text=Check the file")
-    page.click("text=Take the file in")
+    page.click("text=Check file")
+    page.click("text=Import file")
     assert "1 rating is new." in page.content()
     assert Rating.objects.count() == 1

@@ -36,7 +36,7 @@ def test_duty_and_shaft_heat_go_from_the_motors_form_to_the_assessment(window, s
     page.fill("#plate-shaft_warmer_k", "10")
     page.select_option("[name=unit-shaft_warmer_k]", "K")
     page.click("main form button[type=submit]")
-    page.locator("text=Duty: several loads and speeds").first.wait_for()
+    page.locator("text=Duty cycle").first.wait_for()
     page = reader.open(reverse("office:assessment", args=[record.job.number, record.pk]))
     duty = page.locator("section[aria-labelledby=duty]").inner_text().replace("\u00a0", " ")
     # 0.75 x 1 780 + 0.25 x 1 200 = 1 635 rpm

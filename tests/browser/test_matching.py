@@ -40,16 +40,16 @@ def test_a_match_leads_from_the_job_over_a_comparison_into_the_specified_stack(w
     # Where nothing is proven to fit the refused ones are open already.
     page.locator("details[open] > summary:has-text('2 refused')").wait_for()
     assert "12\u00a0mm too much" in page.locator("main").inner_text()
-    page.check("label:has-text('compare number 1') input")
-    page.check("label:has-text('compare number 2') input")
-    page.click("button:text('Compare those ticked')")
-    page.locator("h1:text('Candidates side by side')").wait_for()
+    page.check("label:has-text('compare no. 1') input")
+    page.check("label:has-text('compare no. 2') input")
+    page.click("button:text('Compare selected')")
+    page.locator("h1:text('Compare candidates')").wait_for()
     assert page.locator(".match-drawings svg").count() == 2
     page.go_back()
     page.locator("h2:text('0 of 4 ratings fit')").wait_for()
     assert page.url == asked
     page.go_forward()
-    page.locator("button:has-text('Use in the specified stack')").first.click()
+    page.locator("button:has-text('Use in specified stack')").first.click()
     page.wait_for_url(f"**{reverse('bench:stack', args=[record.job.number, 'specified'])}")
     assert "one matched set" in page.locator("#messages").inner_text()
     assert page.locator(".item:has-text('7320 F')").count() == 3
@@ -69,8 +69,8 @@ def test_a_size_alone_is_asked_without_a_script_and_reload_shows_the_same(window
     page.click("button:text('Find candidates')")
     said = page.locator("main").inner_text()
     assert "0 of 1 rating fits" in said
-    assert "Enter of the motor and its oil: " in said
-    assert "down thrust" in said
+    assert "Enter for motor and oil: " in said
+    assert "downthrust" in said
     page.reload()
     assert page.locator("main").inner_text() == said
     assert page.locator("#id_bore_mm").input_value() == "3.9370 in"

@@ -60,7 +60,7 @@ def test_a_re_check_is_asked_for_watched_and_what_became_stop_is_seen_with_a_not
     assert page.locator("progress").count() == 0
     rows.first.locator("text=Side by side").click()
     page.fill("[name=note]", "customer told, 7320 H ordered")
-    page.click("text=Mark as seen")
+    page.click("text=Mark reviewed")
     page.locator("text=customer told, 7320 H ordered").wait_for()
     assert (reader.problems, reader.foreign) == ([], [])
 

@@ -25,7 +25,7 @@ def test_a_sheet_is_filled_in_while_the_figures_follow_and_its_figures_are_chose
     page.fill("#thrust-thrust_factor_n_per_m", "9.5")
     page.select_option("[name=unit-thrust_factor_n_per_m]", "N/m")
     page.wait_for_selector("#thrust-result [name=confirmed]")
-    assert "printed in pounds for each foot?" in page.inner_text("#thrust-result")
+    assert "Was it printed in lb/ft?" in page.inner_text("#thrust-result")
     page.select_option("[name=unit-thrust_factor_n_per_m]", "lbf/ft")
     page.wait_for_selector("#thrust-result [name=confirmed]", state="detached")
     page.wait_for_selector("text=4,423\u00a0lbf")
@@ -39,8 +39,8 @@ def test_a_sheet_is_filled_in_while_the_figures_follow_and_its_figures_are_chose
     page.click("text=Use these figures")
     page.check("[name=down_thrust_n][value=sheet]")
     assert office.violations() == []
-    page.click("text=Write to the motor")
-    page.wait_for_selector("text=inferred from the thrust sheet, revision 1")
+    page.click("text=Save to motor")
+    page.wait_for_selector("text=from thrust sheet, rev. 1")
     assert (office.problems, office.foreign) == ([], [])
     assert Motor.objects.get().nameplate["down_thrust_n"]["plate"]["si"] == 30000.0
 

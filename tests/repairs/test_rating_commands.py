@@ -37,9 +37,9 @@ def test_the_commands_take_in_and_write_out_the_same(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("file", "said"),
     [
-        (file_of(line(bore="-1")), "line 3, bore: -1: The number is out of range."),
-        (file_of(line(dynamic_rating="48559", static_rating="46760")), "Was this in pounds-force?"),
-        (raw("x"), "names no column"),
+        (file_of(line(bore="-1")), "line 3, bore: -1: Number is out of range."),
+        (file_of(line(dynamic_rating="48559", static_rating="46760")), "Is it in lbf?"),
+        (raw("x"), "No known column name"),
     ],
 )
 def test_the_command_refuses_with_the_lines_and_writes_nothing(tmp_path, file, said):

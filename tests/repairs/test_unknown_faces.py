@@ -36,7 +36,7 @@ def test_without_the_speed_the_headline_asks_for_it_and_still_stops_where_nothin
     assert headline is not None
     assert headline.verdict == "not_proven"
     assert [one.field for one in headline.asks] == ["motor.rated_speed_rpm", "wide_face"]
-    assert "Rated speed: not known." in headline.words
+    assert "Full-load RPM: not known." in headline.words
     headline = headline_of(
         judge(make_stack_record(make_job(make_motor(nameplate={})), faces="uuu"), motor, {}), "us"
     )

@@ -20,7 +20,7 @@ STATUS: Final = {"ok": 0, "warn": 0, "stop": FOUND_SOMETHING, "not_proven": NOT_
 class Command(StackCommand):
     """check_stack FILE: status 0 ok or warn, 1 stop, 2 file refused, 3 not proven, 70 the program failed."""
 
-    help = _("Check a stack of bearings described by a stack file.")
+    help = _("Check a bearing stack from a stack file.")
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Declare the file and the form of the answer."""

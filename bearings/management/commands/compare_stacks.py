@@ -24,12 +24,12 @@ from bearings.text_answer import comparison_text
 class Command(StackCommand):
     """compare_stacks FOUND BUILT: status 0 same, 1 a difference, 2 file refused, 3 only not shown."""
 
-    help = _("Compare the stack as it was found with the stack as it was built.")
+    help = _("Compare the stack as found with the stack as built.")
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Declare the two files and the form of the answer."""
-        parser.add_argument("found", metavar="FOUND", help=_("stack file of the stack found, or -"))
-        parser.add_argument("built", metavar="BUILT", help=_("stack file of the stack built, or -"))
+        parser.add_argument("found", metavar="FOUND", help=_("stack file as found, or -"))
+        parser.add_argument("built", metavar="BUILT", help=_("stack file as built, or -"))
         self.add_format(parser)
 
     def handle(self, *args: Any, **options: Any) -> None:

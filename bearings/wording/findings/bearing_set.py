@@ -21,13 +21,15 @@ def _mixed_set(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return (
             _(
-                "Bearings %(refs)s share thrust but come from different matched sets. Use one set, or measure their "
-                "stand-out before they go in."
+                "Bearings %(refs)s share thrust but come from different matched sets. Use one set, or measure "
+                "their face offset (stickout) before installing them."
             )
             % values
         )
     return (
-        _("Bearings %(refs)s share thrust but differ in %(fields)s. Fit like bearings of one matched set.")
+        _(
+            "Bearings %(refs)s share thrust but differ in %(fields)s. Install like bearings from one matched set."
+        )
         % values
     )
 
@@ -35,8 +37,8 @@ def _mixed_set(finding: Finding, figures: Figures) -> str:
 def _envelope(finding: Finding, figures: Figures) -> str:
     fields = finding.params.get("fields")
     return _(
-        "Bearings %(refs)s share thrust but differ in %(fields)s: they cannot be of one set. Measure them and take "
-        "out the one that is wrong."
+        "Bearings %(refs)s share thrust but differ in %(fields)s, so they cannot be one set. Measure them and "
+        "replace the wrong one."
     ) % {
         "refs": refs_of(finding),
         "fields": field_labels(fields) if isinstance(fields, tuple) else "",  # type: ignore[arg-type]
@@ -48,14 +50,15 @@ def _not_for_pairing(finding: Finding, figures: Figures) -> str:
     if finding.params.get("measured"):
         return (
             _(
-                "%(part)s: made to run alone, used in a set. Face offsets were measured; keep the bearings in this "
-                "order."
+                "%(part)s: made for single mounting, used in a set. Face offsets were measured; keep the "
+                "bearings in this order."
             )
             % values
         )
     return (
         _(
-            "%(part)s: made to run alone, not for a set. Use universal or matched bearings, or measure face offsets."
+            "%(part)s: made for single mounting, not for a set. Use universal or matched bearings, or measure "
+            "face offsets."
         )
         % values
     )
@@ -63,15 +66,15 @@ def _not_for_pairing(finding: Finding, figures: Figures) -> str:
 
 def _not_a_matched_arrangement(finding: Finding, _figures: Figures) -> str:
     return _(
-        "The direction changes %(changes)s times from top to bottom (%(relations)s); a matched set changes it once "
-        "at most. Compare with the maker's mark or the photos taken before."
+        "Thrust direction changes %(changes)s times from top to bottom (%(relations)s); a matched set changes "
+        "it once at most. Check the V marks and the teardown photos."
     ) % {"changes": f"{finding.value or 0:.0f}", "relations": refs_of(finding, "relations")}
 
 
 def _stand_out_mismatch(finding: Finding, figures: Figures) -> str:
     return _(
-        "The stand-out of bearings %(upper)s and %(lower)s differs by %(difference)s; this shop allows %(limit)s. "
-        "The one that stands out carries more than its share. Pair them again."
+        "Face offsets of bearings %(upper)s and %(lower)s differ by %(difference)s; shop maximum is %(limit)s. "
+        "One of them would carry more than its share. Pair them differently."
     ) % {
         "upper": finding.params.get("upper"),
         "lower": finding.params.get("lower"),
@@ -90,13 +93,13 @@ def _mismatch_sensitive(finding: Finding, figures: Figures) -> str:
     }
     if finding.severity == "warn":
         text = _(
-            "Bearings %(refs)s stand out by %(apart)s apart: from %(limit)s on, one of them carries all of the "
-            "%(load)s (case: %(case)s). Pair them again, or have the rings ground to one stand-out."
+            "Face offsets of bearings %(refs)s differ by %(apart)s; at %(limit)s one of them carries the whole "
+            "%(load)s (%(case)s). Pair bearings that are closer, or have the faces ground."
         )
     else:
         text = _(
-            "Bearings %(refs)s stand out by %(apart)s apart: more than half of the %(limit)s from which one of them "
-            "carries all of the %(load)s (case: %(case)s). Pair bearings that are closer."
+            "Face offsets of bearings %(refs)s differ by %(apart)s; at %(limit)s one of them carries the whole "
+            "%(load)s (%(case)s). That is over halfway. Pair bearings that are closer."
         )
     return text % values
 

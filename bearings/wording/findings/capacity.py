@@ -13,8 +13,8 @@ from bearings.wording.finding_parts import Sentence, case_of, number_of
 
 def _static_safety(finding: Finding, figures: Figures) -> str:
     return _(
-        "Static safety %(safety)s of bearing %(ref)s under %(load)s (case: %(case)s); at least %(limit)s is asked "
-        "for. Take a bearing with a higher static rating."
+        "Static safety of bearing %(ref)s is %(safety)s at %(load)s (%(case)s); minimum is %(limit)s. Use a "
+        "bearing with a higher static rating."
     ) % {
         "safety": figures.ratio(finding.value),
         "ref": finding.ref,
@@ -26,8 +26,8 @@ def _static_safety(finding: Finding, figures: Figures) -> str:
 
 def _radial_load_on_thrust_roller(finding: Finding, figures: Figures) -> str:
     return _(
-        "Bearing %(ref)s takes %(radial)s of radial load (case: %(case)s); its thrust of %(axial)s allows "
-        "%(limit)s. Let a radial bearing take the radial load."
+        "Bearing %(ref)s carries %(radial)s radial load (%(case)s); at %(axial)s thrust it may carry "
+        "%(limit)s. Let a guide bearing carry the radial load."
     ) % {
         "ref": finding.ref,
         "radial": figures.force(finding.value, finding.limit),
@@ -39,8 +39,8 @@ def _radial_load_on_thrust_roller(finding: Finding, figures: Figures) -> str:
 
 def _groove_thrust_limit(finding: Finding, figures: Figures) -> str:
     return _(
-        "Deep groove bearing %(ref)s carries %(load)s of thrust (case: %(case)s); it bears about %(limit)s, half of "
-        "its static rating, light and small ones half of that. Take a larger one, or angular contact bearings."
+        "Deep groove bearing %(ref)s carries %(load)s thrust (%(case)s); the rule of thumb allows %(limit)s. "
+        "Use a larger bearing, or angular contact bearings."
     ) % {
         "ref": finding.ref,
         "load": figures.force(finding.value, finding.limit),

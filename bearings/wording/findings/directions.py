@@ -15,12 +15,12 @@ from bearings.wording.labels import enumeration
 def _down_thrust_not_carried(finding: Finding, figures: Figures) -> str:
     if finding.value is None:
         return _(
-            "Nothing carries down thrust, so the rotor would drop. Turn a bearing so that its wide face looks "
-            "down, or add a bearing or guide that carries down."
+            "Nothing carries downthrust; the rotor would drop. Turn a bearing wide face down, or add a bearing "
+            "or guide that carries downthrust."
         )
     return _(
-        "Nothing carries the down thrust of %(force)s (case: %(case)s). Turn a bearing so that its wide face "
-        "looks down, or add a bearing or guide that carries down."
+        "Nothing carries the %(force)s downthrust (%(case)s). Turn a bearing wide face down, or add a bearing "
+        "or guide that carries downthrust."
     ) % {"force": figures.force(finding.value, finding.limit), "case": case_of(finding)}
 
 
@@ -29,15 +29,15 @@ def _up_thrust_not_carried(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return (
             _(
-                "Up thrust of %(force)s may lift the rotor: its weight is unknown and nothing carries up. Enter the "
-                "rotor weight, or add a bearing or guide that carries up."
+                "Upthrust of %(force)s may lift the rotor: rotor weight is unknown and nothing carries "
+                "upthrust. Enter the rotor weight, or add a bearing or guide that carries upthrust."
             )
             % values
         )
     return (
         _(
-            "Nothing carries the net up thrust of %(force)s (case: %(case)s). Turn a bearing so that its wide face "
-            "looks up, or add a bearing or guide that carries up."
+            "Nothing carries the %(force)s net upthrust (%(case)s). Turn a bearing wide face up, or add a "
+            "bearing or guide that carries upthrust."
         )
         % values
     )
@@ -48,15 +48,15 @@ def _thrust_on_guide(finding: Finding, figures: Figures) -> str:
     if finding.value is None:
         return (
             _(
-                "%(part)s would take the running thrust; no thrust bearing faces the right way. Check for a thrust "
-                "bearing upside down."
+                "%(part)s would carry the running thrust; no thrust bearing faces the right way. Check for a "
+                "thrust bearing upside down."
             )
             % values
         )
     return (
         _(
-            "%(part)s takes the running thrust of %(force)s; no thrust bearing faces the right way. Check for a thrust "
-            "bearing upside down."
+            "%(part)s carries the running thrust of %(force)s; no thrust bearing faces the right way. Check "
+            "for a thrust bearing upside down."
         )
         % values
     )
@@ -64,21 +64,21 @@ def _thrust_on_guide(finding: Finding, figures: Figures) -> str:
 
 def _washers_part(finding: Finding, figures: Figures) -> str:
     return _(
-        "Net up thrust of %(force)s (case: %(case)s) lifts the washers of bearing %(ref)s apart. Put its housing "
-        "washer on springs, or add a guide without end play that carries up."
+        "Net upthrust of %(force)s (%(case)s) separates the washers of bearing %(ref)s. Put springs under its "
+        "housing washer, or add a guide without end play that carries upthrust."
     ) % {"force": figures.force(finding.value, finding.limit), "case": case_of(finding), "ref": finding.ref}
 
 
 def _duty_not_carried(finding: Finding, figures: Figures) -> str:
     if finding.params.get("way") == "up":
         text = _(
-            "Nothing carries the net up thrust of %(force)s in part %(part)s of the duty. Turn a bearing so that its "
-            "wide face looks up, add a bearing or guide that carries up, or correct the duty."
+            "Nothing carries the %(force)s net upthrust in duty part %(part)s. Turn a bearing wide face up, "
+            "add a bearing or guide that carries upthrust, or correct the duty."
         )
     else:
         text = _(
-            "Nothing carries the net down thrust of %(force)s in part %(part)s of the duty. Turn a bearing so that its "
-            "wide face looks down, add a bearing or guide that carries down, or correct the duty."
+            "Nothing carries the %(force)s net downthrust in duty part %(part)s. Turn a bearing wide face "
+            "down, add a bearing or guide that carries downthrust, or correct the duty."
         )
     return text % {
         "force": figures.force(finding.value, finding.limit),
@@ -89,20 +89,20 @@ def _duty_not_carried(finding: Finding, figures: Figures) -> str:
 def _guide_without_thrust(finding: Finding, figures: Figures) -> str:
     if finding.severity == "note":
         return _(
-            "Guide %(refs)s is a cylindrical roller bearing: it guides the shaft, but cannot hold up thrust. Nothing "
-            "else keeps bearing %(bearing)s together when the thrust turns up."
+            "Guide %(refs)s is a cylindrical roller bearing and holds no upthrust. Nothing else keeps bearing "
+            "%(bearing)s together if thrust reverses. Use a guide that carries upthrust."
         ) % {"refs": refs_of(finding), "bearing": finding.params.get("bearing")}
     names = {"down": _("down"), "up": _("up")}
     ways = finding.params.get("ways")
     words = enumeration([names[str(way)] for way in ways]) if isinstance(ways, tuple) else ""
     if finding.params.get("type") == "cylindrical_roller":
         return _(
-            "Guide %(ref)s is entered as carrying %(ways)s, but a cylindrical roller bearing carries no thrust. Enter "
-            "that it carries none, or fit a guide that does."
+            "Guide %(ref)s is entered as carrying thrust %(ways)s, but a cylindrical roller bearing carries "
+            "none. Correct the entry, or install a guide that carries thrust."
         ) % {"ref": finding.ref, "ways": words}
     return _(
-        "Guide %(ref)s is entered as carrying %(ways)s, but its wide face looks the other way. Turn it, or enter the "
-        "way that it carries."
+        "Guide %(ref)s is entered as carrying thrust %(ways)s, but its wide face points the other way. Flip "
+        "it, or correct the entry."
     ) % {"ref": finding.ref, "ways": words}
 
 

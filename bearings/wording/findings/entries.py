@@ -14,8 +14,8 @@ from bearings.wording.labels import field_label
 
 def _rating_estimated(finding: Finding, figures: Figures) -> str:
     return _(
-        "The ratings of bearing %(ref)s are an estimate from counted and measured balls, not printed ones: life and "
-        "static safety rest on it. Ask the maker for the ratings."
+        "Ratings of bearing %(ref)s are estimated from ball count and size, not published. Life and static "
+        "safety depend on them. Get the maker's ratings."
     ) % {"ref": finding.ref}
 
 
@@ -29,36 +29,36 @@ def _rating_geometry(finding: Finding, figures: Figures) -> str:
     }
     text = (
         _(
-            "The %(field)s of bearing %(ref)s is entered as %(printed)s; its balls give about %(geometry)s "
-            "(%(ratio)s times). Check the figure, its unit, and the count and diameter of the balls."
+            "The %(field)s of bearing %(ref)s is entered as %(printed)s; its balls suggest %(geometry)s (ratio "
+            "%(ratio)s). Check the figure, its unit, and the ball count and diameter."
         )
         % values
     )
     unit = finding.params.get("suspected")
-    return f"{text} {_('Was it read in %(unit)s?') % {'unit': unit}}" if unit else text
+    question = _("Was it in %(unit)s?") % {"unit": unit}
+    return f"{text} {question}" if unit else text
 
 
 def _geometry_impossible(finding: Finding, figures: Figures) -> str:
     if finding.params.get("reason") == "overlap":
         return _(
-            "The balls of bearing %(ref)s would overlap: together they need %(needed)s around the pitch circle, which "
-            "has %(there)s. Count and measure them again."
+            "The balls of bearing %(ref)s would overlap: they need %(needed)s around the pitch circle; it has "
+            "%(there)s. Count and measure them again."
         ) % {
             "ref": finding.ref,
             "needed": figures.length(finding.value),
             "there": figures.length(finding.limit),
         }
     return _(
-        "A ball of %(ball)s cannot stand in bearing %(ref)s: between bore and outside diameter there are %(space)s. "
-        "Measure both again."
+        "A %(ball)s ball does not fit in bearing %(ref)s: there is %(space)s between bore and outside "
+        "diameter. Measure both again."
     ) % {"ref": finding.ref, "ball": figures.length(finding.value), "space": figures.length(finding.limit)}
 
 
 def _reference_speed_differs(finding: Finding, figures: Figures) -> str:
     return _(
-        "The reference speed of bearing %(ref)s is printed as %(printed)s; the heat balance of ISO 15312 gives "
-        "%(computed)s, %(share)s away. Either may be right: the standard's factors are means of a series. Check the "
-        "printed figure, its meaning and its edition."
+        "Bearing %(ref)s: printed reference speed is %(printed)s; ISO 15312 estimate is %(computed)s, "
+        "%(share)s apart. Confirm with the maker before relying on either."
     ) % {
         "ref": finding.ref,
         "printed": figures.speed(finding.limit),
@@ -70,9 +70,8 @@ def _reference_speed_differs(finding: Finding, figures: Figures) -> str:
 def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
     angle = number_of(finding, "angle_deg")
     text = _(
-        "The two models of load sharing differ: bearing %(ref)s carries %(first)s with a constant contact angle and "
-        "%(second)s with one that rises with load (%(angle)s°), %(share)s apart (case: %(case)s). Lives, static safety "
-        "and the other checks use the first."
+        "Bearing %(ref)s carries %(first)s by constant contact angle, %(second)s by rising angle (%(angle)s°), "
+        "%(share)s apart (%(case)s). Load sharing is uncertain. All checks use the first."
     ) % {
         "ref": finding.ref,
         "first": figures.force(finding.limit),

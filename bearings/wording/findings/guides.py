@@ -14,15 +14,15 @@ from bearings.wording.labels import choice_label, enumeration
 
 def _no_radial_guide(finding: Finding, figures: Figures) -> str:
     return _(
-        "Spherical roller thrust bearing %(refs)s and nothing that guides the shaft. Add the guide bearing, or record "
-        "the one that is there."
+        "No guide bearing is recorded for spherical roller thrust bearing %(refs)s. Record the one in the "
+        "motor, or add one."
     ) % {"refs": refs_of(finding)}
 
 
 def _guide_life(finding: Finding, figures: Figures) -> str:
     return _(
-        "%(part)s: calculated life is %(life)s (%(case)s); %(limit)s is wanted. Use a guide bearing with a higher "
-        "rating."
+        "%(part)s: calculated life is %(life)s (%(case)s), required life %(limit)s. Use a guide bearing with a "
+        "higher rating."
     ) % {
         "part": part_of(finding),
         "life": figures.hours(finding.value, finding.limit),
@@ -35,15 +35,15 @@ def _shares_thrust(finding: Finding, _figures: Figures) -> str:
     ways = finding.params.get("ways")
     named = [choice_label(str(way)) for way in ways] if isinstance(ways, tuple) else []
     return _(
-        "%(part)s has no end play and carries %(ways)s like the stack. Both hold the shaft: what each carries is not "
+        "%(part)s has no end play and carries thrust %(ways)s like the stack. How they share thrust is not "
         "proven. Give the guide end play."
     ) % {"part": part_of(finding), "ways": enumeration(named)}
 
 
 def _float(finding: Finding, figures: Figures) -> str:
     return _(
-        "%(part)s: the warm shaft moves it %(growth)s, its end play is %(play)s. Give it more end play, or room to "
-        "float."
+        "%(part)s: the warm shaft moves it %(growth)s; its end play is %(play)s. Give it more end play, or "
+        "room to float."
     ) % {
         "part": part_of(finding),
         "growth": figures.small_length(round(finding.value or 0.0, 1)),

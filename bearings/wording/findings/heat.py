@@ -21,24 +21,30 @@ def _heat_balance(finding: Finding, figures: Figures) -> str:
         "speed": figures.speed(number_of(finding, "speed_rpm")),
         "heat": figures.power(finding.limit),
     }
-    if finding.params.get("basis") == "given":
-        known = _("%(heat)s is taken away as entered") % values
-    else:
-        known = _("seats and oil are estimated to take %(heat)s") % values
-    values["known"] = known
-    if finding.severity == "note":
+    given = finding.params.get("basis") == "given"
+    if finding.severity == "note" and given:
         text = _(
-            "The bearings lose about %(friction)s at %(speed)s, %(name)s (%(low)s to %(high)s); %(known)s, which is "
-            "within that uncertainty. Watch the oil temperature at the test run."
+            "Bearings lose about %(friction)s (%(low)s to %(high)s) at %(speed)s (%(name)s); entered cooling is "
+            "%(heat)s, within that range. Watch oil temperature on the test run."
+        )
+    elif finding.severity == "note":
+        text = _(
+            "Bearings lose about %(friction)s (%(low)s to %(high)s) at %(speed)s (%(name)s); estimated cooling is "
+            "%(heat)s, within that range. Watch oil temperature on the test run."
+        )
+    elif given:
+        text = _(
+            "Bearings lose about %(friction)s (%(low)s to %(high)s) at %(speed)s (%(name)s); entered cooling is "
+            "%(heat)s. Oil will run hotter than entered. Add oil cooling, and watch oil temperature on the test run."
         )
     else:
         text = _(
-            "The bearings lose about %(friction)s at %(speed)s, %(name)s (%(low)s to %(high)s); %(known)s. The oil "
-            "will run hotter than entered: add oil cooling, or a coil, and watch the temperature at the test run."
+            "Bearings lose about %(friction)s (%(low)s to %(high)s) at %(speed)s (%(name)s); estimated cooling is "
+            "%(heat)s. Oil will run hotter than entered. Add oil cooling, and watch oil temperature on the test run."
         )
     text = text % values
     if finding.params.get("external_known") is False:
-        text += " " + _("Heat from the rotor and from outside is not known and not counted.")
+        text += " " + _("Heat from the rotor and outside is not included.")
     return text
 
 
@@ -53,15 +59,15 @@ def _reference_speed(finding: Finding, figures: Figures) -> str:
     if finding.severity == "stop":
         return (
             _(
-                "%(part)s: %(heat)s of cooling is enough for %(thermal)s; the motor turns %(speed)s. Add cooling, or "
-                "use a bearing with less friction."
+                "%(part)s: %(heat)s of cooling is enough for %(thermal)s; the motor turns %(speed)s. Add "
+                "cooling, or use bearings with less friction."
             )
             % values
         )
     return (
         _(
-            "%(part)s: reference speed in this set %(reference)s, the motor turns %(speed)s. Enter what cools the oil; "
-            "watch oil temperature on the test run."
+            "%(part)s: reference speed in this set is %(reference)s; the motor turns %(speed)s. Enter the oil "
+            "cooling, and watch oil temperature on the test run."
         )
         % values
     )

@@ -16,17 +16,23 @@ def _life(finding: Finding, figures: Figures) -> str:
         "life": figures.hours(finding.value, finding.limit),
         "limit": figures.hours(finding.limit),
         "case": case_of(finding),
-        "kind": _("adjusted, L10m") if finding.params.get("modified") else _("L10"),
     }
-    if finding.params.get("warm"):
-        first = _("Calculated life mounted and warm is %(life)s (%(kind)s, %(case)s).") % values
+    warm, modified = finding.params.get("warm"), finding.params.get("modified")
+    if warm and modified:
+        first = _("Adjusted life mounted and warm is %(life)s (L10m, %(case)s).") % values
+    elif warm:
+        first = _("Calculated life mounted and warm is %(life)s (L10, %(case)s).") % values
+    elif modified:
+        first = _("Adjusted life is %(life)s (L10m, %(case)s).") % values
     else:
-        first = _("Calculated life is %(life)s (%(kind)s, %(case)s).") % values
+        first = _("Calculated life is %(life)s (L10, %(case)s).") % values
     if finding.params.get("required") and finding.severity == "warn":
-        second = _("%(limit)s is asked for. Use bearings with a higher rating.") % values
+        second = _("Required life is %(limit)s. Use bearings with a higher rating.") % values
     elif finding.severity == "stop":
         second = (
-            _("Shop stop is %(limit)s. Do not build it. Use higher-rated bearings or check the thrust.")
+            _(
+                "Shop stop limit is %(limit)s. Do not build as shown. Use higher-rated bearings or verify the thrust."
+            )
             % values
         )
     else:
@@ -42,30 +48,30 @@ def _duty_life(finding: Finding, figures: Figures) -> str:
     }
     if finding.severity == "stop":
         text = _(
-            "Over the duty of %(parts)s parts the stack lives %(life)s, below %(limit)s. Do not build it so: take "
-            "higher-rated bearings, or have the duty checked."
+            "Calculated life over the %(parts)s-part duty is %(life)s; shop stop limit is %(limit)s. Do not "
+            "build as shown. Use higher-rated bearings or verify the duty."
         )
     elif finding.params.get("required") is True:
         text = _(
-            "Over the duty of %(parts)s parts the stack lives %(life)s; %(limit)s are asked for. Take bearings with a "
-            "higher rating, or agree the shorter life with the customer."
+            "Calculated life over the %(parts)s-part duty is %(life)s; required life is %(limit)s. Use "
+            "bearings with a higher rating, or have the customer accept the shorter life."
         )
     else:
         text = _(
-            "Over the duty of %(parts)s parts the stack lives %(life)s; this shop asks for %(limit)s. Take bearings "
-            "with a higher rating, or agree the shorter life with the customer."
+            "Calculated life over the %(parts)s-part duty is %(life)s; shop minimum is %(limit)s. Use bearings "
+            "with a higher rating, or have the customer accept the shorter life."
         )
     return text % values
 
 
 def _load_high(finding: Finding, figures: Figures) -> str:
     text = _(
-        "Load reaches %(share)s of the dynamic rating (%(case)s). The life formula is at its edge there; read the life "
-        "as a rough figure."
+        "Load reaches %(share)s of the dynamic rating (%(case)s), the limit of the life formula. Treat the "
+        "life as a rough figure."
     )
     if finding.params.get("of") == "static":
         text = _(
-            "Load reaches %(share)s of the static rating (%(case)s). The life formula is at its edge there; read the "
+            "Load reaches %(share)s of the static rating (%(case)s), the limit of the life formula. Treat the "
             "life as a rough figure."
         )
     return text % {"share": figures.percent(finding.value, 0), "case": case_of(finding)}

@@ -13,8 +13,8 @@ from bearings.wording.finding_parts import Sentence, number_of, part_of
 
 def _viscosity(finding: Finding, figures: Figures) -> str:
     return _(
-        "Oil is too thin for %(part)s: viscosity ratio %(kappa)s, at least %(limit)s is wanted (%(temperature)s). Use "
-        "a higher grade, or run cooler."
+        "Oil is too thin for %(part)s: viscosity ratio is %(kappa)s at %(temperature)s, minimum %(limit)s. Use "
+        "a heavier grade, or run cooler."
     ) % {
         "part": part_of(finding, at_start=False),
         "kappa": figures.ratio(finding.value),
@@ -30,9 +30,14 @@ def _cage_temperature(finding: Finding, figures: Figures) -> str:
         "limit": figures.temperature(finding.limit),
     }
     if finding.severity == "stop":
-        return _("%(part)s: oil at %(oil)s; cage and rings take %(limit)s. Do not run it so hot.") % values
+        return (
+            _("%(part)s: oil runs at %(oil)s; cage and rings are good for %(limit)s. Do not run it this hot.")
+            % values
+        )
     return (
-        _("%(part)s: oil at %(oil)s; cage and rings take %(limit)s. Run cooler, or use a brass cage.")
+        _(
+            "%(part)s: oil runs at %(oil)s; cage and rings are good for %(limit)s. Run cooler, or use a brass cage."
+        )
         % values
     )
 
@@ -41,15 +46,15 @@ def _opposed_oil_flow(finding: Finding, figures: Figures) -> str:
     values = {"part": part_of(finding)}
     if finding.params.get("relation") == "DF":
         return (
-            _("%(part)s pump oil toward each other. Leave a way out between them (spacer or drain).") % values
+            _("%(part)s pump oil toward each other. Leave an outlet between them (spacer or drain).") % values
         )
-    return _("%(part)s pump oil away from each other. Feed oil between them (spacer with a feed).") % values
+    return _("%(part)s pump oil away from each other. Feed oil between them (spacer with oil feed).") % values
 
 
 def _grease_life(finding: Finding, figures: Figures) -> str:
     return _(
-        "%(part)s: grease lasts about %(hours)s where it ages first (%(speed)s, %(temperature)s, n x dm %(ndm)s). "
-        "Plan to regrease before. Rule of thumb; the grease maker's figure comes first."
+        "%(part)s: grease lasts about %(hours)s (%(speed)s, %(temperature)s, n x dm %(ndm)s). Regrease before "
+        "then. Rule of thumb; follow the grease maker's figure where you have it."
     ) % {
         "part": part_of(finding),
         "hours": figures.hours(finding.value, finding.limit),

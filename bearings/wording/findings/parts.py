@@ -22,15 +22,15 @@ def _spacer_pair(finding: Finding, figures: Figures) -> str:
     if finding.value is None:
         return (
             _(
-                "Part %(ref)s between bearings %(upper)s and %(lower)s is on one ring only and changes preload and "
-                "clearance. Fit one of the same height on the other ring, or have the change confirmed."
+                "Part %(ref)s between bearings %(upper)s and %(lower)s is on one ring only and changes preload "
+                "and clearance. Install one of the same height on the other ring, or have the change confirmed."
             )
             % values
         )
     return (
         _(
-            "Inner and outer height at part %(ref)s, between bearings %(upper)s and %(lower)s, differ by "
-            "%(difference)s; this shop allows %(limit)s. Grind them together to one height."
+            "Part %(ref)s between bearings %(upper)s and %(lower)s: inner and outer height differ by "
+            "%(difference)s; shop maximum is %(limit)s. Grind both to one height."
         )
         % values
     )
@@ -39,12 +39,11 @@ def _spacer_pair(finding: Finding, figures: Figures) -> str:
 def _thrust_through_snap_ring(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return _(
-            "Down thrust reaches bearing %(bearing)s through snap ring %(ref)s alone. Confirm that ring and groove "
-            "carry it, or put a shoulder or nut above."
+            "Snap ring %(ref)s alone brings downthrust into bearing %(bearing)s. Confirm that ring and groove "
+            "can carry it, or put a shoulder or nut above."
         ) % {"ref": finding.ref, "bearing": finding.params.get("bearing")}
     return _(
-        "Nothing is recorded above bearing %(ref)s that brings the down thrust into it. Record the shoulder, nut or "
-        "ring that does."
+        "Nothing is recorded above bearing %(ref)s to push down on it. Add the shoulder, nut or ring."
     ) % {"ref": finding.ref}
 
 

@@ -21,19 +21,19 @@ def _thermal_preload(finding: Finding, figures: Figures) -> str:
     }
     if finding.params.get("kind") == "lost":
         cooler = _(
-            "Mounted and warm, the set loses its preload of %(before)s (shaft %(warmer)s cooler). Mount with more "
+            "Mounted and warm, the set loses its %(before)s preload (shaft %(warmer)s cooler). Mount with more "
             "preload, or use springs."
         )
         hotter = _(
-            "Mounted and warm, the set loses its preload of %(before)s (shaft %(warmer)s warmer). Mount with more "
+            "Mounted and warm, the set loses its %(before)s preload (shaft %(warmer)s warmer). Mount with more "
             "preload, or use springs."
         )
         return (cooler if (warmer or 0.0) < 0 else hotter) % values
     if finding.params.get("heavy") is True:
         return (
             _(
-                "Mounted and warm, preload grows from %(before)s to %(after)s; shop maximum %(limit)s. Use less "
-                "preload, a looser shaft fit, or springs."
+                "Mounted and warm, preload grows from %(before)s to %(after)s; shop maximum is %(limit)s. Use "
+                "less preload, a looser shaft fit, or springs."
             )
             % values
         )
@@ -57,14 +57,14 @@ def _preload_not_proven(finding: Finding, figures: Figures) -> str:
     if not without:
         return (
             _(
-                "A preload of %(preload)s is counted on, but no lock nut is on the list. Record what clamps the rings."
+                "The check assumes %(preload)s preload, but no lock nut is listed. Record what clamps the rings."
             )
             % values
         )
     return (
         _(
-            "A preload of %(preload)s is counted on, but no lock nut is on the list. Record what clamps the rings; "
-            "without preload the bearings carry (case: %(case)s) %(loads)s."
+            "The check assumes %(preload)s preload, but no lock nut is listed. Without preload the load is "
+            "(%(case)s) %(loads)s. Record what clamps the rings."
         )
         % values
     )

@@ -21,28 +21,29 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
         "run": figures.speed(number_of(finding, "test_run_rpm")),
     }
     if finding.limit is None:
-        return _("%(part)s: no load at all (%(case)s). Rollers skid without load. Use springs.") % values
-    basis = "" if finding.params.get("basis") != "estimate" else " " + _("The need is an estimate.")
+        return _("%(part)s: no load (%(case)s); rollers skid without load. Use springs.") % values
+    basis = "" if finding.params.get("basis") != "estimate" else " " + _("Minimum load is an estimate.")
     if finding.params.get("case") != "uncoupled":
         text = (
             _(
-                "%(part)s: carries %(load)s (%(case)s), needs %(least)s to roll at %(speed)s. Use springs or preload."
+                "%(part)s: carries %(load)s (%(case)s); minimum load at %(speed)s is %(least)s. It may skid. "
+                "Use springs or preload."
             )
             % values
         )
     elif number_of(finding, "test_run_rpm"):
         text = (
             _(
-                "%(part)s: carries %(load)s with the pump uncoupled, needs %(least)s at %(speed)s. Test run up to "
-                "%(run)s only, or keep it short."
+                "%(part)s: carries %(load)s with the pump uncoupled; minimum load at %(speed)s is %(least)s. "
+                "Limit the test run to %(run)s, or keep it short."
             )
             % values
         )
     else:
         text = (
             _(
-                "%(part)s: carries %(load)s with the pump uncoupled, needs %(least)s. Keep the test run short, by the "
-                "manufacturer's limit."
+                "%(part)s: carries %(load)s with the pump uncoupled; minimum load is %(least)s. Keep the test "
+                "run short, within the maker's limit."
             )
             % values
         )
@@ -60,12 +61,12 @@ def _unloaded_in_running(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return (
             _(
-                "%(part)s: unloaded at %(thrust)s of thrust and can skid (n x dm %(ndm)s, shop limit %(limit)s). Use "
-                "springs, or more preload."
+                "%(part)s: unloaded at %(thrust)s thrust and may skid (n x dm %(ndm)s, shop limit %(limit)s). "
+                "Use springs, or more preload."
             )
             % values
         )
-    return _("%(part)s: unloaded at %(thrust)s of thrust. Listen for skidding on the test run.") % values
+    return _("%(part)s: unloaded at %(thrust)s thrust. Listen for skidding on the test run.") % values
 
 
 SENTENCES: Final[dict[str, Sentence]] = {

@@ -21,13 +21,13 @@ def _spring_solid(finding: Finding, figures: Figures) -> str:
     }
     if finding.severity == "warn":
         text = _(
-            "The weight of the rotor alone, %(force)s, presses the springs of bearing %(ref)s solid (from %(limit)s "
-            "on), which is usual under thrust only. Check that the right springs are fitted, by free height and rate."
+            "Rotor weight alone (%(force)s) compresses the springs of bearing %(ref)s solid (at %(limit)s); "
+            "normally only thrust does. Check free height and rate for the right springs."
         )
     else:
         text = _(
-            "The springs of bearing %(ref)s are solid from %(limit)s on, after %(travel)s of travel; the washer then "
-            "sits on its seat. That is usual at %(force)s (case: %(case)s)."
+            "Springs of bearing %(ref)s go solid at %(limit)s, after %(travel)s travel; the washer then sits "
+            "on its seat. Normal at %(force)s (%(case)s)."
         )
     return text % values
 
@@ -39,24 +39,24 @@ def _spring_too_weak(finding: Finding, figures: Figures) -> str:
         "force": figures.force(finding.value, finding.limit),
         "limit": figures.force(finding.limit),
         "lift": figures.force(number_of(finding, "lift_n")),
-        "least": _("a least load that is not known") if least is None else figures.force(least),
+        "least": _("an unknown minimum load") if least is None else figures.force(least),
         "guides": refs_of(finding),
     }
     if finding.severity == "stop":
         text = _(
-            "The springs of bearing %(ref)s press with %(force)s; a net up thrust of %(lift)s parts its washers, and "
-            "no guide without end play holds the shaft. Fit stronger springs, or a guide that carries up."
+            "Springs of bearing %(ref)s push %(force)s; net upthrust of %(lift)s separates its washers, and no "
+            "guide without end play holds the shaft. Install stronger springs, or a guide that carries "
+            "upthrust."
         )
     elif finding.severity == "note":
         text = _(
-            "The springs of bearing %(ref)s press with %(force)s, below %(limit)s: its least load and the net up "
-            "thrust of %(lift)s together. Its washers stay together only while guide %(guides)s holds the shaft "
-            "without play: check the guide's locking and play."
+            "Springs of bearing %(ref)s push %(force)s; minimum load plus %(lift)s net upthrust is %(limit)s. "
+            "Only guide %(guides)s keeps its washers together. Check the guide's locking and end play."
         )
     else:
         text = _(
-            "The springs of bearing %(ref)s press with %(force)s; its rollers need %(least)s and the net up thrust is "
-            "%(lift)s, %(limit)s together. Fit stronger springs, or the washers skid and part."
+            "Springs of bearing %(ref)s push %(force)s; its rollers need %(least)s plus %(lift)s net upthrust, "
+            "%(limit)s in all. Washers may skid and separate. Install stronger springs."
         )
     return text % values
 

@@ -165,7 +165,7 @@ def test_whoever_asked_for_a_killed_import_asks_again_at_once_and_gets_it_whole(
 
 def test_another_one_waits_while_a_file_is_taken_in_and_comes_in_once_its_process_is_silent(source):
     first = half_written(source, key="mine")
-    with pytest.raises(BookError, match="Another rating file is being imported"):
+    with pytest.raises(BookError, match="Another file is being imported"):
         begin_import(source, key="other")
     assert Rating.every.count() == 60
     fall_silent(first)
@@ -238,7 +238,7 @@ def test_two_new_sources_of_one_name_on_their_way_at_once_the_second_is_refused_
     def sooner() -> None:
         write_import_of(drafted_source(**NAMES), many(3))
 
-    with pytest.raises(BookError, match="in the book already"):
+    with pytest.raises(BookError, match="already in the book"):
         write_import_of(drafted_source(**NAMES), many(4), key="other", before=sooner)
     assert Source.every.count() == 1
     assert Rating.every.count() == 3
@@ -247,7 +247,7 @@ def test_two_new_sources_of_one_name_on_their_way_at_once_the_second_is_refused_
 def test_one_file_corrects_only_as_many_ratings_as_one_short_moment_holds(source, monkeypatch):
     write_import_of(source, many(4))
     monkeypatch.setattr("bearings.book_file.importing.MOST_CORRECTED", 3)
-    with pytest.raises(ImportRefusedError, match="One file corrects at most 3"):
+    with pytest.raises(ImportRefusedError, match="One file may correct at most 3"):
         write_import_of(source, many(4, limiting_speed="2400"), correct=True)
     assert set(Rating.objects.values_list("version", flat=True)) == {1}
 

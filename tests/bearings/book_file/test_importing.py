@@ -88,7 +88,7 @@ def test_a_file_twice_adds_nothing_the_second_time_and_says_so(source):
     take_in(file, source)
     report = check_rating_file(file, source)
     assert (report.counts["same"], report.counts["new"]) == (2, 0)
-    with pytest.raises(ImportRefusedError, match="Every line of the file is in the book already"):
+    with pytest.raises(ImportRefusedError, match="Every line of this file is already in the book"):
         take_in(file, source)
 
 
@@ -136,7 +136,7 @@ def test_a_line_that_comes_twice_is_refused_with_the_first_line(source):
     report = check_rating_file(file_of(line(), line(designation="7320X"), line(cage="steel")), source)
     assert (report.counts["wrong"], report.counts["repeated"], report.counts["new"]) == (1, 1, 2)
     assert report.wrong[0]["line"] == 4
-    assert "Line 3 has this designation" in report.wrong[0]["message"]
+    assert "Line 3 has the same designation" in report.wrong[0]["message"]
 
 
 def test_everything_that_is_wrong_with_a_line_is_told_at_once(source):
@@ -145,11 +145,11 @@ def test_everything_that_is_wrong_with_a_line_is_told_at_once(source):
     )
     report = check_rating_file(file_of(wrong, line()), source)
     said = {one["column"]: one["message"] for one in report.wrong}
-    assert "needs a letter or a figure" in said["designation"]
-    assert "not one of the choices" in said["type"]
-    assert "not above the bore" in said["outside_diameter"]
-    assert "not a number" in said["dynamic_rating"]
-    assert "not a whole number" in said["ball_count"]
+    assert "needs a letter or a digit" in said["designation"]
+    assert "one of the choices" in said["type"]
+    assert "outside diameter above the bore" in said["outside_diameter"]
+    assert "Enter a number" in said["dynamic_rating"]
+    assert "Enter a whole number" in said["ball_count"]
 
 
 def test_one_wrong_line_keeps_the_whole_file_out(source):
@@ -173,7 +173,7 @@ def test_a_column_of_pounds_that_says_newtons_is_asked_about_with_both_figures(s
     assert {one["column"] for one in report.questions} == {"dynamic_rating", "static_rating"}
     message = report.questions[0]["message"]
     assert "48,559\u00a0N" in message
-    assert "Was this in pounds-force?" in message
+    assert "Is it in lbf?" in message
     honest = check_rating_file(file_of(slip, units={"dynamic_rating": "lbf", "static_rating": "lbf"}), source)
     assert honest.counts["doubtful"] == 0
 
@@ -183,7 +183,7 @@ def test_sizes_that_are_not_those_of_the_designation_are_asked_about(source):
                         dynamic_rating="", static_rating=""))  # fmt: skip
     (one,) = check_rating_file(file, source).questions
     assert one["column"] == "height"
-    assert "have 22\u00a0mm; origin: ISO 15 rule, derived: 6212" in one["message"]
+    assert "22\u00a0mm is standard for this designation (ISO 15 rule, derived: 6212" in one["message"]
 
 
 def test_remarks_are_counted_in_full_and_kept_only_so_many(source, monkeypatch):

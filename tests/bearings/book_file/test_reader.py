@@ -104,8 +104,8 @@ def test_ragged_lines_are_refused_and_empty_cells_beyond_the_header_are_not():
         "designation,type,bore\n,,mm\n7320,angular_contact_ball\n7320,angular_contact_ball,100,7\nA,x,1,,\n"
     )
     short, long, padded = lines_of(raw(text))
-    assert "The line has 2 cells, the header 3 columns." in short.wrong[0].message
-    assert "The line has 4 cells" in long.wrong[0].message
+    assert "Line has 2 cells; the header has 3 columns." in short.wrong[0].message
+    assert "Line has 4 cells" in long.wrong[0].message
     assert padded.wrong == []
 
 
@@ -122,5 +122,5 @@ def test_lines_are_numbered_as_a_spreadsheet_shows_them():
 def test_a_cell_too_long_is_refused_and_repeated_only_in_part():
     (found,) = lines_of(file_of(line(note="x" * 1001)))
     (one,) = found.wrong
-    assert "The cell has 1001 characters. Accepted: at most 1000." in one.message
+    assert "Cell has 1001 characters. Accepted: at most 1000." in one.message
     assert len(one.value) < 100

@@ -100,7 +100,7 @@ def test_a_stack_card_is_one_page_with_order_faces_marks_and_two_signatures(told
     assert len(pages) == 1
     wanted = (
         "The order from the top of the mount is a · 1 · 2 · 3 · b",
-        "3 wide face of outer ring up",
+        "3 wide face up",
         "1: 41, 2: 42, 3: 43",
         "The lock nut b is tight",
         "built by",

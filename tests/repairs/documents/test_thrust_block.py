@@ -33,9 +33,9 @@ def test_the_block_says_what_the_plate_means_and_every_figure():
     sign_thrust_sheet(actor=actor, sheet=sheet, version=1)
     words = " ".join(" ".join(pages_of(stored(printed(job, units="us")))).split())
     wanted = (
-        "Thrust of the pump", "signed by Ada Marsh", "external, without the rotor", "4,423 lbf", "5,373 lbf",
-        "2,000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "turns backwards",
-        "The pump manufacturer's data",
+        "Thrust of the pump", "signed by Ada Marsh", "external (without rotor)", "4,423 lbf", "5,373 lbf",
+        "2,000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "spins backward",
+        "pump and motor manufacturers' data",
     )  # fmt: skip
     text = words.replace("\u00a0", " ").replace("\u202f", " ")
     assert [one for one in wanted if one not in text] == []
@@ -48,8 +48,8 @@ def test_unknowns_fallbacks_and_a_draft_are_said():
     block = issuing.content_of(job, "traveler", Reader("en", "us"))["thrust"]
     rows = dict(block["rows"])
     assert block["state"] == "draft, not signed"
-    assert rows["down thrust at duty"] == "unknown: thrust factor K"
-    assert rows["up thrust"].endswith("(fallback, common practice, no source)")
+    assert rows["downthrust at duty"] == "unknown: thrust factor K"
+    assert rows["upthrust"].endswith("(rule of thumb, no source)")
     assert {row["verdict"] for row in block["verdicts"]} == {"not_checked"}
 
 

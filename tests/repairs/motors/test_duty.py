@@ -112,8 +112,8 @@ def test_a_duty_that_is_not_whole_stays_away_and_is_told_of(change):
     half = motor(**{key: value for key, value in {**FULL, **DUTY, **change}.items() if value is not None})
     assert "duty" not in duty_of(half)
     told = [one.text for one in remarks(half) if one.severity == "not_checked"]
-    assert any("Life over the duty" in text for text in told)
-    assert not any("Life over the duty" in one.text for one in remarks(motor(**FULL, **DUTY)))
+    assert any("Life over the duty cycle" in text for text in told)
+    assert not any("Life over the duty cycle" in one.text for one in remarks(motor(**FULL, **DUTY)))
 
 
 def test_a_warmer_shaft_reaches_the_checker():

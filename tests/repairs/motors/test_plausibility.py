@@ -94,24 +94,24 @@ def test_a_sound_plate_brings_no_remark():
 @pytest.mark.parametrize(
     ("changes", "severity", "words"),
     [
-        ({"rated_speed_rpm": 1810}, "warn", "above 1800 rpm"),
+        ({"rated_speed_rpm": 1810}, "warn", "above the synchronous speed, 1800 rpm"),
         ({"poles": 2}, "warn", "does not fit 2 poles"),
-        ({"poles": 5}, "warn", "poles come in pairs"),
-        ({"poles": None, "rated_speed_rpm": 2500}, "warn", "far from every synchronous speed"),
+        ({"poles": 5}, "warn", "5 poles is odd"),
+        ({"poles": None, "rated_speed_rpm": 2500}, "warn", "not near any synchronous speed"),
         ({"current_a": 300}, "warn", "342.2 A, over 10 % apart"),
-        ({"code_letter": "I"}, "warn", "no locked-rotor code letter"),
-        ({"service_factor_current_a": 300}, "warn", "below the rated current"),
-        ({"maximum_down_thrust_n": 20000}, "warn", "below the continuous one"),
+        ({"code_letter": "I"}, "warn", "not a locked-rotor code letter"),
+        ({"service_factor_current_a": 300}, "warn", "SF amps are below FLA"),
+        ({"maximum_down_thrust_n": 20000}, "warn", "below continuous downthrust"),
         ({"oil_iso_vg": 35}, "warn", "Nearest grades: 32, 46"),
-        ({"thrust_basis": None}, "note", "taken as external"),
-        ({"maximum_speed_rpm": 1500}, "note", "below the rated speed"),
+        ({"thrust_basis": None}, "note", "Taken as external"),
+        ({"maximum_speed_rpm": 1500}, "note", "below full-load RPM"),
         ({"reverse_speed_rpm": 2000, "non_reverse": "yes"}, "note", "ratchet"),
-        ({"service_factor": 1}, "note", "service factor is 1"),
-        ({"frequency_hz": None}, "not_checked", "frequency or speed is not read"),
-        ({"power_factor": None}, "not_checked", "Current against power"),
-        ({"rotor_weight_n": None}, "not_checked", "rotor weight is not known"),
-        ({"down_thrust_n": None}, "not_checked", "continuous down thrust is not read"),
-        ({"up_thrust_n": None}, "not_checked", "Up thrust"),
+        ({"service_factor": 1}, "note", "SF is 1"),
+        ({"frequency_hz": None}, "not_checked", "frequency or full-load RPM not entered"),
+        ({"power_factor": None}, "not_checked", "FLA vs. power"),
+        ({"rotor_weight_n": None}, "not_checked", "rotor weight not entered"),
+        ({"down_thrust_n": None}, "not_checked", "continuous downthrust not entered"),
+        ({"up_thrust_n": None}, "not_checked", "Upthrust"),
     ],
 )
 def test_what_does_not_fit_is_said_in_words_and_what_is_unknown_is_not_checked(changes, severity, words):
@@ -126,5 +126,5 @@ def test_the_current_may_differ_by_a_tenth():
 def test_an_illegible_figure_is_unknown_and_never_counts_as_fitting():
     motor = plate()
     motor.nameplate["rated_speed_rpm"] = {"state": "illegible", "typed": "", "unit": "", "si": None}
-    assert "Speed against poles" in said(motor, "not_checked")
+    assert "RPM vs. poles" in said(motor, "not_checked")
     assert synchronous_speed_rpm(motor) == 1800

@@ -36,7 +36,7 @@ def test_a_serial_number_stands_once_at_a_customers_and_the_refusal_names_the_mo
     with pytest.raises(KnownSerialError) as refused:
         create_motor(actor=actor, customer=known.customer, serial="rm-77")
     assert refused.value.motor == known
-    assert "Take that one" in str(refused.value)
+    assert "Use that motor" in str(refused.value)
     assert create_motor(actor=actor, customer=make_customer(), serial="RM-77").pk
 
 

@@ -61,13 +61,13 @@ def test_the_same_sheet_saved_again_changes_nothing(actor):
 
 def test_an_empty_sheet_is_refused_and_one_without_pump_data_is_unknown(actor):
     motor = make_motor()
-    with pytest.raises(MotorError, match="Nothing is filled in"):
+    with pytest.raises(MotorError, match="Enter at least one figure"):
         save_thrust_sheet(actor=actor, motor=motor, version=0, entries={})
     sheet = saved(actor, motor, thrust_factor_n_per_m=None, specific_gravity=None)
     duty = thrust_from_values(sheet.summary).figure("down_duty")
     assert duty.missing == ("thrust_factor_n_per_m", "specific_gravity")
     assert "down_thrust_n" not in figures_to_use(sheet)
-    assert ["down thrust at duty", "unknown: thrust factor K and specific gravity"] in short_rows(
+    assert ["downthrust at duty", "unknown: thrust factor K and specific gravity"] in short_rows(
         sheet.summary, "si"
     )
 
@@ -85,7 +85,7 @@ def test_a_signed_revision_stays_and_a_change_asks_for_a_reason(actor):
     sheet = sign_thrust_sheet(actor=actor, sheet=saved(actor, motor), version=1)
     assert (sheet.signed_name, sheet.version) == ("Ada Marsh", 2)
     changed = entries(head_duty_m=("330", "ft"))
-    with pytest.raises(MotorError, match="Say why a new one is made") as refused:
+    with pytest.raises(MotorError, match="Enter a reason for the new revision") as refused:
         save_thrust_sheet(actor=actor, motor=motor, version=2, entries=changed)
     assert refused.value.field == "reason"
     newer = save_thrust_sheet(
@@ -96,7 +96,7 @@ def test_a_signed_revision_stays_and_a_change_asks_for_a_reason(actor):
     assert first.entries["head_duty_m"]["typed"] == "320"
     with pytest.raises(StaleMotorError, match="newer revision"):
         sign_thrust_sheet(actor=actor, sheet=first, version=3)
-    with pytest.raises(MotorError, match="signed already"):
+    with pytest.raises(MotorError, match="already signed"):
         sign_thrust_sheet(
             actor=actor, sheet=sign_thrust_sheet(actor=actor, sheet=newer, version=3), version=4
         )
@@ -123,7 +123,7 @@ def test_used_figures_are_inferred_and_the_plates_own_stay_behind_them(actor):
     assert (entry["state"], entry["typed"], entry["unit"], entry["sheet"]) == ("inferred", "4423", "lbf", 1)
     assert entry["plate"]["si"] == 30000.0
     assert shown(BY_KEY["down_thrust_n"], entry, "us") == (
-        "4423 lbf, inferred from the thrust sheet, revision 1; plate: 30000 N (6,744 lbf)"
+        "4423 lbf, from thrust sheet, rev. 1; plate: 30000 N (6,744 lbf)"
     )
     duty = duty_of(motor)
     assert duty["down_thrust_n"] == pytest.approx(4423 * LBF)
@@ -140,7 +140,7 @@ def test_nothing_is_put_in_the_place_of_the_plate_without_a_choice(actor):
     motor = make_motor()
     sheet = saved(actor, motor)
     choices = {key: value for key, value in ALL_SHEET.items() if key != "down_thrust_n"}
-    with pytest.raises(MotorError, match="choose between the plate and the sheet") as refused:
+    with pytest.raises(MotorError, match="choose plate or sheet") as refused:
         use_thrust_sheet(actor=actor, sheet=sheet, version=1, motor_version=1, choices=choices, units="si")
     assert refused.value.field == "down_thrust_n"
     motor.refresh_from_db()
@@ -175,11 +175,11 @@ def test_somebody_elses_change_of_the_motor_is_not_overwritten(actor):
 
 def test_the_plates_meaning_is_not_guessed_at_for_a_figure_of_the_sheet(actor):
     motor = make_motor()
-    assert any("taken as external" in one.text for one in remarks(motor))
+    assert any("Taken as external" in one.text for one in remarks(motor))
     motor = use_thrust_sheet(
         actor=actor, sheet=saved(actor, motor), version=1, motor_version=1, choices=ALL_SHEET, units="si"
     )
-    assert not any("taken as external" in one.text for one in remarks(motor))
+    assert not any("Taken as external" in one.text for one in remarks(motor))
 
 
 def test_a_fallback_stays_marked_on_the_plate(actor):
@@ -190,13 +190,13 @@ def test_a_fallback_stays_marked_on_the_plate(actor):
         actor=actor, sheet=sheet, version=1, motor_version=1, choices=ALL_SHEET, units="us"
     )
     words = shown(BY_KEY["up_thrust_n"], motor.nameplate["up_thrust_n"], "us")
-    assert "(fallback, common practice, no source)" in words
+    assert "(rule of thumb, no source)" in words
 
 
 def test_a_ratchet_leaves_no_reverse_speed_to_write_down(actor):
     sheet = saved(actor, make_motor(), ratchet=("yes", ""))
     assert "reverse_speed_rpm" not in figures_to_use(sheet)
-    assert ["reverse speed", "held by the ratchet; inspect it"] in short_rows(sheet.summary, "si")
+    assert ["reverse speed", "ratchet prevents backspin; inspect it"] in short_rows(sheet.summary, "si")
 
 
 def test_an_external_figure_of_the_sheet_does_not_lose_the_rotor_a_second_time(actor):

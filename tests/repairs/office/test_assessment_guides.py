@@ -32,7 +32,7 @@ def page(client, **own) -> str:
 
 def test_a_guide_is_told_with_what_it_takes_its_speed_and_its_life(client):
     text = page(client)
-    assert "g1 6318 floats nothing within its end play nothing within its end play not checked" in text
+    assert "g1 6318 floats nothing within end play nothing within end play not checked" in text
     # (143 000 / 800)^3 x 10^6 / (60 x 1 780) h is more than a million
     assert "5,000 rpm 0 N 800 N 800 N over 100,000 h" in text
     assert "Grease life" not in text

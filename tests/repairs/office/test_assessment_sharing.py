@@ -36,11 +36,11 @@ def shown(client, data: dict) -> str:
 
 def test_two_models_stand_side_by_side_where_they_differ(reader):
     text = shown(reader, sharing_file())
-    assert "Two models of load sharing differ by more than 5 % of a load" in text
+    assert "The two load-sharing models differ by more than 5 %" in text
     assert "constant contact angle rising contact angle difference" in text
     assert "Groove radii are assumed" in text
-    assert "one carries all from" in text
-    assert "rings overlap by" in text
+    assert "one carries all at" in text
+    assert "ring overlap" in text
 
 
 def test_growth_and_duty_are_shown_when_they_are_asked(reader):
@@ -49,10 +49,10 @@ def test_growth_and_duty_are_shown_when_they_are_asked(reader):
         {"share": 0.25, "speed_rpm": 1200, "down_thrust_n": 12000},
     ]
     text = shown(reader, sharing_file(shaft_warmer_k=12, duty=parts))
-    assert "Change of overlap with a shaft +12 K against the housing" in text
+    assert "Preload change with the shaft +12 K vs. housing" in text
     assert "Life over the duty" in text
     # 0.75 x 1 780 + 0.25 x 1 200 = 1,635 rpm
-    assert "mean speed of 1,635 rpm" in text
+    assert "mean speed 1,635 rpm" in text
     assert "2 parts, see Duty" in text
 
 
@@ -65,7 +65,7 @@ def test_nothing_is_headed_that_was_not_asked(reader):
     for heading in (
         "Load sharing",
         "Mismatch in tandem:",
-        "Growth by heat and fit",
+        "Thermal growth and fit",
         "Springs and guide",
         "Life over",
     ):
@@ -84,7 +84,7 @@ def test_springs_and_guide_are_shown_case_by_case(reader):
     guide = {"type": "deep_groove_ball", "carries": "up", "end_play_um": 0, "limiting_speed_rpm": 5000}
     text = shown(reader, stack_file(items=[roller], guides=[guide]))
     # Solid from 8 000 + 2 000 x 1.5 N; under the rotor's 2,200 N the guide holds 5,800 N (statics).
-    assert "solid from a thrust of 11,000 N" in text
+    assert "solid at a thrust of 11,000 N" in text
     assert "uncoupled 8,000 N 5,800 N 0 mm not solid" in text
     assert "Guide g1 carries at most 5,800 N" in text
 

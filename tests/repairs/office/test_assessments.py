@@ -96,21 +96,21 @@ def test_what_was_not_checked_is_listed_with_what_is_missing(reader):
     text = words(reader.get(address(make_stack_record())))
     assert "NOT PROVEN. Open: " in text
     assert "Bearings 1, 2 and 3: Universal, matched or single?" in text
-    assert re.search(r"Life: bearing 1, not entered: pairing and stand-out", text)
+    assert re.search(r"Life: pairing and face offset \(stickout\) not entered for bearing 1", text)
 
 
 def test_load_speed_and_life_are_charted_with_a_title_in_words(reader):
     html = reader.get(address(make_stack_record())).content.decode()
     assert len(re.findall(r'<svg[^>]*class="chart"', html)) == 7
     for heading in ("cold", "mounted and warm"):
-        assert f"Load on each bearing, {heading}" in html
+        assert f"Bearing load, {heading}" in html
     for heading in (
-        "What each figure does to the life",
-        "Preload against the warmth",
-        "Life against the warmth",
+        "How each figure affects life",
+        "Preload vs. shaft temperature",
+        "Life vs. shaft temperature",
     ):
         assert heading in html
-    assert "Load on each bearing against the thrust on the stack" in html
+    assert "Bearing load vs. stack thrust" in html
     assert "unloads at" in html
 
 
@@ -127,7 +127,7 @@ def test_a_reader_of_us_units_sees_pounds_force_everywhere(client):
 
 def test_a_draft_says_that_it_was_checked_just_now_and_keeps_nothing(reader):
     text = words(reader.get(address(make_stack_record())))
-    assert "Still being recorded: checked just now" in text
+    assert "Draft. Checked now" in text
     assert not StoredAssessment.objects.exists()
 
 
@@ -138,8 +138,8 @@ def test_a_signed_record_shows_what_was_kept_although_motor_and_policy_changed(r
     faster = {**plate, "rated_speed_rpm": {**plate["rated_speed_rpm"], "si": 3560.0}}
     Motor.objects.filter(pk=record.job.motor_id).update(nameplate=faster)
     text = words(reader.get(address(record)))
-    assert "Kept with the record when" in text
-    assert "never computed again" in text
+    assert "Saved with the record when" in text
+    assert "It does not change" in text
     assert "1,780 rpm" in text
     assert "3,560 rpm" not in text
     assert StoredAssessment.objects.count() == 1
@@ -150,15 +150,15 @@ def test_an_answer_of_another_version_is_shown_without_curves_computed_anew(read
     StoredAssessment.objects.filter(pk=record.assessment_id).update(engine_version="0.9.0")
     html = reader.get(address(record)).content.decode()
     assert "checker 0.9.0" in html
-    assert "Permissible speed against" in html
-    assert "Life of the stack against its load" not in html
+    assert "Allowable speed vs." in html
+    assert "Stack life vs. load" not in html
 
 
 def test_a_stack_that_cannot_be_checked_says_of_which_bearing_what_is_missing(reader):
     record = make_stack_record(make_job(make_motor(nameplate={})), faces="dd?")
     answer = reader.get(address(record))
     text = words(answer)
-    assert "Rated speed: not known." in text
+    assert "Full-load RPM: not known." in text
     assert "Bearing 3, wide face: not known." in text
     assert "direction NOT KNOWN" in answer.content.decode()
     assert "OK" not in text
@@ -176,15 +176,15 @@ def test_a_stack_with_a_face_that_nobody_entered_is_judged_and_claims_no_load(re
 def test_an_empty_record_has_a_page_too(reader):
     answer = reader.get(address(make_stack_record(items=[])))
     assert answer.status_code == 200
-    assert "The stack is empty" in words(answer)
+    assert "Stack is empty" in words(answer)
 
 
 def test_a_bearing_that_is_not_rated_is_never_called_good(reader):
     items = triple_items()
     del items[2]["data"]["limiting_speed_rpm"]
     text = words(reader.get(address(make_stack_record(items=items))))
-    assert re.search(r"rated speed 1,780 rpm 1,890 rpm 6\.2% (WARN|NOT CHECKED)", text)
-    assert "2 7320 not given – 0.70 not checked not checked" in text
+    assert re.search(r"full-load speed 1,780 rpm 1,890 rpm 6\.2% (WARN|NOT CHECKED)", text)
+    assert "2 7320 not entered – 0.70 not checked not checked" in text
 
 
 def test_the_page_of_another_job_s_record_is_not_there(reader):
@@ -240,7 +240,7 @@ def test_an_acceptance_of_an_older_stack_is_refused_and_its_reason_is_kept(lead)
 
 def test_what_nothing_carries_cannot_be_accepted(lead):
     record = make_stack_record(stage=Stage.SPECIFIED, faces="ddd")
-    assert "This can only be corrected, not accepted." in words(lead.get(address(record)))
+    assert "This cannot be accepted. Correct the stack." in words(lead.get(address(record)))
     body = {"version": record.version, "code": "up-thrust-not-carried", "ref": "", "reason": "hurry"}
     assert lead.post(address(record, "accept_finding"), body).status_code == 422
 
@@ -275,7 +275,7 @@ def test_all_mistakes_of_a_file_are_shown_by_field(reader):
     answer = upload(reader, json.dumps(wrong).encode())
     assert answer.status_code == 422
     text = words(answer)
-    assert "4 mistakes" in text
+    assert "4 errors" in text
     for field in ("motor.rated_speed_rpm fast", "motor.down_thrust_n 1e+308", "items[0].wide_face dwn"):
         assert field in text
     assert "items[1].outside_diameter_mm 90" in text
@@ -284,12 +284,12 @@ def test_all_mistakes_of_a_file_are_shown_by_field(reader):
 @pytest.mark.parametrize(
     ("content", "said"),
     [
-        (b"", "This is not JSON"),
+        (b"", "Not valid JSON"),
         (b"\xef\xbb\xbf{}", "byte-order mark"),
         (b"\xff\xfe", "is not UTF-8"),
         (b"[" * 5000, "nested"),
-        (b"{}", "This version is not known"),
-        (b"x" * (1024 * 1024 + 1), "The file has 1048577 bytes. Accepted: at most 1048576 bytes"),
+        (b"{}", "Unknown version"),
+        (b"x" * (1024 * 1024 + 1), "File has 1048577 bytes. Accepted: at most 1048576 bytes"),
     ],
 )
 def test_a_file_that_is_none_is_refused_in_words(reader, content, said):
@@ -339,9 +339,9 @@ def test_heat_is_told_with_its_uncertainty_and_what_takes_it_away(reader):
     )  # fmt: skip
     record = make_stack_record(make_job(motor=motor), Stage.SPECIFIED, items=triple_items())
     text = words(reader.get(address(record)))
-    assert "taken by the oil" in text
-    assert "taken away in all, estimated" in text
-    assert "Friction is known within a quarter at best" in text
+    assert "carried away by oil" in text
+    assert "total cooling (estimate)" in text
+    assert "Friction is good to ±25 % at best" in text
 
 
 def test_a_higher_reliability_and_the_other_contamination_route_are_told(reader):
@@ -351,8 +351,8 @@ def test_a_higher_reliability_and_the_other_contamination_route_are_told(reader)
     )  # fmt: skip
     record = make_stack_record(make_job(motor=motor), Stage.SPECIFIED, items=triple_items())
     text = words(reader.get(address(record)))
-    assert "For a reliability of 98 %" in text
-    assert "Annex A instead of the level" in text
+    assert "At 98 % reliability" in text
+    assert "ISO 281 Annex A contamination factor" in text
 
 
 def test_an_answer_kept_before_heat_was_balanced_is_shown_without_it(reader):
@@ -363,4 +363,4 @@ def test_an_answer_kept_before_heat_was_balanced_is_shown_without_it(reader):
         "thermal": {key: old.answer["thermal"][key] for key in ("bearings", "friction_w")},
     }
     StoredAssessment.objects.filter(pk=old.pk).update(answer=answer)
-    assert "Friction is known within" not in words(reader.get(address(record)))
+    assert "Friction is good to" not in words(reader.get(address(record)))

@@ -33,7 +33,7 @@ def test_no_choice_of_a_cage_is_not_entered_yet():
     [
         ("cage_material", "plastic", "Select a valid choice."),
         ("temperature_limit_c", "hot", "Accepted: 0 to 500\u00a0°C. Or type the unit: °F"),
-        ("stabilised_to_c", "300 K", "Accepted: °C, °F."),
+        ("stabilised_to_c", "300 K", "Use °C, °F."),
     ],
 )
 def test_what_is_no_cage_and_no_temperature_is_refused_beside_its_field(name, typed, said):

@@ -78,8 +78,8 @@ def test_a_wrong_figure_is_refused_beside_its_field_and_nothing_typed_is_lost(of
     [
         ({"customer": "Nobody"}, "No customer is called “Nobody”"),
         ({"site": "Nowhere"}, "has no site “Nowhere”. Known: North."),
-        ({"serial": "", "tag": ""}, "Give the serial number or the customer&#x27;s tag"),
-        ({"serial": "OTHER-1"}, "already has a motor with serial number OTHER-1"),
+        ({"serial": "", "tag": ""}, "Enter the serial no. or the customer&#x27;s tag"),
+        ({"serial": "OTHER-1"}, "already has a motor with serial no. OTHER-1"),
         ({"build": "sideways"}, "Select a valid choice"),
         ({"version": "x"}, "Enter a whole number"),
     ],
@@ -104,7 +104,7 @@ def test_two_people_see_each_others_reading_of_the_plate(office):
     answer = office.post(url, form | plate(poles=("6", "", "read")))
     page = answer.content.decode()
     assert answer.status_code == 409
-    assert ("poles", "4") in answer.context["differs"]
+    assert ("Poles", "4") in answer.context["differs"]
     assert 'id="plate-poles" name="plate-poles" value="6"' in page
     assert office.post(url, form | plate(poles=("6", "", "read")) | {"version": "2"}).status_code == 302
     motor.refresh_from_db()
@@ -133,7 +133,7 @@ def test_the_page_says_what_does_not_fit_and_what_is_not_checked(office):
         "poles": {"state": "read", "typed": "4", "unit": "", "si": 4.0},
     })  # fmt: skip
     page = office.get(reverse("office:motor", args=[motor.pk])).content.decode()
-    assert "1850 rpm is above 1800 rpm" in page
+    assert "1850 rpm is above the synchronous speed, 1800 rpm" in page
     assert "NOT CHECKED" in page
     assert "1,800\u00a0rpm" in page
 
@@ -218,7 +218,7 @@ def test_a_serial_number_is_known_whatever_its_spaces_dashes_and_case_and_never_
     assert refused.status_code == 422
     if typed == "Sf-20871":
         # The customer's own motor with the very same number is no other motor.
-        assert "already has a motor with serial number" in refused.content.decode()
+        assert "already has a motor with serial no." in refused.content.decode()
         return
     assert "Repeat motor" in refused.content.decode()
     assert reverse("office:motor", args=[before.pk]) in refused.content.decode()

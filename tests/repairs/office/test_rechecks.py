@@ -94,11 +94,11 @@ def test_a_long_list_comes_in_pages_with_a_fixed_number_of_questions(client, dja
 def test_both_assessments_stand_side_by_side_with_what_went_in_differently(client, shop):
     change = Change.objects.get(record=shop["stopped"])
     text = page(client, "recheck_change", change.pk, role="technician").text
-    assert "As stored" in text
+    assert "As signed" in text
     assert "Today" in text
     assert "2,700\u00a0rpm → 2,300\u00a0rpm" in text
     assert text.count("STOP") >= 2
-    assert "An engineer or lead says what is done about it." in text
+    assert "An engineer or lead enters the action taken." in text
 
 
 def test_the_specified_stack_is_not_shown_to_the_one_who_records_as_built(client, shop):
@@ -170,7 +170,7 @@ def test_a_plate_changed_after_approval_shows_on_board_and_job(client):
     assert "changed since approval" in client.get(reverse("office:board")).text
     text = client.get(reverse("office:job", args=[job.number])).text
     assert "Changed since approval" in text
-    assert "down thrust" in text
+    assert "downthrust" in text
 
 
 def test_the_list_of_runs_offers_to_check_all_again_with_their_number(client, shop):
