@@ -105,7 +105,7 @@ def _take_number(line: FileLine, column: Column, text: str, survey: Survey) -> N
     value, spec = survey.scales[column.name].read(number), column.spec
     low, high = (spec.minimum, spec.maximum) if spec else (None, None)
     if (low is not None and value < low) or (high is not None and value > high):
-        line.refuse(column.name, text, f"{_('The number is out of range.')} {accepted_in(column, survey)}")
+        line.refuse(column.name, text, f"{_('Number is out of range.')} {accepted_in(column, survey)}")
         return
     whole = spec is not None and spec.kind == "integer" and value.is_integer()
     line.figures[column.field] = int(value) if whole else value

@@ -108,11 +108,11 @@ def verdict_sentence(verdict: Verdict, figures: Figures) -> str:
             "does not cover it. Ask the pump maker."
         ) % {"force": figures.force(abs(verdict.value or 0.0))}
     if verdict.reason == "fallback":
-        return _("Only the 30 % rule of thumb is available; it approves nothing. Ask the motor maker.")
+        return _("Only the 30% rule of thumb is available; it approves nothing. Ask the motor maker.")
     if verdict.missing:
         return _("Not checked. Enter %(names)s.") % {"names": missing_words(verdict.missing)}
     if verdict.verdict == "fail" and verdict.fallback:
-        return _("Above even the 30 % rule of thumb. Ask both makers.")
+        return _("Above even the 30% rule of thumb. Ask both makers.")
     if verdict.verdict == "fail":
         return _("Above the motor's rating. Ask both makers before it runs.")
     return ""

@@ -250,7 +250,7 @@ GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
     ("main", _L("Nameplate")),
     ("vertical", _L("Vertical motor")),
     ("stack", _L("For the bearing check")),
-    ("duty", _L("Duty cycle (parts total 100 %)")),
+    ("duty", _L("Duty cycle (parts total 100%)")),
     ("nema", _L("NEMA")),
     ("iec", _L("IEC")),
 )

@@ -139,7 +139,7 @@ def _current_remarks(motor: Motor) -> list[Remark]:
     if abs(expected - current) / current <= CURRENT_TOLERANCE:
         return []
     text = _(
-        "FLA is {current} A; power, volts, efficiency and power factor give {expected} A, over 10 % apart. "
+        "FLA is {current} A; power, volts, efficiency and power factor give {expected} A, over 10% apart. "
         "Check the plate."
     )
     return [Remark("warn", text.format(current=f"{current:g}", expected=f"{expected:.1f}"), COMMON_PRACTICE)]
@@ -202,6 +202,6 @@ def _duty_remarks(motor: Motor) -> list[Remark]:
     if not duty_is_begun(motor) or duty_parts(motor):
         return []
     text = _(
-        "Life over the duty cycle: enter percent, RPM and downthrust for every part; parts must total 100 %."
+        "Life over the duty cycle: enter percent, RPM and downthrust for every part; parts must total 100%."
     )
     return [Remark("not_checked", text)]

@@ -57,7 +57,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("plate_up_thrust_n", "motor", "force", 0, 1e7),
     _n("rotor_weight_n", "motor", "force", 1, 1e7),
     _c(
-        "up_fallback", "motor", ("asked", _("use 30 % of rated downthrust")),
+        "up_fallback", "motor", ("asked", _("use 30% of rated downthrust")),
         label=_("If upthrust is not given"),
     ),
 )  # fmt: skip

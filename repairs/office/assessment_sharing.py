@@ -74,7 +74,7 @@ def _agree(sharing: Mapping[str, Any], figures: Figures) -> str:
     grooves = _("Groove radii are assumed (usual values).") if sharing["assumed_groove_ratios"] else ""
     if most > MODELS_DIFFER:
         text = _(
-            "The two load-sharing models differ by more than 5 %. All results use the constant contact angle."
+            "The two load-sharing models differ by more than 5%. All results use the constant contact angle."
         )
     else:
         text = _("A second model (rising contact angle) gives the same loads within {most}.").format(

@@ -31,7 +31,7 @@ class Limit:
 
 
 LIMITS: Final = {
-    "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin (0.10 = 10 %)"), PRACTICE),
+    "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin (0.10 = 10%)"), PRACTICE),
     "stop_l10h": Limit(
         gettext_lazy("STOP below stack life of"),
         PRACTICE,
@@ -48,7 +48,7 @@ LIMITS: Final = {
         gettext_lazy("WARN on unloaded bearing above n × dm of"), PRACTICE, "mm/min"
     ),
     "warm_preload_share": Limit(
-        gettext_lazy("Maximum warm preload, share of dynamic rating (0.10 = 10 %)"), PRACTICE
+        gettext_lazy("Maximum warm preload, share of dynamic rating (0.10 = 10%)"), PRACTICE
     ),
     "gauge_force_n": Limit(gettext_lazy("End play check force"), PRACTICE, "N"),
     "assumed_shaft_warmer_k": Limit(

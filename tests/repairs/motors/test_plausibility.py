@@ -98,7 +98,7 @@ def test_a_sound_plate_brings_no_remark():
         ({"poles": 2}, "warn", "does not fit 2 poles"),
         ({"poles": 5}, "warn", "5 poles is odd"),
         ({"poles": None, "rated_speed_rpm": 2500}, "warn", "not near any synchronous speed"),
-        ({"current_a": 300}, "warn", "342.2 A, over 10 % apart"),
+        ({"current_a": 300}, "warn", "342.2 A, over 10% apart"),
         ({"code_letter": "I"}, "warn", "not a locked-rotor code letter"),
         ({"service_factor_current_a": 300}, "warn", "SF amps are below FLA"),
         ({"maximum_down_thrust_n": 20000}, "warn", "below continuous downthrust"),
@@ -120,7 +120,7 @@ def test_what_does_not_fit_is_said_in_words_and_what_is_unknown_is_not_checked(c
 
 def test_the_current_may_differ_by_a_tenth():
     assert said(plate(current_a=342.2 / 1.09), "warn") == ""
-    assert "over 10 %" in said(plate(current_a=342.2 / 1.11), "warn")
+    assert "over 10%" in said(plate(current_a=342.2 / 1.11), "warn")
 
 
 def test_an_illegible_figure_is_unknown_and_never_counts_as_fitting():

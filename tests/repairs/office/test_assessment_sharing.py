@@ -36,7 +36,7 @@ def shown(client, data: dict) -> str:
 
 def test_two_models_stand_side_by_side_where_they_differ(reader):
     text = shown(reader, sharing_file())
-    assert "The two load-sharing models differ by more than 5 %" in text
+    assert "The two load-sharing models differ by more than 5%" in text
     assert "constant contact angle rising contact angle difference" in text
     assert "Groove radii are assumed" in text
     assert "one carries all at" in text

@@ -341,7 +341,7 @@ def test_heat_is_told_with_its_uncertainty_and_what_takes_it_away(reader):
     text = words(reader.get(address(record)))
     assert "carried away by oil" in text
     assert "total cooling (estimate)" in text
-    assert "Friction is good to ±25 % at best" in text
+    assert "Friction is good to ±25% at best" in text
 
 
 def test_a_higher_reliability_and_the_other_contamination_route_are_told(reader):
