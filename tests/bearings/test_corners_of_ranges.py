@@ -138,7 +138,7 @@ def test_an_answer_that_cannot_be_written_is_no_verdict(command):
             env={**os.environ, "DJANGO_SETTINGS_MODULE": "tests.settings"}, cwd=ROOT, check=False,
         )  # fmt: skip
     assert ended.returncode == 70
-    assert b"no verdict" in ended.stderr
+    assert b"not a verdict" in ended.stderr
 
 
 def test_bearings_that_idle_in_another_case_are_not_named_with_those_of_the_worst():
