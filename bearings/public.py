@@ -104,6 +104,7 @@ from bearings.engineering.mounting import (
     seat_fits,
 )
 from bearings.engineering.quantities import (
+    Assembly,
     Bearing,
     Guide,
     MotorDuty,
@@ -150,11 +151,13 @@ from bearings.stack_file import (
     field_spec,
     guide_values,
     item_values,
+    parse_assembly,
     parse_guide,
     parse_item,
     parse_stack,
     stack_values,
 )
+from bearings.without_speed import WithoutSpeed, check_without_speed
 from bearings.wording import (
     FIGURE_UNITS,
     Figures,
@@ -207,6 +210,7 @@ __all__ = [
     "TOLERANCE_CLASSES",
     "VERSION",
     "ArrangementResult",
+    "Assembly",
     "Assessment",
     "Bearing",
     "BookCandidate",
@@ -268,6 +272,7 @@ __all__ = [
     "Warmth",
     "WarmthAxis",
     "WarmthLevel",
+    "WithoutSpeed",
     "add_rating",
     "add_source",
     "arrangement_sentence",
@@ -285,6 +290,7 @@ __all__ = [
     "change_source",
     "check_stack",
     "check_value",
+    "check_without_speed",
     "checker_build",
     "choice_label",
     "chosen_candidates",
@@ -322,6 +328,7 @@ __all__ = [
     "load_curve",
     "match_candidates",
     "not_checked_sentence",
+    "parse_assembly",
     "parse_guide",
     "parse_item",
     "parse_stack",

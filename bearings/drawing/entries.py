@@ -10,7 +10,7 @@ from bearings.drawing.annotations import set_rows
 from bearings.drawing.layout import Placed, Sheet, place_items, section_scale, spread
 from bearings.drawing.options import DrawingOptions, LoadLabel
 from bearings.drawing.wording import Row, bearing_rows, guide_rows, load_words, part_rows
-from bearings.engineering.quantities import Bearing, Carries, Guide, Item, Part, Stack, item_refs
+from bearings.engineering.quantities import Assembly, Bearing, Carries, Guide, Item, Part, item_refs
 
 TAIL: Final = 26.0  # mount or shaft below its last item
 BREAK: Final = 16.0  # between the mount's break line and the shaft's
@@ -35,7 +35,7 @@ class Entry:
 
 
 def enter_items(
-    stack: Stack, loads: Mapping[str, LoadLabel], options: DrawingOptions, sheet: Sheet
+    stack: Assembly, loads: Mapping[str, LoadLabel], options: DrawingOptions, sheet: Sheet
 ) -> tuple[list[Entry], list[Entry]]:
     """Return the entries of the stack and, below a break, those of the guides."""
     refs = item_refs(stack.items)

@@ -17,7 +17,7 @@ from bearings.drawing.options import DrawingOptions, LoadLabel
 from bearings.drawing.part_sections import WALL
 from bearings.drawing.strokes import escape, number, words
 from bearings.drawing.wording import Row, net_words, whole_in_words
-from bearings.engineering.quantities import Direction, Stack
+from bearings.engineering.quantities import Assembly, Direction
 
 # The families of the pages' style sheet, each with its own name: letters, accents, signs.
 FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
@@ -25,7 +25,7 @@ NARROW_FACE: Final = "'Barlow Condensed', 'Barlow Condensed Extended', 'Mountsid
 
 
 def draw_stack(
-    stack: Stack,
+    stack: Assembly,
     *,
     loads: Mapping[str, LoadLabel] | None = None,
     net_axial_n: float | None = None,

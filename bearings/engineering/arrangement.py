@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from bearings.engineering.quantities import (
+    Assembly,
     Bearing,
     Direction,
     Guide,
-    Stack,
     guide_refs,
     item_refs,
 )
@@ -51,7 +51,7 @@ class Mount:
         return bool(self.down and self.up)
 
 
-def mount_of(stack: Stack) -> Mount:
+def mount_of(stack: Assembly) -> Mount:
     """Sort the bearings of a stack by what they carry."""
     refs = item_refs(stack.items)
     bearings = tuple(

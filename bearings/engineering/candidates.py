@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple
 
 from bearings.engineering.assessment import Assessment, check_stack, not_checked_of
 from bearings.engineering.judgement import Judgement, SubjectResult
-from bearings.engineering.quantities import ONE_WAY_TYPES, Bearing, Part, Stack
+from bearings.engineering.quantities import ONE_WAY_TYPES, Assembly, Bearing, Part, Stack
 from bearings.engineering.results import NO_PARAMS, Finding, NotChecked, Params, SpeedName, params
 from bearings.engineering.subjects import SUBJECTS
 
@@ -111,7 +111,7 @@ class Figures(NamedTuple):
     static_safety: float | None
 
 
-def set_places(stack: Stack) -> tuple[int, ...]:
+def set_places(stack: Assembly) -> tuple[int, ...]:
     """Return where the set's bearings stand on the list: those of one kind that carry the thrust.
 
     The kind is that of the topmost one-way bearing that carries down, else of the topmost one-way bearing, else of

@@ -17,7 +17,7 @@ from bearings.engineering.pairing import (
     by_set,
     moved_pairs,
 )
-from bearings.engineering.quantities import Bearing, Guide, Item, Part, Stack, guide_refs, item_refs
+from bearings.engineering.quantities import Assembly, Bearing, Guide, Item, Part, guide_refs, item_refs
 from bearings.engineering.results import Params, params
 
 DifferenceCode = Literal[
@@ -296,8 +296,8 @@ def _compare_guides(found: tuple[Guide, ...], built: tuple[Guide, ...]) -> list[
     return differences
 
 
-def compare(found: Stack, built: Stack) -> Comparison:
-    """Return every difference between the stack found and the stack built; notes and sources do not count."""
+def compare(found: Assembly, built: Assembly) -> Comparison:
+    """Return every difference between what was found and what was built; notes and sources do not count."""
     items = _compare_items(
         _entries(found.items, item_refs(found.items)), _entries(built.items, item_refs(built.items))
     )

@@ -243,14 +243,20 @@ Item = Bearing | Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stack:
-    """A whole stack file: duty, oil, shop policy, items from the top of the mount, guides."""
+class Assembly:
+    """What stands on a shaft, whatever the motor does: items from the top of the mount, guides."""
+
+    items: tuple[Item, ...]
+    guides: tuple[Guide, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stack(Assembly):
+    """A whole stack file: what stands on the shaft, duty, oil, shop policy."""
 
     motor: MotorDuty
-    items: tuple[Item, ...]
     lubrication: Lubrication = field(default_factory=Lubrication)
     policy: Policy = field(default_factory=Policy)
-    guides: tuple[Guide, ...] = ()
 
 
 def identity(field: str, value: object) -> object:

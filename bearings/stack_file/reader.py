@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import fsum
 from typing import Final
 
@@ -9,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.quantities import (
     ONE_WAY_TYPES,
+    Assembly,
     Bearing,
     DutyPoint,
     Guide,
@@ -244,6 +246,19 @@ class StackReader:
         motor = self.motor(found.get("motor"))
         oil = self.room("lubrication", found.get("lubrication"), table.LUBRICATION)
         policy = self.policy(found.get("policy"))
+        standing = self.assembly(found)
+        if self.mistakes or policy is None or motor is None:
+            raise StackFileError(tuple(self.mistakes))
+        return Stack(
+            motor=motor,
+            lubrication=Lubrication(**oil),  # type: ignore[arg-type]
+            policy=policy,
+            items=standing.items,
+            guides=standing.guides,
+        )
+
+    def assembly(self, found: Mapping[str, object]) -> Assembly:
+        """Return items and guides, without those that have a mistake."""
         raw = found.get("items")
         items = [
             self.item(f"items[{place}]", one)
@@ -255,12 +270,7 @@ class StackReader:
             self.guide(f"guides[{place}]", one)
             for place, one in enumerate(self.entries("guides", found.get("guides"), MOST_GUIDES))
         ]
-        if self.mistakes or policy is None or motor is None:
-            raise StackFileError(tuple(self.mistakes))
-        return Stack(
-            motor=motor,
-            lubrication=Lubrication(**oil),  # type: ignore[arg-type]
-            policy=policy,
+        return Assembly(
             items=tuple(one for one in items if one is not None),
             guides=tuple(one for one in guides if one is not None),
         )
@@ -272,6 +282,15 @@ def parse_stack(source: bytes | str | dict[str, object]) -> Stack:
         source = source.encode("utf-8", "surrogatepass")
     values = read_json(source) if isinstance(source, bytes) else source
     return StackReader().stack(values)
+
+
+def parse_assembly(items: list[object], guides: list[object]) -> Assembly:
+    """Return what stands on the shaft, without a motor; raise :class:`StackFileError` when refused."""
+    reader = StackReader()
+    standing = reader.assembly({"items": items, "guides": guides})
+    if reader.mistakes:
+        raise StackFileError(tuple(reader.mistakes))
+    return standing
 
 
 def parse_item(values: dict[str, object], path: str = "item") -> tuple[Item | None, tuple[Mistake, ...]]:

@@ -12,7 +12,7 @@ from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from bearings.public import Figures, Stack, arrangement_sentence, headline_values, parse_stack
+from bearings.public import Assembly, Figures, arrangement_sentence, headline_values, parse_stack
 from repairs.bench.recorder_rows import Refusal, list_rows, needed_permission
 from repairs.people.models import User
 from repairs.people.permissions import Permission
@@ -48,7 +48,7 @@ MOST_LINES: Final = 3
 class Shown:
     """What is known of a record: of a signed one the stored answer, of an open one the checker's answer now."""
 
-    stack: Stack | None
+    stack: Assembly | None
     loads: Any
     words: str
     findings: list[FindingRow]

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
-from bearings.public import Figures, Stack, StoredAssessment, arrangement_sentence, parse_stack
+from bearings.public import Assembly, Figures, StoredAssessment, arrangement_sentence, parse_stack
 from repairs.office.assessment_charts import charts_of
 from repairs.office.assessment_guides import grease_table, guide_table
 from repairs.office.assessment_heat import heat_table
@@ -86,7 +86,7 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
     }
 
 
-def _drawing(stack: Stack, units: str, loads: Any, words: str) -> SafeString:
+def _drawing(stack: Assembly, units: str, loads: Any, words: str) -> SafeString:
     # Made by bearings.drawing, which escapes every text.
     return mark_safe(picture(stack, loads=loads, units=units, prefix="assessed", summary=words or None))
 

@@ -11,6 +11,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from bearings.public import (
+    Assembly,
     Bearing,
     Figures,
     Rating,
@@ -24,7 +25,7 @@ from bearings.public import (
 )
 from repairs.motors.spec_figures import figure_words
 from repairs.office.book_forms import GROUPS
-from repairs.work_orders.judging import ONE_WAY_TYPES, plain_stack
+from repairs.work_orders.judging import ONE_WAY_TYPES
 from repairs.work_orders.picturing import picture
 
 Rows = list[dict[str, object]]
@@ -107,7 +108,7 @@ def drawing_of(rating: Rating, units: str) -> SafeString:
     if not isinstance(item, Bearing):
         return SafeString()
     # Made by bearings.drawing, which escapes every text.
-    return mark_safe(picture(plain_stack((item,)), units=units, prefix="bearing", size="compact"))
+    return mark_safe(picture(Assembly(items=(item,)), units=units, prefix="bearing", size="compact"))
 
 
 def differing_fields(stored: forms.Form, typed: forms.Form) -> list[tuple[str, str, str]]:

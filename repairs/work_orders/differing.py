@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
-from bearings.public import Comparison, Difference, compare, parse_stack
-from repairs.motors.duty import duty_of
+from bearings.public import Assembly, Comparison, Difference, compare, parse_assembly
 from repairs.work_orders.judging import refs_of
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.warning_words import DifferenceRow
@@ -24,7 +23,7 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
     A stack as built is written down from what can be seen. Ratings, preload and sizes that it leaves open are no
     difference to the specified ones; those that it states are.
     """
-    found = compare(_comparable(before), _comparable(after))
+    found = compare(_standing(before), _standing(after))
     stages, faces = [str(before.stage), str(after.stage)], (_faces(before), _faces(after))
     rows: list[DifferenceRow] = []
     if found.upside_down == "yes":
@@ -53,17 +52,9 @@ def _is_measured(ref: str | None, record: StackRecord) -> bool:
     )
 
 
-def _comparable(record: StackRecord) -> Any:
-    """Return a record's stack with a duty that the comparison does not look at."""
-    duty = duty_of(record.job.motor)
-    duty.setdefault("rated_speed_rpm", 1.0)
-    return parse_stack(
-        {
-            "stack_file": 2,
-            "motor": duty,
-            "items": [entry["data"] for entry in record.items],
-            "guides": [entry["data"] for entry in record.guides],
-        }
+def _standing(record: StackRecord) -> Assembly:
+    return parse_assembly(
+        [entry["data"] for entry in record.items], [entry["data"] for entry in record.guides]
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, NotRequired, TypedDict
 
@@ -14,17 +15,18 @@ from bearings.public import (
     ANSWER_VERSION,
     VERSION,
     ArrangementResult,
+    Assembly,
     Assessment,
     Finding,
     Mistake,
-    MotorDuty,
     NotChecked,
-    Stack,
     StackFileError,
     StoredAssessment,
     Units,
+    WithoutSpeed,
     assessment_answer,
     check_stack,
+    check_without_speed,
     checker_build,
     field_label,
     finding_sentence,
@@ -52,17 +54,6 @@ NEVER_ACCEPTED = frozenset(
     }
 )
 ONE_WAY_TYPES = frozenset({"angular_contact_ball", "spherical_roller_thrust"})
-NEEDS_NO_SPEED = frozenset(
-    {
-        *NEVER_ACCEPTED,
-        "envelope",
-        "mixed-set",
-        "not-a-matched-arrangement",
-        "spacer-pair",
-        "stand-out-mismatch",
-        "thrust-through-snap-ring",
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +65,7 @@ class Judgement:
     told of every record.
     """
 
-    stack: Stack | None
+    stack: Assembly | None
     assessment: Assessment | None
     hindrances: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()
@@ -189,25 +180,17 @@ def _hindrance(record: StackRecord, mistake: Mistake) -> str:
 def _judged_without_motor(
     record: StackRecord, data: Mapping[str, Any], mistakes: Sequence[Mistake]
 ) -> Judgement:
-    arrangement: ArrangementResult | None = None
-    findings: tuple[Finding, ...] = ()
-    if record.items:
-        try:
-            # What is told below reads no speed.
-            trial = check_stack(parse_stack({**data, "motor": {"rated_speed_rpm": 1.0, **data["motor"]}}))
-        except StackFileError:
-            pass
-        else:
-            arrangement = trial.arrangement
-            findings = tuple(finding for finding in trial.findings if finding.code in NEEDS_NO_SPEED)
+    told: WithoutSpeed | None = None
+    with suppress(StackFileError):
+        told = check_without_speed(data)
     return Judgement(
         stack=_drawable(record),
         assessment=None,
         hindrances=(*dict.fromkeys(_hindrance(record, one) for one in mistakes), *_faceless(record)),
         lacks=tuple(one.field for one in mistakes if one.value is None),
         unknown_faces=faces_unknown(record),
-        arrangement=arrangement,
-        findings=findings,
+        arrangement=told.arrangement if told else None,
+        findings=told.findings if told else (),
     )
 
 
@@ -223,7 +206,7 @@ def face_unknown(entry: Mapping[str, Any]) -> bool:
     return data.get("type") in ONE_WAY_TYPES and data.get("wide_face") not in {"up", "down"}
 
 
-def _drawable(record: StackRecord) -> Stack | None:
+def _drawable(record: StackRecord) -> Assembly | None:
     """Return a stack good enough to draw: every item that can be read, whatever the motor lacks."""
     items, guides = [], []
     for entry in record.items:
@@ -235,12 +218,7 @@ def _drawable(record: StackRecord) -> Stack | None:
         guide, _mistakes = parse_guide(entry["data"])
         if guide is not None:
             guides.append(guide)
-    return plain_stack(tuple(items), tuple(guides)) if items else None
-
-
-def plain_stack(items: tuple[Any, ...], guides: tuple[Any, ...] = ()) -> Stack:
-    """Return a stack without a duty, for drawing and comparing only."""
-    return Stack(motor=MotorDuty(rated_speed_rpm=1.0), items=items, guides=guides)
+    return Assembly(items=tuple(items), guides=tuple(guides)) if items else None
 
 
 def refs_of(entries: Sequence[Entry]) -> list[tuple[str, Entry]]:

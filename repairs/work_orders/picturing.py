@@ -11,11 +11,11 @@ from django.utils.translation import gettext as _
 from bearings.public import (
     PAPER,
     SCREEN,
+    Assembly,
     Assessment,
     DrawingOptions,
     Figures,
     LoadLabel,
-    Stack,
     arrangement_sentence,
     case_label,
     draw_stack,
@@ -75,7 +75,7 @@ def stored_loads(answer: Mapping[str, Any]) -> Shown:
 
 
 def picture(
-    stack: Stack,
+    stack: Assembly,
     *,
     loads: tuple[Loads | None, float | None, str | None] = (None, None, None),
     units: str = "us",

@@ -15,7 +15,7 @@ from typing import Any, Final
 from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
-from bearings.public import Units, arrangement_sentence, parse_stack
+from bearings.public import Assembly, Units, arrangement_sentence, parse_stack
 from repairs.work_orders.headlines import HeadlineView, headline_of, headline_view
 from repairs.work_orders.judging import judge, limits_of, refs_of, stored_findings
 from repairs.work_orders.models import StackRecord
@@ -83,7 +83,8 @@ def _drawn(record: StackRecord, units: Units, limits: dict[str, object]) -> Stac
     refs = {entry["uid"]: ref for ref, entry in refs_of(record.items)}
     if record.assessment is not None:
         stored = record.assessment
-        stack, loads = parse_stack(stored.stack), stored_loads(stored.answer)
+        stack: Assembly = parse_stack(stored.stack)
+        loads = stored_loads(stored.answer)
         words = str(stored.answer["arrangement"]["words"])
         headline: HeadlineView | None = headline_view(stored.answer, stored_findings(stored), units)
     else:

@@ -8,11 +8,11 @@ from typing import Any, NotRequired, TypedDict
 from django.utils.translation import gettext as _
 
 from bearings.public import (
+    Assembly,
     Bearing,
     Guide,
     NotChecked,
     Part,
-    Stack,
     StoredAssessment,
     Units,
     carries_words,
@@ -178,7 +178,9 @@ def _who(record: StackRecord) -> Who:
     }
 
 
-def _checked(record: StackRecord, reader: Reader, for_customer: bool) -> tuple[Stack | None, Shown, Checked]:
+def _checked(
+    record: StackRecord, reader: Reader, for_customer: bool
+) -> tuple[Assembly | None, Shown, Checked]:
     stored = record.assessment
     told = margins.customer_findings if for_customer else margins.shop_findings
     if stored is not None:
@@ -219,7 +221,7 @@ def _beside(subjects: Sequence[str], reasons: Sequence[NotChecked | str]) -> lis
 
 def _as_it_stands(
     record: StackRecord, reader: Reader, for_customer: bool
-) -> tuple[Stack | None, Shown, Checked]:
+) -> tuple[Assembly | None, Shown, Checked]:
     """A record without a stored answer: nothing about loads, lives and speeds is claimed on paper."""
     judgement = judge(record, record.job.motor, shop_limits())
     found = judgement.assessment
@@ -241,7 +243,7 @@ def _as_it_stands(
     return judgement.stack, loads_of(None), checked
 
 
-def _item_rows(stack: Stack | None, figures: BearingFigures, marks: Marks) -> list[Item]:
+def _item_rows(stack: Assembly | None, figures: BearingFigures, marks: Marks) -> list[Item]:
     if stack is None:
         return []
     rows = [_item(ref, item, figures) for ref, item in zip(item_refs(stack.items), stack.items, strict=True)]

@@ -8,10 +8,10 @@ from uuid import uuid4
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from bearings.public import Rating, parse_item, set_places
+from bearings.public import Assembly, Rating, parse_item, set_places
 from repairs.ledger.services import Actor
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.judging import face_unknown, plain_stack, refs_of
+from repairs.work_orders.judging import face_unknown, refs_of
 from repairs.work_orders.models import StackRecord, Stage
 from repairs.work_orders.open_job import lock_open_job
 from repairs.work_orders.services.stack_changes import Entries, Words, carried_out, change_record
@@ -117,7 +117,7 @@ def _set_places(entries: Entries, rating: Rating) -> tuple[int, ...]:
             words = _("First enter which way the wide face of bearing {ref} faces in the pattern.")
             raise WorkOrderError(words.format(ref=ref))
         items.append(item)
-    places = set_places(plain_stack(tuple(items))) if items else ()
+    places = set_places(Assembly(items=tuple(items))) if items else ()
     if not places:
         raise WorkOrderError(_("The pattern has no bearing that carries thrust."))
     if entries[places[0]]["data"]["type"] != rating.type:
