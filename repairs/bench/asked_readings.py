@@ -63,7 +63,7 @@ def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict
 
 def _standing_words(standing: Standing | None) -> str:
     if standing is None:
-        return _("no limit stands: a lead judges the value")
+        return _("no limit set: a lead judges the value")
     words = limit_words(standing.low, standing.high, standing.unit)
     return f"{words} ({standing.source})"
 
@@ -72,7 +72,7 @@ def expected_words(predicted: Predicted | None) -> str:
     """Say what the checker expects of an end play that nothing limits, from figures that are in part assumed."""
     if predicted is None or predicted.is_limit:
         return ""
-    words = _("Expected {band}, from assumed figures. It does not open the gate.")
+    words = _("Expected {band}, from assumed figures. For information only.")
     return words.format(band=limit_words(predicted.low, predicted.high, predicted.unit))
 
 
@@ -124,10 +124,10 @@ def _units(one: AskedReading, standing: Standing | None, units: str) -> tuple[st
 def _kept_words(step: Step, asked: str) -> str:
     row = step.readings.filter(asked=asked).order_by("-id").first()
     words: dict[str, str] = {
-        Reading.Verdict.PASS: _("Reading saved: PASS."),
-        Reading.Verdict.FAIL: _("Reading saved: OUT OF LIMITS."),
+        Reading.Verdict.PASS: _("Reading saved. Pass."),
+        Reading.Verdict.FAIL: _("Reading saved. Fail: out of limits."),
     }
-    return words.get(row.verdict if row else "", _("Reading saved: not checked, no limit stands for it."))
+    return words.get(row.verdict if row else "", _("Reading saved. Not checked: no limit entered."))
 
 
 def _once(request: ShopRequest, act: Callable[[], Any], form: forms.Form | None = None) -> bool:

@@ -39,14 +39,14 @@ def comparison_context(job: Job, user: User) -> dict[str, object]:
 
 def _differences(before: StackRecord, after: StackRecord, severity: str, units: Units) -> tuple[Rows, str]:
     if after.stage == Stage.AS_BUILT and not after.is_frozen:
-        return [], _("Not compared yet: the stack as built is still being recorded.")
+        return [], _("Not compared yet. The stack as built is still being recorded.")
     try:
         if after.stage == Stage.AS_BUILT:
             rows = standing_differences(after, before)
         else:
             rows = differences(before, after)
     except StackFileError:
-        return [], _("Not compared: a part or a face of one of the two records is not known.")
+        return [], _("Not compared: a part or a face is unknown in one of the records.")
     shown = (
         {"code": row["code"], "ref_after": row["ref_after"], "title": difference_text(row, units)}
         for row in rows

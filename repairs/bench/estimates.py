@@ -14,9 +14,9 @@ from repairs.bench.item_forms import PartForm
 
 # Asked for an estimate alone: the stack file has no place for rollers, so the note keeps what was measured.
 ROLLER_LABELS = {
-    "roller_count": gettext_lazy("Rollers: how many"),
-    "roller_diameter_mm": gettext_lazy("Roller diameter, mean"),
-    "roller_length_mm": gettext_lazy("Roller length that touches"),
+    "roller_count": gettext_lazy("Number of rollers"),
+    "roller_diameter_mm": gettext_lazy("Mean roller diameter"),
+    "roller_length_mm": gettext_lazy("Roller contact length"),
 }
 _OF_THE_INSIDE = (
     "bore_mm",
@@ -64,7 +64,7 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
     try:
         found = estimate_ratings(Bearing(type=values["type"], **inside), rollers.rollers())
     except KeyError:
-        form.add_error("type", _("Choose the type of the bearing first."))
+        form.add_error("type", _("Choose the bearing type first."))
         return form, ""
     except EstimateError as error:
         _refuse(form, rollers, error)
@@ -77,7 +77,7 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
         filled["fatigue_load_limit_n"] = f"{round(found.fatigue_load_limit_n, -1):.0f}"
     filled["rating_basis"] = "geometry"
     filled["note"] = _note(filled.get("note", ""), rollers.rollers())
-    said = _("Estimated by {source}. The record will say that these ratings are an estimate.")
+    said = _("Estimated by {source}. The record marks these ratings as an estimate.")
     return PartForm(form.room, form.kind, form.units, filled), said.format(source=found.source)
 
 
@@ -93,12 +93,12 @@ def _note(note: str, rollers: Rollers) -> str:
 def _refuse(form: PartForm, rollers: RollersForm, error: EstimateError) -> None:
     """Put beside each field what an estimate lacks, or why it cannot be."""
     texts = {
-        "missing": _("An estimate needs this: count or measure it."),
+        "missing": _("Needed for the estimate. Count or measure it."),
         "impossible": _(
-            "So many balls of this size do not fit on this pitch circle. Count and measure them again."
+            "That many balls of this size do not fit this pitch diameter. Count and measure again."
         ),
         "outside-table": _("This is outside the tables of ISO 281 and ISO 76, so no estimate is made."),
-        "no-rule": _("There is no estimate for this type under thrust."),
+        "no-rule": _("No estimate is available for this type under thrust."),
     }
     for name in error.fields:
         if name in rollers.fields:

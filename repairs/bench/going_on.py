@@ -72,7 +72,7 @@ def _where_they_were(request: ShopRequest) -> HttpResponse:
     if kept is not None:
         return render(request, "bench/send_on.html", {"kept": kept})
     if text:
-        messages.error(request, _("What was entered before the pause could not be kept. Enter it again."))
+        messages.error(request, _("Your entry from before the pause could not be saved. Enter it again."))
     return redirect(next_page(request) or "home")
 
 
@@ -92,7 +92,7 @@ def new_pin(request: ShopRequest) -> HttpResponse:
             form.add_error(error.field, str(error))
         else:
             resume(request, device=device, pin=chosen)
-            messages.success(request, _("Your PIN is set. Nobody else knows it; keep it so."))
+            messages.success(request, _("Your PIN is set. Do not share it."))
             return redirect(next_page(request) or "home")
     context = {"form": form, "digits": settings.PIN_DIGITS, "next": next_page(request)}
     return render(request, "bench/new_pin.html", context, status=422 if form.errors else 200)

@@ -61,10 +61,10 @@ GROUPS = (
     (gettext_lazy("What it is"), ("type", "wide_face", *IDENTITY)),
     (gettext_lazy("Sizes"), SIZES),
     (gettext_lazy("Ratings"), RATINGS),
-    (gettext_lazy("Speeds as printed"), SPEEDS),
-    (gettext_lazy("Balls, preload, stand-out"), INSIDE),
-    (gettext_lazy("Cage and highest temperature"), WARM),
-    (gettext_lazy("Springs under its ring"), SPRINGS),
+    (gettext_lazy("Speeds from the book"), SPEEDS),
+    (gettext_lazy("Balls, preload, face offset"), INSIDE),
+    (gettext_lazy("Cage, maximum temperature"), WARM),
+    (gettext_lazy("Springs under the ring"), SPRINGS),
     (gettext_lazy("Friction and heat"), HEAT),
 )
 GUIDE_FIELDS = (
@@ -75,7 +75,7 @@ GUIDE_FIELDS = (
     "guide_temperature_c",
     "distance_mm",
 )
-LABELS = {"pitch_diameter_mm": gettext_lazy("Pitch diameter of the balls")}
+LABELS = {"pitch_diameter_mm": gettext_lazy("Ball pitch diameter")}
 
 
 def _form_field(spec: FieldSpec) -> forms.Field:

@@ -122,7 +122,7 @@ def stack_wall(request: ShopRequest, number: str) -> HttpResponse:
         if specified and specified.assessment
         else "",
         "rows": list_rows(specified, "", {}) if specified else [],
-        "empty_title": _("No specified stack is approved yet"),
-        "empty_text": _("A lead approves it; until then nothing is mounted by it."),
+        "empty_title": _("No approved specified stack yet"),
+        "empty_text": _("A lead must approve it before anything is mounted."),
     }
     return render(request, "bench/stack_wall.html", context)

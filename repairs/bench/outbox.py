@@ -70,7 +70,7 @@ def note_refusal(
 ) -> None:
     """Say why an entry is not carried out, and what stands against it; ``version`` is what it could be sent for."""
     note = _note(request)
-    note.words, note.conflict, note.version = words or _("This was refused."), conflict, version
+    note.words, note.conflict, note.version = words or _("Not accepted."), conflict, version
     note.mine, note.theirs = [one for one in mine if one], [one for one in theirs if one]
 
 
@@ -104,13 +104,14 @@ def through_outbox(view: View) -> View:
         if HEADER not in request.headers:
             return view(request, *args, **kwargs)
         if not request.user.is_authenticated:
-            return _answer("signed_out", words=_("Nobody is signed in on this device."))
+            return _answer("signed_out", words=_("No one is signed in on this tablet."))
         if request.method != "POST":
             return view(request, *args, **kwargs)
         # The session may have changed hands between the question who is signed in and this entry.
         if request.headers.get(AUTHOR_HEADER, "") != str(request.user.pk):
             return _answer(
-                "other_person", words=_("Somebody else is signed in; this entry waits for its author.")
+                "other_person",
+                words=_("Someone else is signed in. This entry waits for the person who made it."),
             )
         return _carry_out(view, request, *args, **kwargs)
 
@@ -127,13 +128,13 @@ def _carry_out(view: View, request: ShopRequest, *args: Any, **kwargs: Any) -> H
     try:
         page = view(request, *args, **kwargs)
     except Http404:
-        note_refusal(request, _("What this entry belongs to is not there any more."))
+        note_refusal(request, _("What this entry belongs to no longer exists."))
     except PermissionDenied:
         note_refusal(request, _("Your role does not allow this."))
     note, at_once = _note(request), request.headers[HEADER] == AT_ONCE
     # A form that was carried out leads to another page; any page in its place means that it was not.
     if page is not None and not 300 <= page.status_code < 400 and not note.words:
-        note_refusal(request, _("The server refused this entry and gave no reason."))
+        note_refusal(request, _("The server did not accept this entry and gave no reason."))
     if not note.words:
         # Whoever waits at the form gets the next page, which shows its messages; a page of photos stays.
         heard = at_once and note.files is None

@@ -34,28 +34,28 @@ class OverrideForm(forms.Form):
 
     act = forms.ChoiceField(label=gettext_lazy("Override"), widget=forms.RadioSelect)
     reason = forms.CharField(
-        label=gettext_lazy("Reason, in your own words"),
+        label=gettext_lazy("Reason"),
         max_length=300,
         help_text=gettext_lazy(
             "At least 15 characters, not used on this job before. It prints on the traveler."
         ),
     )
     consent_by = forms.CharField(
-        label=gettext_lazy("Customer's consent: who"),
+        label=gettext_lazy("Who consented (customer)"),
         max_length=120,
         required=False,
         help_text=gettext_lazy("Required where the motor differs from what was agreed."),
     )
     consent_on = forms.DateField(
-        label=gettext_lazy("Consent given on"),
+        label=gettext_lazy("Consent date"),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     consent_how = forms.CharField(
-        label=gettext_lazy("Consent given how"),
+        label=gettext_lazy("How consent was given"),
         max_length=120,
         required=False,
-        help_text=gettext_lazy("Phone, e-mail, letter, in person."),
+        help_text=gettext_lazy("Phone, email, letter, in person."),
     )
     tell_customer = forms.CharField(
         label=gettext_lazy("Tell the customer"),

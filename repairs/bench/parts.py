@@ -33,7 +33,7 @@ class StrippedForm(forms.Form):
     """A part that came off the motor."""
 
     name = forms.CharField(label=_("Part"), max_length=120)
-    tag = forms.CharField(label=_("Tag on the part"), max_length=40, required=False)
+    tag = forms.CharField(label=_("Part tag"), max_length=40, required=False)
     place = forms.CharField(label=_("Location"), max_length=120, required=False)
     disposition = forms.ChoiceField(
         label=_("Disposition"), choices=StrippedPart.Disposition.choices, initial="open"
@@ -51,7 +51,7 @@ class UsedForm(forms.Form):
         min_value=0,
         max_digits=10,
         decimal_places=3,
-        help_text=_("more than 0, at most three decimals"),
+        help_text=_("More than 0, up to 3 decimals"),
         widget=forms.TextInput(attrs=_DECIMAL),
     )
     unit = forms.CharField(label=_("Unit"), max_length=20, initial="pc")
@@ -62,7 +62,7 @@ class SentForm(forms.Form):
 
     what = forms.CharField(label=_("Work"), max_length=200)
     sent_to = forms.CharField(label=_("Sent to"), max_length=120)
-    reference = forms.CharField(label=_("Their reference"), max_length=60, required=False)
+    reference = forms.CharField(label=_("Vendor reference"), max_length=60, required=False)
     sent_on = forms.DateField(label=_("Sent"), widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d"))
     due_on = forms.DateField(
         label=_("Due back"), required=False, widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d")
@@ -72,9 +72,9 @@ class SentForm(forms.Form):
 class BackForm(forms.Form):
     """Outside work that came back."""
 
-    back_on = forms.DateField(label=_("Came back"), widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d"))
+    back_on = forms.DateField(label=_("Returned"), widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d"))
     result = forms.CharField(
-        label=_("What they report"),
+        label=_("Vendor report"),
         max_length=300,
         required=False,
         help_text=_("Prints on the customer's report."),

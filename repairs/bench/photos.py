@@ -84,7 +84,7 @@ def _shown(user: User, job: Job, record: StackRecord | None) -> QuerySet[JobPhot
 def _take_in(request: ShopRequest, job: Job, record: StackRecord | None) -> str:
     """Put the uploaded files on the job once; say what became of them, and return why nothing was saved."""
     if record is not None and record.is_frozen:
-        return _("This stack record is signed; take the photo for the job instead.")
+        return _("This stack record is signed. Take the photo under the job instead.")
     actor, key = actor_of(request), request.POST.get("form_key", "")
     files = request.FILES.getlist("files")
     body = {**request.POST.dict(), "files": [(file.name, file.size) for file in files]}
@@ -210,9 +210,9 @@ def _position(request: ShopRequest) -> tuple[float, float]:
         if request.POST.get("x"):
             return float(request.POST["x"]), float(request.POST.get("y", ""))
     except ValueError as error:
-        raise WorkOrderError(_("Tap the photo, or choose a square of the grid.")) from error
+        raise WorkOrderError(_("Tap the photo, or choose a grid square.")) from error
     column, _dash, row = request.POST.get("square", "").partition("-")
     across, down = whole_number(column), whole_number(row)
     if across is None or down is None:
-        raise WorkOrderError(_("Tap the photo, or choose a square of the grid."))
+        raise WorkOrderError(_("Tap the photo, or choose a grid square."))
     return (across - 0.5) / 8, (down - 0.5) / 6

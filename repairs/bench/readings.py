@@ -64,11 +64,11 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
 def _kept_words(job: Job) -> str:
     """Say that the reading is kept, and at once whether it passes."""
     words: dict[str, str] = {
-        Reading.Verdict.PASS: _("The reading is kept: within its limits."),
-        Reading.Verdict.FAIL: _("The reading is kept: OUT OF ITS LIMITS."),
+        Reading.Verdict.PASS: _("Reading saved. Pass."),
+        Reading.Verdict.FAIL: _("Reading saved. Fail: out of limits."),
     }
     newest = job.readings.order_by("-id").first()
-    kept = _("The reading is kept: not checked, because a limit or its source is not given.")
+    kept = _("Reading saved. Not checked: no limit or no source entered.")
     return words.get(newest.verdict, kept) if newest else kept
 
 
@@ -97,7 +97,7 @@ def correct(request: ShopRequest, number: str, reading_id: int) -> HttpResponse:
     wrong = get_object_or_404(Reading.objects.select_related("job"), pk=reading_id, job=job)
     form = CorrectionForm(request.POST or None, initial={"instrument": wrong.instrument})
     if request.method == "POST" and form.is_valid() and _replace(request, wrong, form):
-        messages.success(request, _("The reading is corrected; the first one stays readable."))
+        messages.success(request, _("Reading corrected. The original stays on file."))
         return redirect("bench:reading", number=number)
     if form.is_bound:
         note_refusal(request, refusal_words(form))

@@ -285,7 +285,7 @@ def _with_acceptance(
             row["accepted"] = text.format(person=taken.person_name, reason=taken.reason)
             waits = taken.needs_second and taken.second_id is None
             row["accepted"] += f" · {taken.second_name}" if taken.second_name else ""
-            row["accepted"] += " · " + _("waits for a second person") if waits else ""
+            row["accepted"] += " · " + _("waiting for a second person") if waits else ""
             if waits and taken.person_id != user.pk and user.may(Permission.CONFIRM_OVERRIDES):
                 row["confirmable"] = f"{row['code']}:{row['ref']}"
         elif may_accept and row["severity"] != "note" and row["code"] not in NEVER_ACCEPTED:

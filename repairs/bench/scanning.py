@@ -42,18 +42,16 @@ def _text_of(file: UploadedFile[bytes]) -> tuple[str, str]:
     except PhotoError as error:
         return "", str(error)
     if not texts:
-        return "", _(
-            "No code can be read on this picture. Hold the camera square to it, closer, in good light."
-        )
+        return "", _("No code found in this photo. Hold the camera straight and closer, in good light.")
     ours = next((text for text in texts if job_number_in(text)), "")
-    return ours, "" if ours else _("The code on this picture is not one of this shop's papers.")
+    return ours, "" if ours else _("This code is not from this shop's papers.")
 
 
 def _job_of(text: str) -> tuple[str, str]:
     """Return the number of the job that a code or a typed number names, or why there is none."""
     number = job_number_in(text)
     if not number:
-        return "", _("“{typed}” is no job number. A number looks like 26-0147.").format(typed=text[:40])
+        return "", _("“{typed}” is not a job number. Enter one like 26-0147.").format(typed=text[:40])
     if Job.objects.filter(number=number).exists():
         return number, ""
-    return "", _("There is no job {number} in this shop.").format(number=number)
+    return "", _("No job {number} in this shop.").format(number=number)

@@ -110,7 +110,9 @@ def _sheet(
     if request.method == "POST" and request.POST.get("do") in {"keep", "sign"}:
         status = _kept(request, form, keep)
         if status == 302:
-            messages.success(request, _("The seat is signed.") if _signs(request) else _("The seat is kept."))
+            messages.success(
+                request, _("Bearing fit signed.") if _signs(request) else _("Bearing fit saved.")
+            )
             return redirect("bench:seats", number=job.number)
         note_refusal(request, refusal_words(form), conflict=status == 409)
     context = page.sheet_context(request, job, form, found, correcting=correcting, stale=status == 409)

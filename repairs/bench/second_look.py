@@ -43,7 +43,7 @@ def second_look(request: ShopRequest, number: str) -> HttpResponse:
 def _keep(request: ShopRequest, record: StackRecord | None) -> str:
     """Keep one answer, once; return why not, if not."""
     if record is None or row_key(request.POST.get("record")) != record.pk:
-        return _("The stack is recorded again since this page was opened. Look at it as it is now.")
+        return _("The stack was recorded again after you opened this page. Check it as it is now.")
     uid, _colon, face = request.POST.get("answer", "").partition(":")
     actor, photo = actor_of(request), _photo(record, request.POST.get(f"photo-{uid}", ""))
 

@@ -79,7 +79,7 @@ def _judge_session(request: HttpRequest, name: str) -> HttpResponseBase | None:
         return _refuse_tablet(request)
     if not request.user.is_authenticated or (bench is not None and _is_outdated(request.user, device, bench)):
         leave(request)
-        messages.warning(request, _("That person or PIN was changed. Sign in again."))
+        messages.warning(request, _("That person or PIN has changed. Sign in again."))
         return _ask_who(request)
     note_seen(device=device)
     if bench is not None and not is_of_the_bench(name):
@@ -120,7 +120,7 @@ def _by_htmx(request: HttpRequest) -> bool:
 def _out_of_band(request: HttpRequest) -> HttpResponseBase | None:
     """Answer the outbox and other scripts, which show no page: nobody is signed in as far as they go."""
     if HEADER in request.headers:
-        words = _("Nobody is signed in on this device.")
+        words = _("No one is signed in on this tablet.")
         return JsonResponse({"state": "signed_out", "words": words}, status=401)
     if request.method == "GET" and _is_fetched(request):
         return HttpResponse(status=401, content_type="text/plain")

@@ -31,7 +31,7 @@ class CodeForm(forms.Form):
     code = forms.CharField(
         label=_("Code"),
         max_length=20,
-        help_text=_("Twelve letters and figures; capitals and dashes make no difference."),
+        help_text=_("Twelve letters and digits. Capitals and dashes do not matter."),
         widget=forms.TextInput(
             attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
         ),

@@ -86,7 +86,7 @@ def is_password_of(request: HttpRequest, person: User, form: forms.Form) -> bool
     except TooManyTriesError as held:
         form.add_error("password", str(held))
         return False
-    form.add_error("password", _("That did not open the bench. Type the password once more."))
+    form.add_error("password", _("Wrong password. Enter it again."))
     return False
 
 

@@ -183,7 +183,7 @@ def _read_first(actor: Actor, step: Step, *, said: bool) -> None:
     if not work.cautions_to_read(job=step.job, kind=step.kind, person_id=actor.user_id):
         return
     if not said:
-        raise WorkOrderError(_("Read the cautions of this step first, and say that you did."))
+        raise WorkOrderError(_("Read the cautions of this step first, then check the box."))
     work.read_cautions(actor=actor, job=step.job, kind=step.kind)
 
 
@@ -204,7 +204,7 @@ def _ended_words(step_id: int) -> list[str]:
         for one in ended.sign_offs.exclude(signed_as=SignOff.As.OVERRIDE)
     ]
     if ended.state == Step.State.SKIPPED:
-        lines.append(_("{step}: left out, {reason}").format(step=ended.title, reason=ended.skip_reason))
+        lines.append(_("{step}: skipped, {reason}").format(step=ended.title, reason=ended.skip_reason))
     return lines
 
 
@@ -220,8 +220,8 @@ def hand_over(request: ShopRequest, number: str) -> HttpResponse:
     words = {name: request.POST.get(name, "").strip() for name in HAND_OVER_FIELDS}
     if any(len(text) > HAND_OVER_LONGEST.get(name, 300) for name, text in words.items()):
         problem = _(
-            "A hand-over note is too long: 2 000 characters for what is done, 150 for whose lock it is, 300 for each "
-            "of the others."
+            "The handoff note is too long. Limits: 2 000 characters for done / not done, 150 "
+            "for whose lock, 300 for each other field."
         )
         return _refused(request, number, problem)
     meant_for = people_who_work().filter(pk=row_key(request.POST.get("meant_for"))).first()

@@ -52,7 +52,7 @@ def evidence_lacking(step: Step, _actor: Actor) -> list[str]:
         for one in asked_at(step.kind)
         if (reason := _lacking(step, one, counted(rows, one.code), judged, conceded=conceded)) is not None
     ]
-    words = _("{quantity}: {value} {unit} is out of its limit. Put it right and measure again.")
+    words = _("{quantity}: {value} {unit} is out of limits. Fix it and measure again.")
     return lacking + [
         Reason(
             words.format(quantity=one.quantity, value=f"{one.value.normalize():f}", unit=one.unit),
@@ -71,7 +71,9 @@ def _lacking(
         words = _("{reading}: not measured yet.")
         return Reason(words.format(reading=asked.label), f"unmeasured:{step.pk}:{asked.code}")
     if row.verdict == Verdict.NOT_CHECKED and row.pk not in judged:
-        words = _("{reading}: no limit stood when it was measured. A lead who did not measure judges it.")
+        words = _(
+            "{reading}: no limit was set when it was measured. A lead who did not measure must judge it."
+        )
         return Reason(words.format(reading=asked.label), f"reading:{row.pk}")
     return None
 

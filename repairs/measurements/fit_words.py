@@ -27,9 +27,9 @@ from repairs.measurements.seat_judging import fits_of
 from repairs.measurements.seat_words import small_text
 
 _HEAT: Final[dict[str, str | Promise]] = {
-    "no_heat": gettext_lazy("The ring is loose on this seat and needs no heat."),
+    "no_heat": gettext_lazy("The ring is loose on this seat. No heat needed."),
     "within": gettext_lazy(
-        "At most 80 °C, which a sealed or greased bearing stands too (common practice, no source)."
+        "At most 80 °C, which a sealed or greased bearing also tolerates (common practice, no source)."
     ),
     "above_sealed": gettext_lazy(
         "Above 80 °C: not for a sealed or greased bearing (common practice, no source). At most 110 °C, the usual "
@@ -40,8 +40,8 @@ _HEAT: Final[dict[str, str | Promise]] = {
         "where the bearing's maker allows it."
     ),
     "above_ceiling": gettext_lazy(
-        "Above 120 °C, which harms the ring (a secondary source): heat alone will not do. Look at the fit again, or "
-        "cool the shaft."
+        "Above 120 °C, which harms the ring (a secondary source). Heat alone will not "
+        "do: check the fit again, or cool the shaft."
     ),
 }
 

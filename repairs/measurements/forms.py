@@ -20,7 +20,7 @@ _WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
 _ACCEPTED = gettext_lazy("A number, up to 6 decimals")
 _NOT_NEGATIVE = gettext_lazy("0 or more, up to 6 decimals")
 _NEEDS_SOURCE = gettext_lazy(
-    "customer, drawing, standard with edition, or shop default; without it the reading is not checked"
+    "Customer, drawing, standard with edition, or shop default. Without a source the reading is not checked."
 )
 
 
@@ -50,10 +50,10 @@ class LimitsForm(forms.Form):
     """A value and what it is held against."""
 
     value = ReadingNumberField(label=gettext_lazy("Value"))
-    limit_low = ReadingNumberField(label=gettext_lazy("At least"), required=False)
-    limit_high = ReadingNumberField(label=gettext_lazy("At most"), required=False)
+    limit_low = ReadingNumberField(label=gettext_lazy("Min"), required=False)
+    limit_high = ReadingNumberField(label=gettext_lazy("Max"), required=False)
     limit_source = forms.CharField(
-        label=gettext_lazy("Source of the limit"), max_length=160, required=False, help_text=_NEEDS_SOURCE
+        label=gettext_lazy("Limit source"), max_length=160, required=False, help_text=_NEEDS_SOURCE
     )
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
 
@@ -63,7 +63,7 @@ class LimitsForm(forms.Form):
         if low is not None and high is not None and low > high:
             self.add_error(
                 "limit_low",
-                _("The lower limit {low} lies above the upper one {high}.").format(low=low, high=high),
+                _("The lower limit {low} is above the upper limit {high}.").format(low=low, high=high),
             )
         return data
 
@@ -71,7 +71,7 @@ class LimitsForm(forms.Form):
 class ReadingForm(LimitsForm):
     """What was measured, how much, in which unit, against which limit and where the limit comes from."""
 
-    quantity = forms.CharField(label=gettext_lazy("What was measured"), max_length=120)
+    quantity = forms.CharField(label=gettext_lazy("Reading"), max_length=120)
     unit = forms.CharField(label=gettext_lazy("Unit"), max_length=20)
     moment = forms.ChoiceField(label=gettext_lazy("When"), choices=Reading.Moment.choices)
     note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
@@ -93,7 +93,7 @@ class CorrectionForm(forms.Form):
 
     value = ReadingNumberField(label=gettext_lazy("Value"))
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
-    reason = forms.CharField(label=gettext_lazy("Why it is corrected"), max_length=300)
+    reason = forms.CharField(label=gettext_lazy("Reason for correction"), max_length=300)
 
 
 class AskedReadingForm(forms.Form):
@@ -115,25 +115,25 @@ class LimitForm(forms.Form):
     asked = forms.ChoiceField(
         label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in ASKED_READINGS]
     )
-    low = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("At least"), required=False)
-    high = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("At most"), required=False)
+    low = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Min"), required=False)
+    high = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Max"), required=False)
     unit = forms.ChoiceField(
         label=gettext_lazy("Unit"),
         choices=[(unit, unit) for unit in dict.fromkeys(u for one in ASKED_READINGS for u in one.units)],
     )
     source = forms.CharField(
-        label=gettext_lazy("Source of the limit"),
+        label=gettext_lazy("Limit source"),
         max_length=140,
-        help_text=gettext_lazy("PO, drawing, or standard with its year."),
+        help_text=gettext_lazy("PO, drawing, or standard with year."),
     )
 
 
 class ConcessionForm(forms.Form):
     """Why the shop cannot run the motor, and who of the customer takes it so."""
 
-    reason = forms.CharField(label=gettext_lazy("Why it cannot be run here"), max_length=300)
-    agreed_by = forms.CharField(label=gettext_lazy("Customer's consent: who"), max_length=120)
+    reason = forms.CharField(label=gettext_lazy("Why it cannot run here"), max_length=300)
+    agreed_by = forms.CharField(label=gettext_lazy("Who consented (customer)"), max_length=120)
     agreed_on = forms.DateField(
-        label=gettext_lazy("Consent given on"), widget=forms.DateInput(attrs={"type": "date"})
+        label=gettext_lazy("Consent date"), widget=forms.DateInput(attrs={"type": "date"})
     )
-    agreed_how = forms.CharField(label=gettext_lazy("Consent given how"), max_length=120)
+    agreed_how = forms.CharField(label=gettext_lazy("How consent was given"), max_length=120)

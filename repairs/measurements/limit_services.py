@@ -34,7 +34,7 @@ def enter_limit(
 ) -> StandingLimit:
     """Enter a limit of the shop's policy, or of a job's specification; it holds for readings taken from now on."""
     if not role_may(actor.role, Permission.EDIT_LIMITS):
-        raise WorkOrderError(_("A lead or the engineer enters limits."))
+        raise WorkOrderError(_("Only a lead or the engineer enters limits."))
     if job is not None:
         job = lock_open_job(job)
     if asked not in BY_CODE:
@@ -43,9 +43,7 @@ def enter_limit(
         units = ", ".join(BY_CODE[asked].units)
         raise WorkOrderError(_("This reading is taken in {units}.").format(units=units), "unit")
     if not source.strip():
-        raise WorkOrderError(
-            _("Say where the limit comes from: order, drawing, standard with its year."), "source"
-        )
+        raise WorkOrderError(_("Enter the limit source: PO, drawing, or standard with year."), "source")
     if low is None and high is None:
         raise WorkOrderError(_("Enter a lower or an upper limit."), "high")
     if low is not None and high is not None and low > high:
@@ -104,12 +102,14 @@ def _replace(job: Job | None, asked: str) -> None:
 def withdraw_limit(*, actor: Actor, limit: StandingLimit) -> StandingLimit:
     """Take a limit out of force; readings that were judged by it keep it."""
     if not role_may(actor.role, Permission.EDIT_LIMITS):
-        raise WorkOrderError(_("A lead or the engineer enters limits."))
+        raise WorkOrderError(_("Only a lead or the engineer enters limits."))
     if limit.job_id is not None:
         lock_open_job(limit.job_id)
     now = StandingLimit.objects.select_for_update().get(pk=limit.pk)
     if now.job is not None and _judged(now.job, now):
-        words = _("A reading of this job was held to this limit. It stays; enter a tighter one if needed.")
+        words = _(
+            "A reading on this job was judged by this limit, so it stays. Enter a tighter limit if needed."
+        )
         raise WorkOrderError(words)
     if now.replaced_at is None:
         now.replaced_at = timezone.now()
@@ -134,16 +134,16 @@ def judge_reading(*, actor: Actor, reading: Reading, reason: str) -> ReadingJudg
     """Judge, as a lead who did not measure, a value that no limit stood for. The reason prints."""
     job = lock_open_job(reading.job_id)
     if not role_may(actor.role, Permission.OVERRIDE_GATES):
-        raise WorkOrderError(_("A lead judges a value that has no limit."))
+        raise WorkOrderError(_("Only a lead can judge a value without a limit."))
     if actor.user_id in _measurers(reading):
-        raise WorkOrderError(_("You took this reading. A lead who did not measure judges it."))
+        raise WorkOrderError(_("You took this reading. A lead who did not measure must judge it."))
     if reading.verdict != Reading.Verdict.NOT_CHECKED or hasattr(reading, "replaced_by"):
-        raise WorkOrderError(_("Only a reading that no limit stood for is judged."))
+        raise WorkOrderError(_("Only a reading without a limit can be judged."))
     limit = standing_limit(job, reading.asked, measurer=reading.person_id, at=timezone.now())
     if limit is not None:
-        raise WorkOrderError(_("A limit stands now ({source}). Measure again.").format(source=limit.source))
+        raise WorkOrderError(_("A limit is set now ({source}). Measure again.").format(source=limit.source))
     if not reason.strip():
-        raise WorkOrderError(_("Say why this value will do; it prints."), "reason")
+        raise WorkOrderError(_("Enter why this value is acceptable. It prints."), "reason")
     judgment, new = ReadingJudgment.objects.get_or_create(
         reading=reading,
         defaults={"reason": reason.strip()[:300], "person_id": actor.person_id, "person_name": actor.name},
@@ -176,22 +176,18 @@ def concede_run(
     """Take down that the customer takes the motor without a run the shop cannot make; a failed run never passes so."""
     job = lock_open_job(step.job_id)
     if not role_may(actor.role, Permission.OVERRIDE_GATES):
-        raise WorkOrderError(_("A lead takes the customer's concession down."))
+        raise WorkOrderError(_("Only a lead can enter the customer's concession."))
     if step.kind != StepKind.FINAL_TEST or step.state != Step.State.WAITING:
-        raise WorkOrderError(_("Only a final test that is still to do can be conceded."))
+        raise WorkOrderError(_("Only an open final test can be conceded."))
     if failing(step):
-        raise WorkOrderError(
-            _("This run failed. A failed run is never conceded: put it right and run again.")
-        )
+        raise WorkOrderError(_("This run failed. A failed run cannot be conceded. Fix it and run again."))
     words = {"reason": reason.strip(), "agreed_by": agreed_by.strip(), "agreed_how": agreed_how.strip()}
     if missing := next((name for name, value in words.items() if not value), None):
-        raise WorkOrderError(_("Say why there is no run, and who agreed, when and how."), missing)
+        raise WorkOrderError(_("Enter why there is no test run, and who agreed, when and how."), missing)
     if agreed_on is None or agreed_on > timezone.localdate():
-        raise WorkOrderError(
-            _("Enter the day on which the customer agreed, not later than today."), "agreed_on"
-        )
+        raise WorkOrderError(_("Enter the day the customer agreed, today or earlier."), "agreed_on")
     if RunConcession.objects.filter(step=step).exists():
-        raise WorkOrderError(_("A concession is on this step already."))
+        raise WorkOrderError(_("This step already has a concession."))
     concession = RunConcession.objects.create(
         step=step,
         agreed_on=agreed_on,

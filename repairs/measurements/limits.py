@@ -19,9 +19,7 @@ def refused_number(value: Decimal, *, at_least: Decimal = -LARGEST) -> str:
     """Say why a number cannot be kept exactly or lies below what it can be, or return an empty text."""
     exponent = value.as_tuple().exponent
     if not isinstance(exponent, int):
-        return _("“{value}” is not a number. Write figures, with a point before decimals.").format(
-            value=value
-        )
+        return _("“{value}” is not a number. Enter one such as 0.005.").format(value=value)
     if abs(value) > LARGEST or value < at_least:
         words = _("{value} is out of range. Accepted: {least} to 999999999.")
         return words.format(value=value, least=at_least.to_integral_value(ROUND_DOWN))

@@ -31,7 +31,7 @@ def seat_doubts(entry: SeatEntry) -> list[str]:
         if abs(size - entry.nominal_mm) > FAR_MM:
             doubts.append(_far_words(entry, number, typed, size))
         elif abs(size - middle) > APART_MM:
-            words = _("Plane {plane}: {typed} {unit} lies more than 0.1 mm from the other readings.")
+            words = _("Plane {plane}: {typed} {unit} is more than 0.1 mm off the other readings.")
             doubts.append(words.format(plane=number, typed=typed, unit=entry.unit))
     if entry.ring_mm is not None and abs(entry.ring_mm - entry.nominal_mm) > RING_FAR_MM:
         words = _("The bearing as measured, {typed} {unit}, is far from its nominal size of {nominal} mm.")
@@ -50,7 +50,7 @@ def _far_words(entry: SeatEntry, plane: int, typed: str, size: Decimal) -> str:
     if entry.unit == "mm" and abs(millimetres(size, "in") - entry.nominal_mm) <= FAR_MM:
         words = _("Plane {plane}: {typed} mm looks like inches; the nominal size is {nominal} mm.")
     elif entry.unit == "in" and abs(size / MM_PER_INCH - entry.nominal_mm) <= FAR_MM:
-        words = _("Plane {plane}: {typed} in looks like millimetres; the nominal size is {nominal} mm.")
+        words = _("Plane {plane}: {typed} in looks like millimeters; the nominal size is {nominal} mm.")
     else:
         words = _("Plane {plane}: {typed} {unit} is far from the nominal size of {nominal} mm.")
     return words.format(plane=plane, typed=typed, unit=entry.unit, nominal=nominal)

@@ -31,9 +31,7 @@ class SeatForm(forms.Form):
     """A seat as it is typed. Readings are in the sheet's unit; the nominal size is the bearing's, in millimetres."""
 
     place = forms.ChoiceField(label=gettext_lazy("Seat"), choices=SeatPlace.choices)
-    name = forms.CharField(
-        label=gettext_lazy("Which of them, where there are several"), max_length=60, required=False
-    )
+    name = forms.CharField(label=gettext_lazy("Which one, if several"), max_length=60, required=False)
     moment = forms.ChoiceField(label=gettext_lazy("When"), choices=Reading.Moment.choices)
     bearing = forms.ChoiceField(label=gettext_lazy("Bearing"), required=False)
     nominal_mm = ReadingNumberField(
@@ -56,9 +54,7 @@ class SeatForm(forms.Form):
     zone = forms.ChoiceField(label=gettext_lazy("Zone"), required=False)
     low = ReadingNumberField(label=gettext_lazy("or sizes: at least"), required=False, help_text="")
     high = ReadingNumberField(label=gettext_lazy("at most"), required=False, help_text="")
-    limits_source = forms.CharField(
-        label=gettext_lazy("Number of the drawing or order"), max_length=120, required=False
-    )
+    limits_source = forms.CharField(label=gettext_lazy("Drawing or PO no."), max_length=120, required=False)
     unit = forms.ChoiceField(
         label=gettext_lazy("Gauge reads"), choices=SeatRecord.Unit.choices, widget=forms.RadioSelect
     )
@@ -66,9 +62,9 @@ class SeatForm(forms.Form):
         label=gettext_lazy("Gauge and part"), choices=SeatRecord.Gauge.choices, widget=forms.RadioSelect
     )
     part_temperature = ReadingNumberField(
-        label=gettext_lazy("Temperature of the part"), required=False, help_text=""
+        label=gettext_lazy("Part temperature"), required=False, help_text=""
     )
-    material = forms.ChoiceField(label=gettext_lazy("Part is of"), choices=SeatRecord.Material.choices)
+    material = forms.ChoiceField(label=gettext_lazy("Part material"), choices=SeatRecord.Material.choices)
     instrument = forms.CharField(
         label=gettext_lazy("Instrument"),
         max_length=80,
@@ -81,9 +77,9 @@ class SeatForm(forms.Form):
         help_text=gettext_lazy("its bore, or its outside diameter for a housing"),
     )
     note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
-    confirmed = forms.BooleanField(label=gettext_lazy("They are right as typed"), required=False)
-    zeroed = forms.BooleanField(label=gettext_lazy("I set the gauge to its master again"), required=False)
-    reason = forms.CharField(label=gettext_lazy("Why it is corrected"), max_length=300, required=False)
+    confirmed = forms.BooleanField(label=gettext_lazy("Values are correct"), required=False)
+    zeroed = forms.BooleanField(label=gettext_lazy("Gauge re-zeroed on its master"), required=False)
+    reason = forms.CharField(label=gettext_lazy("Reason for correction"), max_length=300, required=False)
 
     def __init__(
         self,
@@ -180,16 +176,16 @@ class SeatForm(forms.Form):
     def _limits(self, data: Mapping[str, Any]) -> None:
         low, high, named = data.get("low"), data.get("high"), data.get("limits_from") != "rule"
         if (low is None) != (high is None) and not ({"low", "high"} & set(self.errors)):
-            self.add_error("low" if low is None else "high", _("Give both sizes, or a zone."))
+            self.add_error("low" if low is None else "high", _("Enter both sizes, or a zone."))
         if low is not None and high is not None and low >= high:
-            self.add_error("high", _("The largest size must lie above the smallest."))
+            self.add_error("high", _("The largest size must be above the smallest."))
         if (low is not None or high is not None) and data.get("zone"):
-            self.add_error("zone", _("Give a zone or two sizes, not both."))
+            self.add_error("zone", _("Enter a zone or two sizes, not both."))
         if named and low is None and high is None and not data.get("zone") and "zone" not in self.errors:
-            self.add_error("zone", _("Give the zone or the sizes that the drawing or order names."))
+            self.add_error("zone", _("Enter the zone or sizes from the drawing or PO."))
         if not named and (data.get("zone") or low is not None):
             self.add_error(
-                "limits_from", _("Say whose zone or sizes these are: the drawing's or the order's.")
+                "limits_from", _("Choose whose zone or sizes these are: the drawing's or the PO's.")
             )
 
     def _temperature(self, data: dict[str, Any]) -> None:

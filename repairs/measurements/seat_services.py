@@ -38,7 +38,7 @@ def record_seat(
         job=job, moment=seat.moment, place=seat.place, name=seat.name, bearing_ref=seat.bearing_ref
     ).filter(signed_at__isnull=True)
     if other := unsigned.first():
-        words = _("{person} has begun to measure this seat and not signed it. Go on with that record.")
+        words = _("{person} started measuring this seat and has not signed it. Continue that record.")
         raise WorkOrderError(words.format(person=other.person_name))
     late = note_origin(seat, actor=actor, step=step)
     kept = _keep(actor, seat, "seat.recorded", sign=sign)
@@ -56,12 +56,13 @@ def change_seat(
     lock_open_job(seat.job_id)
     now = SeatRecord.objects.select_for_update().select_related("job").get(pk=seat.pk)
     if now.version != version:
-        raise StaleVersionError(_("Somebody changed this seat meanwhile. Look at it before you save."))
+        raise StaleVersionError(_("Someone else changed this seat. Check it before you save."))
     if now.is_signed:
-        raise WorkOrderError(_("This seat is signed. Correct it by a new record, with a reason."))
+        raise WorkOrderError(_("This seat is signed. Make a correction with a reason."))
     if now.person_id != actor.person_id and not entry.zeroed:
         words = _(
-            "{person} began this sheet. Set the gauge to its master again, and say so, before you go on."
+            "{person} started this sheet. Re-zero the gauge on its master and check the box "
+            "before you continue."
         )
         raise WorkOrderError(words.format(person=now.person_name), "zeroed")
     before = _told(now)
@@ -75,10 +76,10 @@ def change_seat(
 def correct_seat(*, actor: Actor, seat: SeatRecord, entry: SeatEntry, reason: str) -> SeatRecord:
     """Sign the record that takes another one's place. The first stays readable."""
     if not reason.strip():
-        raise WorkOrderError(_("Say why the seat is corrected."), "reason")
+        raise WorkOrderError(_("Enter why the seat is corrected."), "reason")
     job = lock_open_job(seat.job_id)
     if not seat.is_signed:
-        raise WorkOrderError(_("This seat is not signed yet. Change it as it stands."))
+        raise WorkOrderError(_("This seat is not signed yet. Edit it directly."))
     if SeatRecord.objects.filter(replaces=seat).exists():
         raise WorkOrderError(_("This seat was already corrected. Correct the newer record."))
     newer = SeatRecord(
@@ -94,15 +95,15 @@ def correct_seat(*, actor: Actor, seat: SeatRecord, entry: SeatEntry, reason: st
 def accept_seat(*, actor: Actor, seat: SeatRecord, reason: str) -> SeatRecord:
     """Let a seat that failed be used as it is, for a reason that prints on the papers."""
     if not role_may(actor.role, Permission.OVERRIDE_GATES):
-        raise WorkOrderError(_("Only a lead may let a failed seat be used."))
+        raise WorkOrderError(_("Only a lead can accept a failed seat."))
     if not reason.strip():
-        raise WorkOrderError(_("Say why this seat may be used as it is."), "reason")
+        raise WorkOrderError(_("Enter why this seat can be used as is."), "reason")
     lock_open_job(seat.job_id)
     now = SeatRecord.objects.select_for_update().select_related("job").get(pk=seat.pk)
     if not now.is_signed or now.verdict == Reading.Verdict.PASS:
-        raise WorkOrderError(_("Only a signed seat that did not pass can be let pass."))
+        raise WorkOrderError(_("Only a signed seat that did not pass can be accepted."))
     if now.accepted_at is not None:
-        raise WorkOrderError(_("This seat was let pass already."))
+        raise WorkOrderError(_("This seat is already accepted."))
     now.accepted_at, now.accepted_name = timezone.now(), actor.name
     now.accepted_reason = reason.strip()
     now.version += 1
@@ -132,7 +133,7 @@ def _fill(seat: SeatRecord, entry: SeatEntry) -> None:
     if doubts and not entry.confirmed:
         raise WorkOrderError(" ".join(doubts), "confirmed")
     if (entry.zone or entry.low_mm is not None) and not entry.limits_source.strip():
-        words = _("Say which drawing or order the limits come from. Without one they are only numbers.")
+        words = _("Enter the drawing or PO the limits come from.")
         raise WorkOrderError(words, "limits_source")
     _write(seat, entry)
 
@@ -166,11 +167,9 @@ def _keep(
 ) -> SeatRecord:
     if sign:
         if not seat.instrument:
-            raise WorkOrderError(
-                _("Name the instrument: a reading that nobody can trace is no reading."), "instrument"
-            )
+            raise WorkOrderError(_("Enter the instrument, so the reading can be traced."), "instrument")
         if not any(size for plane in seat.planes_mm for size in plane):
-            raise WorkOrderError(_("Nothing is measured yet. Type what the gauge shows."))
+            raise WorkOrderError(_("No readings yet. Enter what the gauge shows."))
         seat.signed_at, seat.signed_name = timezone.now(), actor.name
     _check(seat)
     seat.save()

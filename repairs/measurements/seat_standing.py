@@ -64,7 +64,7 @@ def seats_are_good(step: Step, _actor: Actor) -> list[str]:
     """A gate: a seat that failed is worked on and measured as left, or a lead lets it pass."""
     seats = SeatRecord.objects.of_job(step.job).standing()
     words = _(
-        "{seat}: out of limits. Work on it and measure it as left; a lead can let it pass with a reason."
+        "{seat}: out of limits. Rework it and measure it as left, or have a lead accept it with a reason."
     )
     return [
         Reason(words.format(seat=seat_name(seat)), f"seat:{seat.pk}")

@@ -93,8 +93,8 @@ def source_text(seat: SeatRecord) -> str:
     if origin == SeatRecord.LimitsFrom.RULE:
         return _("{zone} (ISO 286-2) by {rule}").format(zone=seat.zone, rule=RULE_SOURCE)
     if origin == SeatRecord.LimitsFrom.NONE:
-        return _("no drawing, no order and no rule gives this seat a zone")
-    where = _("drawing {number}") if origin == SeatRecord.LimitsFrom.DRAWING else _("order {number}")
+        return _("no zone from drawing, PO or rule")
+    where = _("drawing {number}") if origin == SeatRecord.LimitsFrom.DRAWING else _("PO {number}")
     words = where.format(number=seat.limits_source)
     return _("{zone} (ISO 286-2), {where}").format(zone=seat.zone, where=words) if seat.zone else words
 
@@ -121,13 +121,13 @@ def limits_text(seat: SeatRecord, units: Units) -> str:
 
 
 def _below(seat: SeatRecord, units: Units) -> str:
-    return _("The smallest size, {size}, lies below {limit}.").format(
+    return _("The smallest size, {size}, is below {limit}.").format(
         size=size_text(kept(seat, "smallest"), units), limit=low_text(seat.low_mm, units)
     )
 
 
 def _above(seat: SeatRecord, units: Units) -> str:
-    return _("The largest size, {size}, lies above {limit}.").format(
+    return _("The largest size, {size}, is above {limit}.").format(
         size=size_text(kept(seat, "largest"), units), limit=high_text(seat.high_mm, units)
     )
 
@@ -167,12 +167,12 @@ _REASONS: Final[dict[str, Callable[[SeatRecord, Units], str]]] = {
             "Tapered by {error}; half of the zone, {allowed}, is allowed (common practice, no source)."
         ),
     ),
-    "no_readings": _always(gettext_lazy("Nothing is measured yet.")),
-    "planes": _always(gettext_lazy("Fewer than three planes are measured.")),
+    "no_readings": _always(gettext_lazy("No readings yet.")),
+    "planes": _always(gettext_lazy("Fewer than three planes measured.")),
     "angles": _angles,
-    "zone": _always(gettext_lazy("No zone is known: neither drawing, order nor rule gives one.")),
+    "zone": _always(gettext_lazy("No zone from drawing, PO or rule.")),
     "temperature": _always(
-        gettext_lazy("It is not known how warm gauge and part were, so the size at 20 °C is not known.")
+        gettext_lazy("Gauge and part temperature not entered, so there is no size at 20 °C.")
     ),
     "in_zone": _always(
         gettext_lazy("Every reading is in the zone; out-of-round and taper are within half of it.")

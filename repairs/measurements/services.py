@@ -117,7 +117,7 @@ def correct_reading(
     The first stays readable; the reason is kept as the note. Who typed its limit does not correct the value.
     """
     if not reason.strip():
-        raise WorkOrderError(_("Say why the reading is corrected."), "note")
+        raise WorkOrderError(_("Enter why the reading is corrected."), "note")
     lock_open_job(reading.job_id)
     if Reading.objects.filter(replaces=reading).exists():
         raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
@@ -150,7 +150,7 @@ def _refuse(value: Decimal, limits: Limits, *, at_least: Decimal = -LARGEST) -> 
             raise WorkOrderError(message, field)
     if limits.low is not None and limits.high is not None and limits.low > limits.high:
         raise WorkOrderError(
-            _("The lower limit {low} lies above the upper one {high}.").format(
+            _("The lower limit {low} is above the upper limit {high}.").format(
                 low=limits.low, high=limits.high
             ),
             "limit_low",

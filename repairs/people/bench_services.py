@@ -50,9 +50,7 @@ def sign_in_by_pin(*, device: Device, person: User, pin: str, again: bool = Fals
     if not right:
         raise _wrong(device, kept)
     if kept.is_over(timezone.now()):
-        raise PinRefusedError(
-            _("This PIN was for one use within 24 hours. Ask an administrator for another one.")
-        )
+        raise PinRefusedError(_("This PIN worked once, within 24 hours. Ask an administrator for a new one."))
     return _let_in(device, kept, counted, hash_pin(person.pk, pin) if stale else kept.hash, again)
 
 
@@ -71,7 +69,7 @@ def _count_try(device: Device, person: User, now: datetime) -> tuple[Pin, PinTry
     in_use = Device.objects.in_use().select_for_update().filter(pk=device.pk).first()
     kept = Pin.objects.select_for_update().filter(person=person).first()
     if in_use is None or kept is None or not person.is_active or person.role not in BENCH_ROLES:
-        raise PinRefusedError(_("This tablet or this name was taken out of use just now."))
+        raise PinRefusedError(_("This tablet or this name was just disabled."))
     if kept.is_locked(now):
         raise PinRefusedError(locked_words(kept))
     _refuse_crowds(device, now)
@@ -92,18 +90,18 @@ def _refuse_crowds(device: Device, now: datetime) -> None:
     lately = PinTry.objects.filter(at__gt=now - WINDOW)
     if lately.filter(device=device).count() >= MOST_ON_A_DEVICE:
         raise PinRefusedError(
-            _("Too many wrong PINs on this tablet. Wait a quarter of an hour, or sign in with your password.")
+            _("Too many wrong PINs on this tablet. Wait 15 minutes, or sign in with your password.")
         )
     if lately.count() >= MOST_IN_THE_SHOP:
         raise PinRefusedError(
-            _("Too many wrong PINs in the shop. Wait a quarter of an hour, or sign in with your password.")
+            _("Too many wrong PINs in the shop. Wait 15 minutes, or sign in with your password.")
         )
 
 
 def _too_early(seconds: int) -> PinRefusedError:
     words = ngettext(
-        "That was too early to count. Wait {seconds} second, then try again.",
-        "That was too early to count. Wait {seconds} seconds, then try again.",
+        "Too early; this try did not count. Wait {seconds} second, then try again.",
+        "Too early; this try did not count. Wait {seconds} seconds, then try again.",
         seconds,
     )
     return PinRefusedError(words.format(seconds=seconds), seconds)
@@ -120,8 +118,8 @@ def _wrong(device: Device, kept: Pin) -> PinRefusedError:
     now = timezone.now()
     at = kept.wait_until(now)
     words = ngettext(
-        "That did not open the bench. {left} try is left before this name is locked.",
-        "That did not open the bench. {left} tries are left before this name is locked.",
+        "Wrong PIN. {left} try left before this name is locked.",
+        "Wrong PIN. {left} tries left before this name is locked.",
         left,
     ).format(left=left)
     if at is None:
@@ -134,7 +132,7 @@ def _wrong(device: Device, kept: Pin) -> PinRefusedError:
 def _let_in(device: Device, kept: Pin, counted: PinTry, hashed: str, again: bool) -> Pin:
     stored = Pin.objects.select_for_update().get(pk=kept.pk)
     if stored.version != kept.version:
-        raise PinRefusedError(_("This PIN was just changed. Use the new one."))
+        raise PinRefusedError(_("This PIN has just changed. Use the new one."))
     stored.hash = hashed
     forget_failures(stored)
     stored.save()
@@ -176,5 +174,6 @@ def locked_words(kept: Pin) -> str:
     at = kept.open_again_at(timezone.now())
     until = date_format(timezone.localtime(at), "TIME_FORMAT") if at else ""
     return _(
-        "This name is locked until {until}: a lead or an administrator can unlock it, or sign in with your password."
+        "This name is locked until {until}. Sign in with your password, or ask a lead or "
+        "administrator to unlock it."
     ).format(until=until)

@@ -48,7 +48,7 @@ def give_new_code(*, actor: Actor, device: Device) -> tuple[Device, str]:
     """Give a tablet a new code: the first ran out, or the browser lost its cookie. What it holds goes on until then."""
     device = Device.objects.select_for_update().get(pk=device.pk)
     if device.withdrawn_at is not None:
-        raise DeviceError(_("{name} is withdrawn. Add it anew under a name.").format(name=device.name))
+        raise DeviceError(_("{name} is withdrawn. Add the tablet again.").format(name=device.name))
     code = _renew_code(device)
     record_event(actor=actor, verb="device.code_given", subject=device, after={"name": device.name})
     return device, code
@@ -80,7 +80,7 @@ def enrol_device(*, code: str, place: str) -> tuple[Device, str]:
         device = waiting.filter(code_hash=hash_code(typed)).select_related(None).first()
         if device is None:
             raise DeviceError(
-                _("This code does not hold: it was mistyped, used already, or is older than 15 minutes."),
+                _("This code is not valid. It was mistyped, already used, or is over 15 minutes old."),
                 "code",
             )
         token = secrets.token_urlsafe(32)

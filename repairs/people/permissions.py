@@ -24,7 +24,7 @@ class Role(models.TextChoices):
 
 class Permission(models.TextChoices):
     VIEW_SHOP = "view_shop", _("see jobs, motors, customers and the bearing book")
-    OPEN_JOBS = "open_jobs", _("open jobs and change their paperwork")
+    OPEN_JOBS = "open_jobs", _("open jobs and edit job details")
     EDIT_CUSTOMERS = "edit_customers", _("change customers and contacts")
     EDIT_MOTORS = "edit_motors", _("change motors and nameplates")
     MERGE_RECORDS = "merge_records", _("merge motors and customers that were entered twice")
@@ -35,7 +35,7 @@ class Permission(models.TextChoices):
     RECORD_STACKS = "record_stacks", _("record stacks as found and as built")
     SPECIFY_STACKS = "specify_stacks", _("specify stacks")
     APPROVE_STACKS = "approve_stacks", _("approve specified stacks and accept findings")
-    OVERRIDE_GATES = "override_gates", _("let a job pass a gate with a reason")
+    OVERRIDE_GATES = "override_gates", _("let a job proceed past a gate, with a reason")
     REOPEN_JOBS = "reopen_jobs", _("reopen closed and cancelled jobs with a reason")
     EDIT_LIMITS = "edit_limits", _("enter the limits that readings are judged by")
     CONFIRM_OVERRIDES = "confirm_overrides", _("confirm, as the second person, what a lead overrides")
@@ -44,7 +44,7 @@ class Permission(models.TextChoices):
     PRINT_DOCUMENTS = "print_documents", _("print documents")
     EDIT_BOOK = "edit_book", _("change the bearing book")
     EDIT_POLICY = "edit_policy", _("change shop policy and route templates")
-    UNLOCK_PINS = "unlock_pins", _("unlock a PIN that was tried wrongly too often")
+    UNLOCK_PINS = "unlock_pins", _("unlock a locked PIN")
     MANAGE_PEOPLE = "manage_people", _("manage people and devices")
     MANAGE_BACKUPS = "manage_backups", _("see and set up the backups")
 

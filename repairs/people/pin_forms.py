@@ -36,12 +36,12 @@ def pin_field(label: Any) -> forms.CharField:
 class NewPinForm(forms.Form):
     """A PIN that a person chooses in place of the one they were given."""
 
-    pin = pin_field(_("Your new PIN"))
-    again = pin_field(_("The same once more"))
+    pin = pin_field(_("New PIN"))
+    again = pin_field(_("Repeat new PIN"))
 
     def clean(self) -> dict[str, object]:
         """Both must be the same, because nobody sees what they type."""
         cleaned: dict[str, object] = super().clean() or {}
         if not self.errors and cleaned["pin"] != cleaned["again"]:
-            self.add_error("again", _("This differs from the first one. Type the same figures twice."))
+            self.add_error("again", _("The PINs do not match. Enter the same digits twice."))
         return cleaned

@@ -39,19 +39,19 @@ def lock_for(lockouts: int) -> timedelta:
 def fault_of(pin: str, digits: int) -> str:
     """Say what is wrong with a PIN that somebody wants to have; nothing when it will do."""
     if not re.fullmatch(r"[0-9]+", pin):
-        return _("A PIN is made of the figures 0 to 9 alone.")
+        return _("Use digits 0 to 9 only.")
     if len(pin) != digits:
-        return _("This PIN has {count} figures; it needs {digits}.").format(count=len(pin), digits=digits)
+        return _("This PIN has {count} digits; it needs {digits}.").format(count=len(pin), digits=digits)
     if len(set(pin)) <= 2:
-        return _("One or two figures over and over are guessed first. Use at least three different ones.")
+        return _("Too easy to guess. Use at least three different digits.")
     if pin in _UP or pin[::-1] in _UP:
-        return _("Figures that count up or down are guessed first. Choose others.")
+        return _("Digits in sequence are easy to guess. Choose others.")
     if _repeats(pin):
-        return _("The same group of figures again and again is guessed first. Choose others.")
+        return _("Repeated groups are easy to guess. Choose other digits.")
     if _is_year(pin[:4]) or _is_year(pin[-4:]):
-        return _("This begins or ends like a year, which is guessed early. Choose other figures.")
+        return _("This looks like a year, which is easy to guess. Choose other digits.")
     if _is_straight(pin):
-        return _("A straight line over the keys is guessed first. Choose others.")
+        return _("A straight line on the keypad is easy to guess. Choose other digits.")
     return ""
 
 

@@ -25,14 +25,12 @@ class PinError(PersonError):
 def set_own_pin(*, actor: Actor, person: User, pin: str) -> Pin:
     """Let a person choose their PIN. Whoever calls this has made sure that it is the person."""
     if actor.user_id != person.pk:
-        raise PinError(_("Only the person chooses this PIN. Give them a PIN for one use instead."))
+        raise PinError(_("Only the person can choose this PIN. Give them a one-time PIN instead."))
     if fault := fault_of(pin, settings.PIN_DIGITS):
         raise PinError(fault, "pin")
     given = Pin.objects.filter(person=person, one_time=True).first()
     if given is not None and check_pin(person.pk, pin, given.hash)[0]:
-        raise PinError(
-            _("This is the PIN that was given to you, and others may know it. Choose another."), "pin"
-        )
+        raise PinError(_("This is the one-time PIN you were given. Choose a different one."), "pin")
     return _store(actor, person, pin, None)
 
 
@@ -50,7 +48,7 @@ def _store(actor: Actor, person: User, pin: str, valid_until: datetime | None) -
     person = User.objects.select_for_update().get(pk=person.pk)
     if not person.is_active or person.role not in BENCH_ROLES:
         raise PinError(
-            _("{role}: this role works with a password only.").format(role=person.get_role_display())
+            _("{role}: this role signs in with a password only.").format(role=person.get_role_display())
         )
     kept = Pin.objects.filter(person=person).first() or Pin(person=person, version=0)
     kept.hash, kept.set_at = hash_pin(person.pk, pin), timezone.now()
@@ -69,9 +67,9 @@ def unlock_pin(*, actor: Actor, person: User, note: str = "") -> None:
     note = note.strip()
     if actor.user_id != person.pk:
         if not role_may(actor.role, Permission.UNLOCK_PINS):
-            raise PinError(_("Only a lead or an administrator unlocks the PIN of somebody else."))
+            raise PinError(_("Only a lead or an administrator can unlock someone else's PIN."))
         if not note:
-            raise PinError(_("Say how you know that it was the person who tried."), "note")
+            raise PinError(_("Enter how you confirmed it was that person."), "note")
     kept = Pin.objects.select_for_update().filter(person=person).first()
     if kept is None or not (kept.failures or kept.lockouts):
         return

@@ -60,7 +60,7 @@ def change_person(*, actor: Actor, person: User, version: int, **fields: Any) ->
         raise TypeError(f"not changeable: {sorted(unknown)}")
     person = User.objects.select_for_update().get(pk=person.pk)
     if person.version != version:
-        raise StalePersonError(_("Somebody changed this person meanwhile. Compare both before you save."))
+        raise StalePersonError(_("Someone else changed this person. Compare both before you save."))
     before = _told(person, tuple(fields))
     for name, value in fields.items():
         setattr(person, name, value)
@@ -113,6 +113,8 @@ def _keep_an_administrator(actor: Actor, person: User) -> None:
     if not others.exists():
         was = User.objects.filter(pk=person.pk, role=Role.ADMINISTRATOR, is_active=True)
         if was.exists():
-            raise PersonError(_("This is the last administrator. Make somebody else one first."), "role")
+            raise PersonError(
+                _("This is the last administrator. Make someone else an administrator first."), "role"
+            )
     if not person.is_active and actor.user_id == person.pk:
-        raise PersonError(_("You cannot shut yourself out. Ask another administrator."), "is_active")
+        raise PersonError(_("You cannot disable yourself. Ask another administrator."), "is_active")

@@ -35,8 +35,8 @@ def nothing_became_stop(step: Step, _actor: Actor) -> list[str]:
     if found is None:
         return []
     words = _(
-        "The signed stack reads STOP since {why} ({run}). Look at what changed; specify it anew, or mark it seen with "
-        "what is done about it."
+        "The signed stack is now STOP: {why} ({run}). Check what changed. Specify a new "
+        "stack, or mark it seen with the action taken."
     )
     return [words.format(why=found.recheck.get_why_display(), run=found.recheck)]
 
@@ -52,7 +52,7 @@ def no_stop_ships(step: Step, _actor: Actor) -> list[str]:
     changes = Change.objects.filter(
         job_id=step.job_id, became_stop=True, record_id__gte=specified.pk, replaced_by__isnull=True
     ).select_related("recheck")
-    words = _("The signed stack reads STOP since {why} ({run}). Specify it anew, or ask for an override.")
+    words = _("The signed stack is now STOP: {why} ({run}). Specify a new stack, or ask for an override.")
     return [
         Reason(words.format(why=one.recheck.get_why_display(), run=one.recheck), f"recheck:{one.pk}")
         for one in changes

@@ -92,7 +92,7 @@ def told(work: LongWork) -> Result:
     """Say what came of a re-check, for the page that waits for it."""
     outcome = work.outcome
     if outcome["superseded"]:
-        return Result(_("A newer re-check took its place."), reverse("office:recheck_list"))
+        return Result(_("Replaced by a newer re-check."), reverse("office:recheck_list"))
     words = ngettext(
         "%(checked)d stack checked, %(changed)d changed, %(stop)d became STOP.",
         "%(checked)d stacks checked, %(changed)d changed, %(stop)d became STOP.",

@@ -85,7 +85,7 @@ def recheck_motor(*, actor: Actor, motor: Motor) -> Recheck | None:
 def _refuse_note(note: str, *, needed: bool) -> str:
     note = note.strip()
     if needed and not note:
-        raise RecheckError(_("Say what is done about a stack that became STOP."), "note")
+        raise RecheckError(_("Enter the action taken for a stack that became STOP."), "note")
     if len(note) > 300:
         words = _("{count} characters are too many. Accepted: at most {most}.")
         raise RecheckError(words.format(count=len(note), most=300), "note")
@@ -99,9 +99,9 @@ def mark_seen(*, actor: Actor, change: Change, note: str = "") -> Change:
     if now.seen_at is not None:
         if now.seen_by_id == actor.user_id and now.note == note.strip():
             return now
-        raise RecheckError(_("{name} has seen this already.").format(name=now.seen_by_name))
+        raise RecheckError(_("{name} has already marked this as seen.").format(name=now.seen_by_name))
     if now.replaced_by_id is not None:
-        raise RecheckError(_("A later re-check has replaced this."))
+        raise RecheckError(_("A later re-check replaced this one."))
     now.note = _refuse_note(note, needed=now.became_stop)
     now.seen_at, now.seen_by_id, now.seen_by_name = timezone.now(), actor.person_id, actor.name
     now.save(update_fields=["note", "seen_at", "seen_by", "seen_by_name"])

@@ -40,7 +40,7 @@ def kept(page: Any) -> list[dict[str, Any]]:
 def held(page: Any, count: int) -> None:
     """Wait until the device holds so many entries and its page said so."""
     until(lambda: len(kept(page)) == count, f"{count} kept")
-    page.locator("#messages", has_text="Kept on this device").wait_for()
+    page.locator("#messages", has_text="Saved on this tablet").wait_for()
 
 
 def ready(page: Any, *addresses: str) -> None:
@@ -56,16 +56,16 @@ def bar(page: Any) -> str:
 
 def take_reading(page: Any, base: str, job: Job, value: str) -> None:
     page.goto(base + reverse("bench:reading", args=[job.number]))
-    page.get_by_label("What was measured").fill("Insulation resistance")
+    page.get_by_label("Reading").fill("Insulation resistance")
     page.get_by_label("Value").fill(value)
     page.get_by_label("Unit").fill("MΩ")
-    page.get_by_role("button", name="Keep the reading").tap()
+    page.get_by_role("button", name="Save reading").tap()
 
 
 def write_note(page: Any, base: str, job: Job, words: str) -> None:
     page.goto(base + reverse("bench:job", args=[job.number]))
     page.get_by_text("Hand off this job").tap()
-    page.get_by_label("What is done, what is not").fill(words)
+    page.get_by_label("Done / not done").fill(words)
     page.get_by_role("button", name="Save handoff").tap()
 
 
@@ -74,8 +74,8 @@ def put_photo(page: Any, base: str, job: Job, caption: str, size: tuple[int, int
     page.locator("#files").set_input_files(
         {"name": "stack.jpg", "mimeType": "image/jpeg", "buffer": picture_file(size=size).read()}
     )
-    page.get_by_label("What they show").fill(caption)
-    page.get_by_role("button", name="Send the photos").tap()
+    page.get_by_label("Caption").fill(caption)
+    page.get_by_role("button", name="Upload photos").tap()
 
 
 def noisy_photo(side: int) -> bytes:

@@ -58,7 +58,7 @@ def test_an_honest_night_shift_gets_as_far_as_it_may_and_waits_for_the_lead(wind
     two.page.get_by_role("heading", name="Answer for each bearing first").wait_for()
     answer_each(two, job, record)
     two.page.get_by_role("link", name="Open comparison").tap()
-    two.page.get_by_text("No difference in any part.").first.wait_for()
+    two.page.get_by_text("No differences.").first.wait_for()
     sign(two.page, two.base, job, StepKind.SECOND_PERSON)
     measured(job, StepKind.END_PLAY, by=tester)
     three.open(reverse("bench:home"))
@@ -66,11 +66,11 @@ def test_an_honest_night_shift_gets_as_far_as_it_may_and_waits_for_the_lead(wind
     measured(job, StepKind.FINAL_TEST, by=tester)
     # One point has no limit: nobody of the three may judge it, type one, or let it pass.
     at(three.page, three.base, job, "reading")
-    three.page.get_by_text("no limit stands: a lead judges the value").wait_for()
+    three.page.get_by_text("no limit set: a lead judges the value").wait_for()
     assert three.page.get_by_role("button", name="Accept value").count() == 0
     at(three.page, three.base, job)
     assert three.page.locator("button[value='sign']").is_disabled()
-    for words in ("Override this step", "Leave out", "Let it pass"):
+    for words in ("Override this step", "Skip step", "Proceed anyway"):
         assert three.page.get_by_text(words).count() == 0
     assert three.violations() == []
     hold_job(

@@ -53,7 +53,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
     until(lambda: "5 entries waiting to send" in bar(page))
     words = bar(page)
-    assert "no network" in words
+    assert "No network" in words
     for shown in ("Reading Insulation resistance · 120 · MΩ", "Handoff note", "bearing 2: turn over"):
         assert shown in words
     page.reload()
@@ -104,7 +104,7 @@ def test_pages_of_today_stay_readable_and_others_say_that_they_are_not_kept(wind
     page.locator("#item-b2").tap()
     page.wait_for_url("**item=b2")
     page.goto(reader.base + reverse("bench:job", args=["26-7777"]))
-    assert "not kept on the device" in page.locator("main").inner_text()
+    assert "not saved on the tablet" in page.locator("main").inner_text()
     assert reader.violations() == []
 
 
@@ -165,8 +165,8 @@ def test_a_device_that_fills_up_says_so_with_numbers_before_it_takes_no_more_pho
     page.locator("#files").set_input_files(
         {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture_file().read()}
     )
-    page.get_by_role("button", name="Send the photos").tap()
-    page.locator("#messages", has_text="takes no more photos").wait_for()
+    page.get_by_role("button", name="Upload photos").tap()
+    page.locator("#messages", has_text="No more photos").wait_for()
     assert page.evaluate("document.getElementById('files').files.length") == 1
     assert kept(page) == []
     take_reading(page, full.base, job, "55")
@@ -185,7 +185,7 @@ def test_an_entry_that_finds_no_room_stays_on_the_form(window):
     reader.page.add_init_script(FULL)
     page = reader.open(reverse("bench:reading", args=[job.number]))
     take_reading(page, reader.base, job, "55")
-    page.locator("#messages", has_text="This device is full").wait_for()
+    page.locator("#messages", has_text="This tablet is full").wait_for()
     assert page.get_by_label("Value").input_value() == "55"
 
 
@@ -199,8 +199,8 @@ def test_a_stack_being_built_hides_the_kept_pages_of_the_specified_one(window):
     page = reader.open(reverse("bench:home"))
     ready(page, address, reverse("bench:compare", args=[job.number]))
     page.goto(reader.base + built)
-    page.get_by_role("button", name="Begin with an empty list").tap()
-    page.get_by_role("link", name="Add a part").wait_for()
+    page.get_by_role("button", name="Start with empty list").tap()
+    page.get_by_role("link", name="Add part").wait_for()
     seen = "async (one) => (await (await caches.match(one)).text()).includes('stack-drawing')"
     hidden = f"async (one) => !!(await caches.match(one)) && !(await ({seen})(one))"
     until(lambda: page.evaluate(hidden, address))

@@ -65,7 +65,7 @@ def test_an_entry_that_the_server_fails_over_does_not_hold_up_the_others(window)
     # Asked in the driver, which hands the answers out meanwhile.
     until(lambda: job.hand_overs.exists() or page.wait_for_timeout(100), "the note went past it")
     page.goto(reader.base + reverse("bench:outbox"))
-    page.get_by_text("the server had a fault (answer 500)").wait_for()
+    page.get_by_text("server error (code 500)").wait_for()
     trouble.over = True
     until(lambda: page.evaluate(DRAIN) and not kept(page), "sent")
     assert [one.value for one in Reading.objects.all()] == [75]

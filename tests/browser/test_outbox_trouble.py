@@ -28,7 +28,7 @@ def test_a_network_that_goes_in_the_middle_of_a_photo_leaves_nothing_and_then_on
         ready(page, address)
         line.pause_s, line.sent_up = 0.1, 0
         page.locator("#files").set_input_files({"name": "big.jpg", "mimeType": "image/jpeg", "buffer": photo})
-        page.get_by_role("button", name="Send the photos").tap()
+        page.get_by_role("button", name="Upload photos").tap()
         until(lambda: line.sent_up > 80_000, "on its way")
         line.cut()
         assert line.sent_up < len(photo) / 2
@@ -36,7 +36,7 @@ def test_a_network_that_goes_in_the_middle_of_a_photo_leaves_nothing_and_then_on
         assert JobPhoto.objects.count() == 0
         page.reload()
         assert [row["files"] for row in kept(page)] == [[len(photo)]]
-        until(lambda: "no network" in bar(page))
+        until(lambda: "No network" in bar(page))
         line.pause_s = 0
         line.mend()
         until(lambda: not kept(page))
@@ -62,7 +62,7 @@ def test_an_answer_that_is_lost_after_the_server_kept_the_photo_makes_no_second_
     page.locator("#files").set_input_files(
         {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture_file().read()}
     )
-    page.get_by_role("button", name="Send the photos").tap()
+    page.get_by_role("button", name="Upload photos").tap()
     until(lambda: not kept(page) and len(arrived) > 1, "sent after two lost answers")
     assert arrived == [200, 200]
     assert JobPhoto.objects.count() == 1
@@ -77,7 +77,7 @@ def test_good_photos_are_saved_and_a_refused_one_stays_on_the_tablet_with_its_re
     page.locator("#files").set_input_files(
         [{"name": name, "mimeType": "image/jpeg", "buffer": content} for name, content in contents.items()]
     )
-    page.get_by_role("button", name="Send the photos").tap()
+    page.get_by_role("button", name="Upload photos").tap()
     page.locator("#messages", has_text="2 photos saved. Not saved: half.jpg is incomplete").wait_for()
     page.locator(".photo-strip img").nth(1).wait_for()
     assert JobPhoto.objects.count() == 2
@@ -92,8 +92,8 @@ def test_a_picture_of_too_many_pixels_is_scaled_on_the_tablet_and_says_so(window
     page = reader.open(reverse("bench:photos", args=[job.number]))
     big = picture_file(size=(6400, 4800), quality=40).read()
     page.locator("#files").set_input_files({"name": "big.jpg", "mimeType": "image/jpeg", "buffer": big})
-    page.get_by_role("button", name="Send the photos").tap()
-    page.get_by_text("big.jpg has 31 million pixels. It is sent with 12 million.").wait_for()
+    page.get_by_role("button", name="Upload photos").tap()
+    page.get_by_text("big.jpg has 31 million pixels and is sent with 12 million.").wait_for()
     page.locator(".photo-strip img").wait_for()
     photo = JobPhoto.objects.get().photo
     assert (photo.width, photo.height) == (4000, 3000)
@@ -119,7 +119,7 @@ def test_what_one_person_entered_is_never_sent_under_another_s_name(window):
     names = page.evaluate("async () => (await caches.keys()).filter(name => name.startsWith('pages-'))")
     assert names == [f"pages-{other.pk}"]
     page.goto(reader.base + reverse("bench:outbox"))
-    assert page.get_by_role("button", name="Take it back").count() == 0
+    assert page.get_by_role("button", name="Delete entry").count() == 0
     become(page, reader.base, author)
     page.goto(reader.base + reverse("bench:job", args=[job.number]))
     until(lambda: not kept(page))
@@ -139,16 +139,13 @@ def test_a_refused_entry_comes_back_to_its_author_is_put_right_and_sent_again(wi
     take_reading(page, reader.base, job, "12,5")
     held(page, 1)
     page.context.set_offline(False)
-    page.get_by_text("1 entry came back").tap()
+    page.get_by_text("1 entry not accepted").tap()
     page.get_by_text("“12,5” has a comma before its decimals").wait_for()
-    assert (
-        page.locator(".outbox-card").get_by_label("What was measured").input_value()
-        == "Insulation resistance"
-    )
+    assert page.locator(".outbox-card").get_by_label("Reading").input_value() == "Insulation resistance"
     assert reader.violations() == []
     page.locator(".outbox-card").get_by_label("Value").fill("12.5")
-    page.get_by_role("button", name="Send it again").tap()
-    page.get_by_text("Nothing waits on this device.").wait_for()
+    page.get_by_role("button", name="Send again").tap()
+    page.get_by_text("Nothing is waiting on this tablet.").wait_for()
     assert float(Reading.objects.get().value) == 12.5
 
 
@@ -168,19 +165,22 @@ def test_two_tablets_on_one_job_the_later_one_sees_both_versions_and_decides(win
     other.get_by_role("button", name="bearing 1: turn over").tap()
     other.locator(".arranged", has_text="1 down, 2 up.").wait_for()
     page.context.set_offline(False)
-    page.get_by_text("1 entry came back").wait_for()
+    page.get_by_text("1 entry not accepted").wait_for()
     page.goto(one.base + reverse("bench:outbox"))
     card = page.locator(".outbox-card").first
-    card.get_by_text("Somebody changed this meanwhile").wait_for()
+    card.get_by_text("Someone else changed this").wait_for()
     words = card.inner_text()
     assert "turn bearing 2 over" in words
     assert "Invented Second turned bearing 1 over" in words
-    assert "Waits for the entry above that came back" in page.locator(".outbox-card").nth(1).inner_text()
-    card.get_by_role("button", name="Send it again").tap()
+    assert (
+        "Waiting for the entry above, which was not accepted"
+        in page.locator(".outbox-card").nth(1).inner_text()
+    )
+    card.get_by_role("button", name="Send again").tap()
     until(lambda: [row["state"] for row in kept(page)] == ["conflict"], "the second act comes back as well")
-    page.get_by_role("button", name="Take it back").tap()
-    page.get_by_role("button", name="Press again").tap()
-    page.get_by_text("Nothing waits on this device.").wait_for()
+    page.get_by_role("button", name="Delete entry").tap()
+    page.get_by_role("button", name="Tap again").tap()
+    page.get_by_text("Nothing is waiting on this tablet.").wait_for()
     record.refresh_from_db()
     assert [entry["data"].get("wide_face") for entry in record.items[1:4]] == ["up", "up", "up"]
     assert record.version == 3

@@ -44,16 +44,16 @@ def test_recording_a_triple_from_the_top_down_with_fingers_only(window):
     make_rating(designation="7320 X", cage="machined brass")
     reader = window(user, size=TABLET)
     page = reader.open(stack_page(job))
-    page.get_by_role("button", name="Begin with an empty list").tap()
+    page.get_by_role("button", name="Start with empty list").tap()
     for face in ("down", "down", "up"):
-        page.get_by_role("link", name="Add a part").tap()
-        page.get_by_label("Designation as it is stamped on the ring").type("7320x")
-        page.get_by_role("button", name=f"Add, wide face {face}").tap()
+        page.get_by_role("link", name="Add part").tap()
+        page.get_by_label("Designation stamped on the ring").type("7320x")
+        page.get_by_role("button", name=f"Add wide face {face}").tap()
         page.wait_for_url("**/stack/as_found/")
     assert faces(page) == "ddu"
     assert "2 down, 1 up." in page.locator(".arranged").inner_text()
-    page.get_by_role("button", name="Top of the mount not identified yet").tap()
-    page.get_by_role("button", name="The top of the mount is identified").wait_for()
+    page.get_by_role("button", name="Mark top of mount").tap()
+    page.get_by_role("button", name="Top of mount is marked").wait_for()
     for absent in (
         "No snap ring",
         "No lock nut",
@@ -76,7 +76,7 @@ def test_the_drawing_is_the_control_a_tap_chooses_and_one_button_turns(window):
     page.on("request", lambda request: request.resource_type == "xhr" and requests.append(request.method))
     page.locator("svg.stack-drawing a[data-ref='2']").tap()
     page.locator(".item--chosen").wait_for()
-    page.get_by_role("button", name="Turn it over").tap()
+    page.get_by_role("button", name="Flip it").tap()
     page.locator(".arranged", has_text="1 down, 2 up.").wait_for()
     assert requests == ["GET", "POST"]
     assert faces(page) == "duu"
@@ -135,12 +135,12 @@ def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_perso
     assert "flipped" in built.text_content()
     assert "flipped" not in specified.text_content()
     assert reader.violations() == []
-    assert "Another person records it again." in page.locator("#recorder-bar").inner_text()
+    assert "Another person must record it again." in page.locator("#recorder-bar").inner_text()
     assert page.get_by_role("button", name="Record again").count() == 0
     second = window(other, size=TABLET).open(stack_page(job, Stage.AS_BUILT))
     second.get_by_role("button", name="Record again").tap()
     second.locator("h1").wait_for()
-    assert "Nothing is recorded yet" in second.locator("#recorder").inner_text()
+    assert "Nothing recorded yet" in second.locator("#recorder").inner_text()
 
 
 def test_every_target_of_the_recorder_is_large_enough_for_a_glove(window):

@@ -49,7 +49,7 @@ def test_a_seat_is_entered_judged_mended_and_signed_on_the_tablet(window, job):
     assert page.input_value("[name=p2a90]") == "100.012"
     page.fill("[name=instrument]", "micrometer 7")
     page.click("text=Sign the seat")
-    page.wait_for_selector("text=Measure it as left")
+    page.wait_for_selector("text=Measure as left")
     page.click("text=Every reading is in the zone")
     page.wait_for_selector("text=Correct it")
     assert reader.violations() == []
@@ -63,12 +63,12 @@ def test_the_page_works_without_a_script(window, job):
     page.fill("[name=p1a0]", "100.001")
     page.check("[name=gauge][value=same]")
     page.click("text=Show the verdict")
-    page.wait_for_selector("text=lies below")
-    page.click("text=Measure at four angles")
+    page.wait_for_selector("text=is below")
+    page.click("text=Measure four angles")
     page.wait_for_selector("[name=p1a45]")
     assert page.input_value("[name=p1a0]") == "100.001"
     page.fill("[name=instrument]", "micrometer 7")
-    page.click("text=Keep, unfinished")
+    page.click("text=Save unfinished")
     page.wait_for_selector("text=not signed")
 
 

@@ -57,7 +57,7 @@ def sign(page: Any, base: str, job: Job, kind: str) -> None:
     page.wait_for_timeout(ONE_TAP.total_seconds() * 1000)
     page.locator("button[value='sign']").tap()
     page.locator("h2").first.filter(has_not_text=title).or_(
-        page.get_by_text("Every step of this job")
+        page.get_by_text("All steps of this job")
     ).first.wait_for()
 
 
@@ -66,7 +66,7 @@ def take_photo(page: Any, base: str, job: Job) -> None:
     before = page.locator("#photos img").count()
     picture = {"name": "laid.jpg", "mimeType": "image/jpeg", "buffer": picture_file().read()}
     page.locator("#files").set_input_files(picture)
-    page.get_by_role("button", name="Send the photos").tap()
+    page.get_by_role("button", name="Upload photos").tap()
     page.locator("#photos img").nth(before).wait_for()
 
 
@@ -103,10 +103,10 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     one = window(first, size=TABLET)
     page = one.open(reverse("bench:scan"))
     page.get_by_label("Or type the job number").fill(job.number)
-    page.get_by_role("button", name="Open the job").tap()
+    page.get_by_role("button", name="Open job").tap()
     page.get_by_label("I have read these cautions").check()
-    page.get_by_role("button", name="Start work").tap()
-    page.get_by_text("working since").wait_for()
+    page.get_by_role("button", name="Clock in").tap()
+    page.get_by_text("clocked in since").wait_for()
     assert one.violations() == []
     sign(page, one.base, job, StepKind.RECEIVE)
     assert WorkPeriod.objects.get().ended_at is not None
@@ -119,8 +119,8 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     )
     sign(page, one.base, job, StepKind.WINDING)
     page.get_by_text("Hand off this job").tap()
-    page.get_by_label("Handoff to").select_option(label="Jory Pell")
-    page.get_by_label("What is done, what is not").fill("Wound and varnished; seats not cleaned.")
+    page.get_by_label("Hand off to").select_option(label="Jory Pell")
+    page.get_by_label("Done / not done").fill("Wound and varnished; seats not cleaned.")
     page.get_by_label("Whose lock").fill("lock 12, Ines Marl")
     page.get_by_role("button", name="Save handoff").tap()
     page.get_by_text("Handoff waiting").wait_for()
@@ -147,12 +147,12 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
             face = "up" if uid == "b2" else data["wide_face"]  # the second one laid the wrong way round
             page.locator(f"[name='face-{uid}'][value='{face}']").check()
             page.locator(f"[name='mark-{uid}']").fill(data["mark"])
-    page.get_by_role("button", name="Keep what lies here").tap()
+    page.get_by_role("button", name="Save check").tap()
     page.get_by_text("Bearing 2 is upside down.").wait_for()
     assert two.violations() == []
     page.locator("[name='face-b2'][value='down']").check()
-    page.get_by_role("button", name="Keep what lies here").tap()
-    page.get_by_text("Lies as specified in every part").wait_for()
+    page.get_by_role("button", name="Save check").tap()
+    page.get_by_text("All parts as specified").wait_for()
     assert LayOut.objects.count() == 2
     take_photo(page, two.base, job)
     sign(page, two.base, job, StepKind.LAY_OUT)
@@ -165,7 +165,7 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
 
     # The first one again, as the second-person check, cap off.
     page = one.open(reverse("bench:home"))
-    page.get_by_role("heading", name="Stacks that wait for a second person").wait_for()
+    page.get_by_role("heading", name="Stacks waiting for second person").wait_for()
     answer_each(one, job, record)
     assert one.violations() == []
     sign(page, one.base, job, StepKind.SECOND_PERSON)
@@ -180,13 +180,13 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     assert two.violations() == []
     page.get_by_label("Value").fill("0.18")
     page.get_by_role("button", name="Save reading").tap()
-    page.get_by_text("Reading saved: PASS").wait_for()
+    page.get_by_text("Reading saved. Pass").wait_for()
     assert Reading.objects.get().verdict == "pass"
     take(job, "runout", "0.03", second)
     sign(page, two.base, job, StepKind.END_PLAY)
 
     # Signed a step too early: taken back under the thumb, and signed again when it is so.
-    page.get_by_role("button", name="Undo the sign-off").tap()
+    page.get_by_role("button", name="Undo sign-off").tap()
     page.locator("h2").first.filter(has_text=job.steps.get(kind=StepKind.END_PLAY).title).wait_for()
     assert not SignOff.objects.filter(step__kind=StepKind.END_PLAY).exists()
     sign(page, two.base, job, StepKind.END_PLAY)
@@ -194,7 +194,7 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     measured(job, StepKind.FINAL_TEST, by=second)
     for kind in (StepKind.FINAL_TEST, StepKind.SHIP):
         sign(page, two.base, job, kind)
-    assert "Every step of this job is done." in page.locator("main").inner_text()
+    assert "All steps of this job are done." in page.locator("main").inner_text()
     assert not job.steps.exclude(state=Step.State.DONE).exists()
     assert job.stack_records.filter(stage=Stage.AS_BUILT).get().differences == []
     for reader in (one, two):

@@ -353,7 +353,7 @@ def test_at_the_bench_one_asks_and_the_other_confirms_in_a_session_of_their_own(
     url = reverse("bench:override", args=[step.job.number, step.pk])
     job_page = reverse("bench:job", args=[step.job.number])
     assert "Override this step" in lead.get(job_page).content.decode()
-    assert "Leave out" not in lead.get(job_page).content.decode()
+    assert "Skip step" not in lead.get(job_page).content.decode()
     body = {"do": "ask", "act": "skip", "reason": "rush", "form_key": "a", "tell_customer": "kept"}
     refused = lead.post(url, body)
     assert refused.status_code == 422
@@ -364,7 +364,7 @@ def test_at_the_bench_one_asks_and_the_other_confirms_in_a_session_of_their_own(
     override = Override.objects.get()
     own = lead.post(url, {"do": "confirm", "override": str(override.pk), "form_key": "c"})
     assert own.status_code == 422
-    assert "Read the override" in second.get(job_page).content.decode()
+    assert "Review override" in second.get(job_page).content.decode()
     assert second.post(url, {"do": "confirm", "override": "0", "form_key": "d"}).status_code == 422
     page = second.get(url).content.decode()
     assert REASON in page

@@ -74,7 +74,7 @@ def test_the_bench_shows_each_of_them_and_asks_a_fixed_number_of_queries(
     with django_assert_max_num_queries(10):
         page = client.get(reverse("bench:home")).content.decode()
     assert "Handoffs waiting" in page
-    assert "Stacks that you specify or approve" in page
+    assert "Stacks to specify or approve" in page
     assert "Scan" in page
 
 

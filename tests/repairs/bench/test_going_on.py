@@ -179,7 +179,7 @@ def test_photos_cannot_be_kept_and_that_is_said(clock):
     answer = client.post(
         reverse("bench:photos", args=[number]), {"files": picture_file(), "caption": "Stack", "form_key": "k"}
     )
-    assert "choose them again" in answer.content.decode()
+    assert "Choose them again" in answer.content.decode()
 
 
 def test_somebody_else_at_the_locked_tablet_picks_their_own_name(clock):

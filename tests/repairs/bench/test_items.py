@@ -181,7 +181,7 @@ def test_a_part_that_somebody_took_off_keeps_what_was_typed_and_can_be_added_ane
     html = answer.content.decode()
     assert answer.status_code == 409
     assert 'value="17"' in html
-    assert "Add as a new part" in html
+    assert "Add as new part" in html
 
 
 def test_a_record_signed_meanwhile_refuses_the_form_with_everything_on_it(shop):
@@ -261,9 +261,9 @@ def test_an_estimate_names_what_it_lacks_and_what_cannot_be(shop):
     url = address("stack_item", record, "b1")
     lacking = shop.post(url, fields_of(record, "b1", ball_count="", act="estimate"))
     assert lacking.status_code == 422
-    assert "An estimate needs this" in lacking.content.decode()
+    assert "Needed for the estimate" in lacking.content.decode()
     crowded = shop.post(url, fields_of(record, "b1", ball_count="40", act="estimate"))
-    assert "do not fit on this pitch circle" in crowded.content.decode()
+    assert "do not fit this pitch diameter" in crowded.content.decode()
 
 
 def test_a_thrust_roller_is_estimated_from_its_rollers_and_the_note_says_so(shop):

@@ -76,7 +76,7 @@ def test_what_waits_says_in_words_what_it_is_a_step_a_reading_or_what_is_done_to
     assert [one.words for one in LateEntry.objects.order_by("pk")] == [
         f"Sign-off: {step.title}",
         f"Reading: {step.title} · End play · 0.2 · mm",
-        "Stack: As found · turn bearing 1 over",
+        "Stack: As found · flip bearing 1",
         "Reading: Surge · 12 · kV · as found",
     ]
 

@@ -49,7 +49,7 @@ def test_a_stack_that_lies_as_specified_opens_the_gate_but_for_its_photo(shop):
         assert shop.post(url(job), seen(record)).status_code == 302
     assert LayOut.objects.count() == 1
     assert [reason for reason in blocking_reasons(step, actor=worker) if "photo" not in reason] == []
-    assert "Lies as specified in every part" in shop.get(url(job)).content.decode()
+    assert "All parts as specified" in shop.get(url(job)).content.decode()
     assert Event.objects.filter(verb="stack.laid_out").count() == 1
 
 
@@ -101,7 +101,7 @@ def test_a_revision_made_meanwhile_is_told_and_keeps_nothing(shop):
 
 def test_without_an_approved_stack_nothing_can_be_laid_out(shop):
     job = make_job()
-    assert "No specified stack is approved yet" in shop.get(url(job)).content.decode()
+    assert "No approved specified stack yet" in shop.get(url(job)).content.decode()
     assert shop.post(url(job), {"form_key": "x", "revision": "1"}).status_code == 422
 
 
@@ -118,7 +118,7 @@ def test_who_records_the_stack_as_built_sees_neither_lay_out_nor_wall(client):
 def test_the_wall_shows_the_specified_stack_large_or_says_that_there_is_none(shop):
     job = make_job()
     wall = reverse("bench:stack_wall", args=[job.number])
-    assert "No specified stack is approved yet" in shop.get(wall).content.decode()
+    assert "No approved specified stack yet" in shop.get(wall).content.decode()
     approved(job)
     page = shop.get(wall).content.decode()
     assert "wall__item" in page

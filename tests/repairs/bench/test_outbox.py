@@ -145,7 +145,7 @@ def test_a_role_that_may_not_is_refused_in_words():
 def test_what_an_entry_belongs_to_may_be_gone():
     user = make_user()
     url = reverse("bench:reading", args=["26-9999"])
-    assert "not there any more" in send(user, url, {**READING, "form_key": "k1"}).json()["words"]
+    assert "no longer exists" in send(user, url, {**READING, "form_key": "k1"}).json()["words"]
 
 
 def test_a_late_sign_off_learns_who_signed_before():
@@ -229,8 +229,8 @@ def test_a_stale_act_comes_back_with_what_others_did_and_the_list_as_it_is():
     answer = turn(mine, record.job, "b2", 1, "k1")
     assert answer["state"] == "conflict"
     assert answer["version"] == 2
-    assert answer["mine"] == ["turn bearing 2 over"]
-    assert any("Invented Other turned bearing 1 over" in line for line in answer["theirs"])
+    assert answer["mine"] == ["flip bearing 2"]
+    assert any("Invented Other flipped bearing 1" in line for line in answer["theirs"])
     assert "1 7320 · 40°, up" in answer["theirs"]
     record.refresh_from_db()
     assert record.version == 2

@@ -39,7 +39,7 @@ def test_a_part_taken_off_is_listed_once_and_its_fate_is_decided(shop):
         assert shop.post(url(job), form).status_code == 302
     part = StrippedPart.objects.get()
     page = shop.get(url(job)).content.decode()
-    assert "1 part is not decided yet" in page
+    assert "1 part has no disposition yet" in page
     shop.post(
         url(job), {**form, "do": f"change:{part.pk}", "form_key": "b", "version": 1, "disposition": "repair"}
     )

@@ -44,10 +44,10 @@ def test_a_photo_is_taken_in_once_for_the_stack_whose_page_sent_it(shop):
     record = make_stack_record()
     url = reverse("bench:photos", args=[record.job.number])
     for _again in range(2):
-        body = {"stage": "as_found", "form_key": "p", "caption": "top marked", "files": picture_file()}
+        body = {"stage": "as_found", "form_key": "p", "caption": "mark the top", "files": picture_file()}
         assert shop.post(url, body).status_code == 302
     place = JobPhoto.objects.get()
-    assert (place.stack_record, place.photo.caption) == (record, "top marked")
+    assert (place.stack_record, place.photo.caption) == (record, "mark the top")
 
 
 def test_a_file_that_is_no_picture_is_refused_in_words_and_keeps_the_caption(shop):
@@ -228,7 +228,7 @@ def test_a_photo_of_a_signed_record_and_its_marks_stay_as_they_are(shop):
     assert Mark.objects.count() == marks
     gone = shop.post(address(place), {"do": "withdraw", "reason": "blurred", "form_key": "w"})
     assert gone.status_code == 422
-    assert "stays with it" in gone.content.decode()
+    assert "cannot be withdrawn" in gone.content.decode()
     place.refresh_from_db()
     assert place.withdrawn_at is None
 

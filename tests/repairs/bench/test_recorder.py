@@ -122,7 +122,7 @@ def test_a_stale_touch_shows_who_did_what_and_offers_ones_own_act_again():
     html = answer.content.decode()
     assert answer.status_code == 409
     assert f"<strong>{other}</strong> flipped bearing 2 (wide face up)" in html
-    assert "You wanted to take bearing 3 off the list." in html
+    assert "Your change: remove bearing 3." in html
     assert 'value="remove:b3"' in html
     assert "half typed" in html
     assert faces(record) == "duu"
@@ -267,7 +267,7 @@ def test_a_lead_who_records_the_stack_records_it_blind_too():
 def test_the_start_of_as_built_offers_no_copy_and_begins_once():
     job, client = make_job(), signed_in()
     make_stack_record(job)
-    assert "Begin with the stack as found" not in client.get(page(job, Stage.AS_BUILT)).content.decode()
+    assert "Start from as found" not in client.get(page(job, Stage.AS_BUILT)).content.decode()
     url = reverse("bench:stack_start", args=[job.number, Stage.AS_BUILT])
     for _again in range(2):
         client.post(url, {"seen": "0", "copy": "found"})
@@ -286,7 +286,7 @@ def test_as_built_with_a_bearing_turned_over_reads_stop_in_words_that_name_both_
     html = act(signed_in(user), draft, "sign").content.decode()
     assert "Bearing 2 is upside down. Specified: wide face down. As built: wide face up." in html
     assert "finding--stop" in html
-    assert "Another person records it again." in html
+    assert "Another person must record it again." in html
     assert "Record again" in signed_in().get(page(job, Stage.AS_BUILT)).content.decode()
 
 

@@ -72,10 +72,10 @@ def test_a_typed_number_opens_its_job(shop):
 @pytest.mark.parametrize(
     ("sent", "words"),
     [
-        ({"code": "25-9999"}, "There is no job 25-9999"),
-        ({"code": "my job"}, "is no job number"),
-        ({"code": ""}, "is no job number"),
-        ({"picture": picture_file()}, "No code can be read"),
+        ({"code": "25-9999"}, "No job 25-9999"),
+        ({"code": "my job"}, "is not a job number"),
+        ({"code": ""}, "is not a job number"),
+        ({"picture": picture_file()}, "No code found"),
         ({"picture": SimpleUploadedFile("a.txt", b"words")}, "cannot be read as a picture"),
     ],
 )
@@ -87,7 +87,7 @@ def test_what_cannot_be_read_is_said_and_typing_is_still_possible(shop, sent, wo
 
 def test_a_strangers_code_is_not_followed(shop):
     answer = shop.post(URL, {"picture": picture_of("https://elsewhere.example/")})
-    assert "not one of this shop" in answer.content.decode()
+    assert "not from this shop" in answer.content.decode()
 
 
 def test_a_superseded_paper_is_told_while_its_job_opens(shop):

@@ -99,13 +99,13 @@ def test_the_verdict_is_told_while_one_types_and_nothing_is_kept(shop, job):
     url = reverse("bench:seat_verdict", args=[job.number])
     page = page_of(shop.post(url, typed("100.001", "100.011")))
     assert "FAIL" in page
-    assert "The smallest size, 100.001\u00a0mm, lies below 100.003\u00a0mm." in page
+    assert "The smallest size, 100.001\u00a0mm, is below 100.003\u00a0mm." in page
     assert "LOW" in page
     page = page_of(shop.post(url, typed("100.010", "0,013")))
     assert "can be read two ways" in page
     assert "not checked" in page
     page = page_of(shop.post(url, {"unit": "mm"}))
-    assert "Say which seat it is" in page
+    assert "Enter the seat" in page
     assert SeatRecord.objects.count() == 0
 
 
@@ -139,14 +139,14 @@ def test_four_angles_keep_what_was_typed(shop, job):
         ({"nominal_mm": "0"}, "0.5 to 2000 mm"),
         ({"nominal_mm": "110"}, "far from the nominal size of 110 mm"),
         ({"ring": "99"}, "far from its nominal size"),
-        ({"limits_from": "drawing"}, "Give the zone or the sizes"),
-        ({"limits_from": "drawing", "zone": "k5"}, "which drawing or order"),
+        ({"limits_from": "drawing"}, "Enter the zone or sizes"),
+        ({"limits_from": "drawing", "zone": "k5"}, "the drawing or PO"),
         ({"limits_from": "drawing", "zone": "H6", "limits_source": "D-1"}, "small letter"),
-        ({"zone": "k5"}, "Say whose zone"),
-        ({"limits_from": "order", "low": "100.1"}, "Give both sizes"),
-        ({"limits_from": "order", "low": "100.1", "high": "100", "limits_source": "1"}, "must lie above"),
+        ({"zone": "k5"}, "Choose whose zone"),
+        ({"limits_from": "order", "low": "100.1"}, "Enter both sizes"),
+        ({"limits_from": "order", "low": "100.1", "high": "100", "limits_source": "1"}, "must be above"),
         ({"part_temperature": "300"}, "is accepted"),
-        ({"instrument": ""}, "Name the instrument"),
+        ({"instrument": ""}, "Enter the instrument"),
         ({"gauge": ""}, "required"),
         ({"bearing": "7"}, "not one of the available choices"),
     ],
@@ -172,7 +172,7 @@ def test_an_unlikely_reading_is_kept_once_it_was_looked_at_again(shop, job):
 def test_missing_planes_are_kept_and_not_checked(shop, job):
     page = page_of(shop.post(new(job), typed(p3a0="", p3a90=""), follow=True))
     assert SeatRecord.objects.get().verdict == "not_checked"
-    assert "Fewer than three planes are measured." in page
+    assert "Fewer than three planes measured." in page
 
 
 def test_a_reader_of_inches_types_and_reads_inches(client, job):
@@ -215,7 +215,7 @@ def test_another_hand_is_asked_to_set_the_gauge_again(client, job):
     seat = record_seat(actor=actor_for(make_user()), job=job, entry=entry(GOOD[:1]))
     client.force_login(make_user(units="si"))
     url = reverse("bench:seat", args=[job.number, seat.pk])
-    assert "I set the gauge to its master again" in page_of(client.get(url))
+    assert "Gauge re-zeroed on its master" in page_of(client.get(url))
     assert client.post(url, typed(form_key="k2", version="1", bearing="1")).status_code == 422
     answer = client.post(url, typed(form_key="k3", version="1", bearing="1", zeroed="on"))
     assert answer.status_code == 302
@@ -234,7 +234,7 @@ def test_a_signed_sheet_is_shown_and_corrected_by_a_new_one(shop, job, worker):
     assert answer.status_code == 302
     newer = SeatRecord.objects.get(replaces=seat)
     assert (newer.verdict, newer.reason) == ("pass", "gauge was not zeroed")
-    assert "A newer record takes its place" in page_of(shop.get(url))
+    assert "Replaced by a newer record" in page_of(shop.get(url))
     assert shop.post(url, typed(form_key="k4", version="1")).status_code == 422
 
 

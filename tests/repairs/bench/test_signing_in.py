@@ -102,13 +102,13 @@ def test_a_wrong_pin_says_how_many_tries_are_left_and_a_locked_name_the_ways_bac
     _device, token = make_tablet()
     client, person = at_tablet(token), make_person_with_pin()
     answer = enter_pin(client, person, WRONG)
-    assert (answer.status_code, "4 tries are left" in answer.content.decode()) == (422, True)
+    assert (answer.status_code, "4 tries left" in answer.content.decode()) == (422, True)
     for _time in range(4):
         clock.pass_by(seconds=11)
         answer = enter_pin(client, person, WRONG)
     assert "locked until" in answer.content.decode()
     page = client.get(reverse("bench:pin", args=[person.pk])).content.decode()
-    assert "lead or an administrator can unlock it" in page
+    assert "ask a lead or administrator to unlock it" in page
     assert reverse("bench:pin_password", args=[person.pk]) in page
     assert client.get(HOME).status_code == 302
 
@@ -259,7 +259,7 @@ def test_somebody_whose_role_works_by_password_alone_now_is_refused_at_the_next_
     assert client.get(HOME).url.startswith(PEOPLE)
     assert "_auth_user_id" not in client.session
     person.refresh_from_db()
-    with pytest.raises(PinRefusedError, match="out of use"):
+    with pytest.raises(PinRefusedError, match="just disabled"):
         sign_in_by_pin(device=device, person=person, pin=PIN)
 
 
@@ -268,7 +268,7 @@ def test_a_new_pin_ends_what_the_old_one_opened():
     set_own_pin(actor=actor_for(person), person=person, pin=OTHER_PIN)
     answer = client.get(HOME)
     assert answer.url.startswith(PEOPLE)
-    assert "That person or PIN was changed" in client.get(answer.url).content.decode()
+    assert "That person or PIN has changed" in client.get(answer.url).content.decode()
     assert enter_pin(client, person, PIN).status_code == 422
     assert enter_pin(client, person, OTHER_PIN).status_code == 302
 
@@ -284,9 +284,9 @@ def test_a_pin_for_one_use_leads_to_choosing_ones_own_before_anything_else():
         assert client.get(address).url.startswith(choose)
     assert client.get(choose).status_code == 200
     for new, again, word in (
-        (pin, pin, "given to you"),
-        ("123456", "123456", "count up"),
-        (PIN, WRONG, "differs"),
+        (pin, pin, "you were given"),
+        ("123456", "123456", "in sequence"),
+        (PIN, WRONG, "do not match"),
     ):
         answer = client.post(choose, {"pin": new, "again": again})
         assert answer.status_code == 422

@@ -66,7 +66,7 @@ def test_what_keeps_an_entry_lies_where_every_page_has_its_act_and_the_way_back_
     more = [record.stage, "spacer"] if name == "stack_new_item" else []
     html = signed_in().get(reverse(f"bench:{name}", args=[record.job.number, *more])).content.decode()
     bar = html.partition('class="bench__bar')[2]
-    assert 0 < bar.index("Back without keeping") < bar.index("button--main")
+    assert 0 < bar.index("Back without saving") < bar.index("button--main")
 
 
 def test_a_time_is_written_on_a_clock_of_12_hours_in_a_us_shop():
@@ -75,7 +75,7 @@ def test_a_time_is_written_on_a_clock_of_12_hours_in_a_us_shop():
     period = WorkPeriod.objects.get()
     period.started_at = period.started_at.replace(hour=16, minute=5)
     period.save()
-    assert "working since 4:05 PM" in show(client, job)
+    assert "clocked in since 4:05 PM" in show(client, job)
 
 
 def test_a_part_of_the_number_opens_the_one_job_that_has_it():
@@ -92,7 +92,7 @@ def test_several_jobs_are_shown_as_one_types_and_none_is_said_in_words():
     assert "<html" not in html
     assert all(job.number in html for job in jobs)
     none = client.get(reverse("bench:home"), {"number": "99-9999"}).content.decode()
-    assert "There is no job “99-9999”" in none
+    assert "No job “99-9999”" in none
 
 
 def test_the_jobs_that_a_person_worked_on_come_first():
@@ -134,14 +134,14 @@ def test_cautions_are_read_once_before_a_step_is_begun_or_signed():
 def test_the_clock_of_a_step_is_started_and_stopped_at_the_bench():
     job, user = make_job(), make_user()
     client = signed_in(user)
-    assert "Start work" in show(client, job)
+    assert "Clock in" in show(client, job)
     press(client, job, "start")
     html = show(client, job)
-    assert "working since" in html
-    assert "your time runs on" in show(client, make_job())
+    assert "clocked in since" in html
+    assert "clocked in:" in show(client, make_job())
     press(client, job, "stop", cautions="")
     assert WorkPeriod.objects.get().ended_at is not None
-    assert "working since" not in show(client, job)
+    assert "clocked in since" not in show(client, job)
 
 
 def test_a_step_asks_for_what_belongs_to_it_and_says_how_far_it_is():
@@ -195,10 +195,10 @@ def test_only_a_lead_leaves_a_step_out_lets_it_pass_or_repeats_it():
     job = at_step(StepKind.WINDING)
     job.steps.filter(kind=StepKind.APPROVAL).update(state=Step.State.SKIPPED)
     technician, lead = signed_in(), signed_in(make_user("lead"))
-    assert "Let it pass" not in show(technician, job)
+    assert "Proceed anyway" not in show(technician, job)
     for do in ("skip", "override", "repeat"):
         assert press(technician, job, do, note="because").status_code == 403
-    assert "Let it pass" in show(lead, job)
+    assert "Proceed anyway" in show(lead, job)
     assert press(lead, job, "override").status_code == 422
     assert press(lead, job, "override", note="goodwill, spoken with the owner").status_code == 302
     assert press(technician, job, "sign").status_code == 302
@@ -206,8 +206,8 @@ def test_only_a_lead_leaves_a_step_out_lets_it_pass_or_repeats_it():
 
 def test_no_button_lets_a_stack_pass_that_nobody_verified():
     html = show(signed_in(make_user("lead")), at_step(StepKind.END_PLAY))
-    assert "Let it pass" not in html
-    assert "Leave out" not in html
+    assert "Proceed anyway" not in html
+    assert "Skip step" not in html
 
 
 def test_a_step_is_done_again_with_a_reason():
@@ -220,7 +220,7 @@ def test_a_step_is_done_again_with_a_reason():
 def test_the_second_person_signs_as_such():
     job = make_job()
     step = job.steps.get(kind=StepKind.SECOND_PERSON)
-    assert "sign as second person" in show(signed_in(), _standing_at(job, step))
+    assert "Sign as second person" in show(signed_in(), _standing_at(job, step))
 
 
 def _standing_at(job: Job, step: Step) -> Job:
@@ -311,7 +311,7 @@ def test_a_reading_is_told_whether_it_passes_and_is_corrected_once_with_a_reason
     body = {"quantity": "end play", "value": "0.31", "unit": "mm", "moment": "as_found", "form_key": "r"}
     limits = {"limit_high": "0.25", "limit_source": "drawing 4711"}
     told = client.post(url, {**body, **limits}, follow=True).content.decode()
-    assert "OUT OF ITS LIMITS" in told
+    assert "out of limits" in told
     first = Reading.objects.get()
     assert "end play: 0.31 mm" in client.get(url).content.decode()
     correct = reverse("bench:reading_correct", args=[job.number, first.pk])

@@ -93,7 +93,7 @@ def test_the_heat_is_said_in_the_units_of_the_shop():
 @pytest.mark.parametrize(
     ("tightest", "verdict", "warns", "words"),
     [
-        ("-2", "no_heat", False, "needs no heat"),
+        ("-2", "no_heat", False, "No heat needed"),
         ("10", "within", False, "At most 80 °C"),
         ("40", "above_sealed", False, "not for a sealed"),
         ("60", "above_normal", True, "Not above 120 °C"),

@@ -64,7 +64,7 @@ def test_what_a_reading_of_the_job_was_held_to_is_neither_withdrawn_nor_loosened
     own = limit(job, high=D("0.2"))
     assert mistyped.high < own.high, "a figure is put right until something was measured by it"
     assert take(job, "0.31").verdict == "fail"
-    with pytest.raises(WorkOrderError, match="held to this limit"):
+    with pytest.raises(WorkOrderError, match="judged by this limit"):
         withdraw_limit(actor=lead, limit=own)
     with pytest.raises(WorkOrderError, match=r"Looser than at most 0.2 mm"):
         limit(job, high=D("0.4"))

@@ -154,7 +154,7 @@ def test_from_assumed_figures_it_is_expected_and_opens_no_gate(monkeypatch, sett
     client.force_login(make_user())
     step = job.steps.get(kind=StepKind.END_PLAY)
     page = client.get(reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])).content.decode()
-    assert "from assumed figures. It does not open the gate." in page
+    assert "from assumed figures. For information only." in page
 
 
 def test_a_stack_that_differs_predicts_nothing(monkeypatch):

@@ -112,7 +112,7 @@ def test_a_number_that_cannot_be_kept_is_refused_beside_its_field(typed, words):
 
 def test_limits_that_are_crossed_are_refused_beside_the_lower_one():
     form = ReadingForm({**TYPED, "limit_low": "2", "limit_high": "1"})
-    assert "lies above" in form.errors["limit_low"][0]
+    assert "is above" in form.errors["limit_low"][0]
 
 
 def test_a_correction_asks_for_its_reason():

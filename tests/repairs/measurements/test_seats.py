@@ -58,7 +58,7 @@ def test_inches_become_millimetres_exactly():
 def test_the_drawing_comes_before_the_rule_and_must_be_named():
     actor, job = actor_for(make_user()), make_job()
     asked = {"zone": "m5", "limits_from": "drawing"}
-    with pytest.raises(WorkOrderError, match="which drawing") as refusal:
+    with pytest.raises(WorkOrderError, match="Enter the drawing or PO") as refusal:
         record_seat(actor=actor, job=job, entry=entry(**asked))
     assert refusal.value.field == "limits_source"
     seat = record_seat(actor=actor, job=job, entry=entry(**asked, limits_source="D-4410"))
@@ -72,7 +72,7 @@ def test_sizes_on_a_drawing_need_no_zone():
         job=make_job(),
         entry=entry(low_mm=D("100.005"), high_mm=D("100.015"), limits_from="order", limits_source="88-4410"),
     )
-    assert (seat.zone, seat.verdict, source_text(seat)) == ("", "pass", "order 88-4410")
+    assert (seat.zone, seat.verdict, source_text(seat)) == ("", "pass", "PO 88-4410")
 
 
 @pytest.mark.parametrize(
@@ -101,9 +101,9 @@ def test_a_zone_that_no_table_holds_is_refused_by_name():
     [
         ({"planes": GOOD[:2]}, "three planes"),
         ({"planes": (("100.010", ""), *GOOD[1:])}, "two angles in plane 1"),
-        ({"gauge": "unknown"}, "how warm"),
+        ({"gauge": "unknown"}, "temperature not entered"),
         ({"bearing": {}}, "No zone"),
-        ({"planes": (("", ""),) * 3}, "Nothing is measured"),
+        ({"planes": (("", ""),) * 3}, "No readings"),
     ],
 )
 def test_what_is_not_known_is_not_checked_and_named(fields, reason):
@@ -138,9 +138,9 @@ def test_a_thrust_washer_is_held_against_iso_199_and_its_housing_has_no_zone():
     ("planes", "unit", "words"),
     [
         ((("3.9374", "3.9374"),) * 3, "mm", "looks like inches"),
-        ((("100.010", "100.010"),) * 3, "in", "looks like millimetres"),
+        ((("100.010", "100.010"),) * 3, "in", "looks like millimeters"),
         ((("110.010", "110.010"),) * 3, "mm", "far from the nominal size of 100 mm"),
-        ((("100.130", "100.010"), *GOOD[1:]), "mm", "0.1 mm from the other"),
+        ((("100.130", "100.010"), *GOOD[1:]), "mm", "0.1 mm off the other"),
         ((("100013", "100.010"), *GOOD[1:]), "mm", "far from"),
     ],
 )
@@ -175,7 +175,7 @@ def test_a_record_is_changed_by_its_version_until_it_is_signed():
 def test_another_person_sets_the_gauge_again_before_going_on():
     job, first, second = make_job(), actor_for(make_user()), actor_for(make_user())
     seat = record_seat(actor=first, job=job, entry=entry(GOOD[:1]))
-    with pytest.raises(WorkOrderError, match="master again") as refusal:
+    with pytest.raises(WorkOrderError, match="Re-zero") as refusal:
         change_seat(actor=second, seat=seat, version=1, entry=entry())
     assert refusal.value.field == "zeroed"
     assert (
@@ -186,7 +186,7 @@ def test_another_person_sets_the_gauge_again_before_going_on():
 def test_one_seat_has_one_unsigned_record():
     job, actor = make_job(), actor_for(make_user())
     record_seat(actor=actor, job=job, entry=entry(GOOD[:1]))
-    with pytest.raises(WorkOrderError, match="Go on with that record"):
+    with pytest.raises(WorkOrderError, match="Continue that record"):
         record_seat(actor=actor, job=job, entry=entry())
     seat = SeatRecord.objects.get()
     seat.pk = None
@@ -195,7 +195,8 @@ def test_one_seat_has_one_unsigned_record():
 
 
 @pytest.mark.parametrize(
-    ("fields", "words"), [({"instrument": ""}, "Name the instrument"), ({"planes": (("",),) * 3}, "measured")]
+    ("fields", "words"),
+    [({"instrument": ""}, "Enter the instrument"), ({"planes": (("",),) * 3}, "No readings")],
 )
 def test_nothing_is_signed_without_an_instrument_or_a_reading(fields, words):
     planes = fields.pop("planes", GOOD)

@@ -126,8 +126,8 @@ def test_people_choose_their_pin_after_their_password(client):
     assert "PIN for the shop" in client.get(reverse("office:me")).content.decode()
     for wrong, word in (
         ({"password": "wrong horse 41"}, "not your password"),
-        ({"again": WRONG}, "differs"),
-        ({"pin": "111111", "again": "111111"}, "over and over"),
+        ({"again": WRONG}, "do not match"),
+        ({"pin": "111111", "again": "111111"}, "at least three different"),
         ({"pin": "4029", "again": "4029"}, "needs 6"),
         ({"pin": "letter", "again": "letter"}, "4 to 8 digits"),
     ):

@@ -129,7 +129,7 @@ def test_nobody_shuts_themselves_out(signed_in, administrator):
     form = change_of(administrator, first_name="Ada")
     del form["is_active"]
     answer = signed_in.post(reverse("office:person", args=[administrator.pk]), form)
-    assert "You cannot shut yourself out." in answer.content.decode()
+    assert "You cannot disable yourself." in answer.content.decode()
 
 
 def test_a_new_password_lets_in_and_the_old_one_does_not(signed_in, client):

@@ -115,7 +115,7 @@ def test_a_change_is_marked_as_seen_once_with_a_note(client, shop):
     address = reverse("office:recheck_change_seen", args=[change.pk])
     refused = client.post(address, {"note": ""})
     assert refused.status_code == 422
-    assert "Say what is done about a stack that became STOP." in refused.text
+    assert "Enter the action taken for a stack that became STOP." in refused.text
     too_long = client.post(address, {"note": "x" * 301})
     assert too_long.status_code == 422
     assert "x" * 301 in too_long.text
@@ -124,7 +124,7 @@ def test_a_change_is_marked_as_seen_once_with_a_note(client, shop):
     assert change.note == "customer told"
     assert "customer told" in client.get(reverse("office:recheck", args=[change.recheck_id])).text
     client.force_login(make_user("lead"))
-    assert "has seen this already" in client.post(address, {"note": "me too"}).text
+    assert "has already marked this" in client.post(address, {"note": "me too"}).text
 
 
 def test_the_rest_of_a_filtered_list_is_seen_in_one_go(client, shop):

@@ -60,8 +60,8 @@ def test_the_page_tells_the_fit_its_effect_and_the_heat_with_cautions(lead):
     ("fields", "words"),
     [
         ({"tolerance_class": ""}, "not known"),
-        ({"gauge": "unknown"}, "how warm gauge and part were"),
-        ({"bearing": {}}, "no drawing, no order and no rule"),
+        ({"gauge": "unknown"}, "Gauge and part temperature"),
+        ({"bearing": {}}, "no zone from drawing, PO or rule"),
     ],
 )
 def test_what_is_not_known_is_said_and_gives_no_heat(lead, fields, words):
@@ -77,7 +77,7 @@ def test_a_loose_ring_needs_no_heat_and_a_housing_is_not_heated(lead):
     measured(job, (("99.970", "99.970"),) * 3)
     measured(job, HOUSING, place="housing_thrust", nominal_mm=Decimal(215))
     page = page_of(lead, job)
-    assert "The ring is loose on this seat and needs no heat." in page
+    assert "The ring is loose on this seat. No heat needed." in page
     assert page.count("Heat to mount") == 1
     assert "changes neither clearance nor preload" in page
 
@@ -99,7 +99,7 @@ def test_a_lead_lets_a_failed_seat_pass_once_with_a_reason(lead):
     url = reverse("office:accept_seat", args=[job.number, seat.pk])
     refused = lead.post(url, {"form_key": "k", "reason": " "})
     assert refused.status_code == 422
-    assert "Say why" in refused.content.decode()
+    assert "Enter why" in refused.content.decode()
     for _twice in range(2):
         assert lead.post(url, {"form_key": "k", "reason": "customer agrees"}).status_code == 302
     page = page_of(lead, job)

@@ -108,4 +108,4 @@ def test_a_pin_for_one_use_is_over_where_the_clock_no_longer_tells(clock):
     (device, _token), person = make_tablet(), make_person_with_pin()
     pin = give_one_time_pin(actor=actor_for(make_user("administrator")), person=person)
     clock.pass_by(days=-40)
-    assert "one use" in str(refused(device, person, pin))
+    assert "worked once" in str(refused(device, person, pin))

@@ -16,7 +16,7 @@ from tests.repairs.factories import actor_for, make_job, make_user
 from tests.repairs.rechecks.stacks import edition, printed, signed
 
 pytestmark = pytest.mark.django_db
-WORDS = "reads STOP since"
+WORDS = "is now STOP:"
 
 
 def stopped_job() -> Job:
@@ -59,7 +59,7 @@ def test_what_became_stop_does_not_ship_seen_or_not_and_is_a_fact_that_two_peopl
     for _seen_or_not in range(2):
         found = [one for one in blocking_reasons(step, actor=lead) if WORDS in one]
         assert [key_of(one) for one in found] == [f"recheck:{change.pk}"]
-        assert "Specify it anew, or ask for an override" in found[0]
+        assert "Specify a new stack, or ask for an override" in found[0]
         mark_seen(actor=lead, change=Change.objects.get(), note="customer told")
     signed(job, Stage.SPECIFIED, revision=2)
     assert WORDS not in reasons(job, StepKind.SHIP)

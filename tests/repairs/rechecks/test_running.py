@@ -347,7 +347,7 @@ def test_of_two_people_the_first_has_seen_it_and_the_same_form_again_does_nothin
     mark_seen(actor=lead, change=change, note="noted")
     mark_seen(actor=lead, change=change, note="noted")
     assert Event.objects.filter(verb="recheck.seen").count() == 1
-    with pytest.raises(RecheckError, match="seen this already"):
+    with pytest.raises(RecheckError, match="already marked this"):
         mark_seen(actor=actor_for(make_user("engineer")), change=change, note="mine")
 
 
