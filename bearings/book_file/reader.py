@@ -59,7 +59,7 @@ def _ragged(cells: list[str], survey: Survey) -> str:
     other = max(SEPARATORS, key=lambda one: sum(cell.count(one) for cell in cells))
     if len(cells) == 1 and other != survey.separator and other in cells[0]:
         names = {"found": _SEPARATOR_NAMES[other], "wanted": _SEPARATOR_NAMES[survey.separator]}
-        return f"{text} {_('Its separator seems to be a %(found)s, that of the header is a %(wanted)s.') % names}"
+        return f"{text} {_('The separator here looks like a %(found)s; in the header it is a %(wanted)s.') % names}"
     quoted = _(
         "Accepted: as many cells as the header; put text that contains the separator in quotation marks."
     )

@@ -238,6 +238,6 @@ def register_kinds() -> None:
     """Make checking and importing known as kinds of long work, for those who keep the book."""
     for kind, label, function, result in (
         (CHECK, gettext_lazy("Check rating file"), _check_as_long_work, _checked),
-        (IMPORT, gettext_lazy("Take in a rating file"), _import_as_long_work, _imported),
+        (IMPORT, gettext_lazy("Import rating file"), _import_as_long_work, _imported),
     ):
         register(kind, label, function, permission=Permission.EDIT_BOOK, result=result)

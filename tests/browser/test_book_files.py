@@ -23,7 +23,7 @@ def test_a_file_with_mistakes_is_refused_by_line_and_the_mended_one_is_taken_in(
     source = make_source()
     reader = window(make_user("engineer"))
     page = reader.open(reverse("office:source", args=[source.pk]))
-    page.click("text=Take in a rating file")
+    page.click("text=Import rating file")
     assert page.locator("[name=source]").input_value() == str(source.pk)
     chosen(page, file_of(line(), line(designation="T22", bore="-110")))
     page.click("text=Check file")

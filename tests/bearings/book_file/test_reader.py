@@ -111,7 +111,7 @@ def test_ragged_lines_are_refused_and_empty_cells_beyond_the_header_are_not():
 
 def test_a_line_with_another_separator_than_the_header_is_told_so():
     (found,) = lines_of(raw("designation,type,bore\n,,mm\n7320;angular_contact_ball;100\n"))
-    assert "seems to be a semicolon, that of the header is a comma" in found.wrong[0].message
+    assert "looks like a semicolon; in the header it is a comma" in found.wrong[0].message
 
 
 def test_lines_are_numbered_as_a_spreadsheet_shows_them():
