@@ -39,7 +39,7 @@ def test_a_match_leads_from_the_job_over_a_comparison_into_the_specified_stack(w
     asked = page.url
     # Where nothing is proven to fit the refused ones are open already.
     page.locator("details[open] > summary:has-text('2 refused')").wait_for()
-    assert "12\u00a0mm too much" in page.locator("main").inner_text()
+    assert "12\u00a0mm too high" in page.locator("main").inner_text()
     page.check("label:has-text('compare no. 1') input")
     page.check("label:has-text('compare no. 2') input")
     page.click("button:text('Compare selected')")

@@ -48,7 +48,7 @@ def test_a_re_check_is_asked_for_watched_and_what_became_stop_is_seen_with_a_not
     assert page.locator(".long-work__state").inner_text() in {"waiting", "running"}
     page.locator("text=2 stacks checked, 2 changed, 1 became STOP.").wait_for(timeout=30_000)
     rows = page.locator("#changes tbody tr")
-    page.locator("#changes >> text=-10.6").wait_for()
+    page.locator("#changes >> text=−10.6").wait_for()
     assert rows.count() == 2
     assert "became STOP" in rows.first.inner_text()
     page.select_option("[name=where]", "motors")
