@@ -103,7 +103,7 @@ def test_traveler_and_report_tell_what_was_not_proven_and_why_it_was_approved():
     shop = stack_section(signed, CANONICAL)
     (life,) = [row for row in shop["findings"] if row["code"] == code_of("life")]
     assert "the pump maker sends it, life" in life["accepted"]
-    assert "pairing" in life["title"]
+    assert "Pairing" in life["title"]
     assert not any(row["title"].startswith("Life") for row in shop["not_checked"])
     told = " ".join(
         row["title"] for row in stack_section(signed, CANONICAL, for_customer=True)["not_checked"]

@@ -156,7 +156,7 @@ def test_a_stack_that_can_no_longer_be_judged_says_what_is_missing():
     (change,) = Change.objects.all()
     assert (change.worst_after, change.after, change.margin_after) == ("unchecked", None, None)
     assert change.is_worse
-    assert "ated speed" in " ".join(change.hindrances)
+    assert "ull-load RPM" in " ".join(change.hindrances)
 
 
 def test_a_changed_policy_has_all_checked_again_once_after_the_commit(django_capture_on_commit_callbacks):
