@@ -58,7 +58,7 @@ def test_a_subject_that_is_proven_cannot_be_let_pass():
 )
 def test_a_thrust_that_nothing_carries_is_corrected_and_accepted_by_no_lead(code):
     record = make_stack_record(make_job(), Stage.SPECIFIED)
-    with pytest.raises(WorkOrderError, match="only corrected"):
+    with pytest.raises(WorkOrderError, match="Correct the stack"):
         approving.accept_finding(
             actor=actor_for(make_user("lead")), record=record, version=1, code=code, ref="",
             reason="the pump maker will say",
