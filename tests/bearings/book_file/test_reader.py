@@ -57,7 +57,7 @@ def test_a_temperature_beyond_its_range_is_refused_in_the_scale_of_the_file(unit
     (found,) = lines_of(file_of(line(temperature_limit=typed), units={"temperature_limit": unit}))
     (one,) = found.wrong
     assert (one.column, one.value) == ("temperature_limit", typed)
-    assert f"The number is out of range. Accepted: a number from {accepted}." in one.message
+    assert f"Number is out of range. Accepted: a number from {accepted}." in one.message
 
 
 def test_a_dash_is_not_printed_and_an_empty_cell_is_not_entered():
@@ -82,7 +82,7 @@ def test_plain_numbers_and_dashes_are_no_formulas(cell):
 
 def test_a_negative_figure_is_a_number_out_of_range_not_a_formula():
     (found,) = lines_of(file_of(line(bore="-100")))
-    assert "The number is out of range." in found.wrong[0].message
+    assert "Number is out of range." in found.wrong[0].message
 
 
 @pytest.mark.parametrize(
