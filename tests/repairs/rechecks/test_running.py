@@ -332,7 +332,7 @@ def became_stop() -> Change:
 
 def test_a_stack_that_became_stop_is_seen_with_a_word_on_what_is_done():
     change, lead = became_stop(), make_user("lead")
-    with pytest.raises(RecheckError, match="what is done"):
+    with pytest.raises(RecheckError, match="Enter the action taken"):
         mark_seen(actor=actor_for(lead), change=change, note=" ")
     mark_seen(actor=actor_for(lead), change=change, note="customer told, 7320 H ordered")
     change.refresh_from_db()
