@@ -52,7 +52,7 @@ def secret_key() -> str:
         return new_secret()
     raise ImproperlyConfigured(
         f"There is no shop in {SHOP_FOLDER}. Set one up with 'manage.py begin', or try the demo with 'manage.py demo'. "
-        "If the shop is elsewhere, set MOUNTSIDE_FOLDER; if its folder does not hold its key, set MOUNTSIDE_SECRET_KEY."
+        "If the shop is in another folder, set MOUNTSIDE_FOLDER. If the folder has no key, set MOUNTSIDE_SECRET_KEY."
     )
 
 
@@ -61,7 +61,7 @@ def whole_number(name: str, default: int, least: int, most: int) -> int:
     text = os.environ.get(name, str(default)).strip()
     number = numbers.whole_number(text, most=most)
     if number is None or number < least:
-        raise ImproperlyConfigured(f"{name} is {text!r}; it must be a whole number from {least} to {most}.")
+        raise ImproperlyConfigured(f"{name} is {text!r}. Enter a whole number from {least} to {most}.")
     return number
 
 

@@ -22,9 +22,7 @@ UNITS: Final = ("us", "si")
 _ADDRESS: Final = re.compile(
     r"https?://(?:[A-Za-z0-9](?:[A-Za-z0-9.-]{0,252})|\[[0-9A-Fa-f:]{2,39}\])(?::[1-9][0-9]{0,4})?"
 )
-_HEAD: Final = (
-    "# Settings of this shop. A variable of the environment (MOUNTSIDE_...) overrides a line here.\n"
-)
+_HEAD: Final = "# Settings of this shop. An environment variable (MOUNTSIDE_...) overrides a line here.\n"
 
 
 class ShopFolderError(Exception):
@@ -140,21 +138,21 @@ def check_time_zone(name: str) -> None:
         zoneinfo.ZoneInfo(name)
     except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise ShopFolderError(
-            f"time_zone {name!r} is not known here. Enter a name such as America/Chicago or Europe/Berlin."
+            f"time_zone {name!r} is not a known time zone. Enter a name such as America/Chicago or Europe/Berlin."
         ) from error
 
 
 def check_units(units: str) -> None:
     """Refuse units other than US customary and SI."""
     if units not in UNITS:
-        raise ShopFolderError(f"units {units!r} is not known. Enter us (inch, lbf) or si (mm, N).")
+        raise ShopFolderError(f"units {units!r} is not valid. Enter us (inch, lbf) or si (mm, N).")
 
 
 def check_address(address: str) -> None:
     """Refuse an address that is not https or http with a host and nothing behind it."""
     if address and not _ADDRESS.fullmatch(address):
         raise ShopFolderError(
-            f"address {address!r} cannot be used. Enter scheme and name only, such as https://shop.example:8443."
+            f"address {address!r} is not valid. Enter scheme and name only, such as https://shop.example:8443."
         )
 
 

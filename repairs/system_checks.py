@@ -44,7 +44,7 @@ def check_room(**_kwargs: Any) -> list[CheckMessage]:
     if room is None or not room.is_low:
         return []
     text = f"The disk of {settings.SHOP_FOLDER} is nearly full: {room.free_gb:.1f} GB of {room.total_gb:.0f} GB free."
-    hint = "Make room or add a disk. When it is full, nothing can be saved."
+    hint = "Free up space or add a disk. When it is full, nothing can be saved."
     return [checks.Warning(text, hint=hint, id="mountside.W005")]
 
 
@@ -67,10 +67,10 @@ def check_frozen_rows(**told_by: Any) -> list[CheckMessage]:
         if SINCE not in MigrationRecorder(connection).applied_migrations():
             continue
         if tables := missing(connection, FROZEN):
-            text = f"The database does not keep final rows from being changed in: {', '.join(tables)}."
+            text = f"The database does not protect final records from changes in: {', '.join(tables)}."
             told.append(checks.Warning(text, hint="Run manage.py migrate again.", id="mountside.W003"))
         if is_open(connection):
-            text = "The guard of final rows is open: the table ledger_guard must be empty."
+            text = "The guard of final records is open: table ledger_guard must be empty."
             hint = "Find out who opened it, compare with a backup, then empty that table."
             told.append(checks.Warning(text, hint=hint, id="mountside.W004"))
     return told

@@ -35,7 +35,7 @@ def make_backup(*, shop: Path, media: Path, into: Path, now: datetime) -> tuple[
         _remove_unfinished(into)
         final = into / f"mountside-{now.astimezone(UTC):%Y%m%d-%H%M%S}"
         if final.exists():
-            raise BackupError(f"{final} exists already. Wait a second and run the backup again.")
+            raise BackupError(f"{final} already exists. Wait a second and run the backup again.")
         work = into / f"{UNFINISHED}{final.name}"
         try:
             manifest = _filled(work, shop=shop, media=media, before=newest_backup(into), now=now)
@@ -50,11 +50,9 @@ def make_backup(*, shop: Path, media: Path, into: Path, now: datetime) -> tuple[
 def refuse_place(shop: Path, into: Path) -> None:
     """Refuse a place inside the shop's own folder: what destroys the shop would take its backups too."""
     if into.resolve().is_relative_to(shop.resolve()):
-        raise BackupError(
-            f"{into} lies in the shop's own folder. Choose a folder on another disk or machine."
-        )
+        raise BackupError(f"{into} is inside the shop folder. Choose a folder on another disk or machine.")
     if into.exists() and not into.is_dir():
-        raise BackupError(f"{into} is not a folder. Name a folder for the backups.")
+        raise BackupError(f"{into} is not a folder. Give a folder for the backups.")
 
 
 def _filled(work: Path, *, shop: Path, media: Path, before: Path | None, now: datetime) -> Manifest:
@@ -139,7 +137,7 @@ def alone(into: Path) -> Iterator[None]:
         fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
         yield
     except BlockingIOError as error:
-        raise BackupError(f"Another backup into {into} is running. Wait until it ends.") from error
+        raise BackupError(f"Another backup to {into} is running. Wait until it finishes.") from error
     finally:
         os.close(descriptor)
 

@@ -75,7 +75,9 @@ def read_sqlite(path: Path) -> tuple[dict[str, int], frozenset[str]]:
             if told != ["ok"]:
                 raise BackupError(f"The database copy is damaged: {'; '.join(told[:3])}.")
             if broken := copy.execute("PRAGMA foreign_key_check").fetchone():
-                raise BackupError(f"The database copy is damaged: a row of {broken[0]} points to nothing.")
+                raise BackupError(
+                    f"The database copy is damaged: a record in {broken[0]} points to a missing record."
+                )
             names = copy.execute(
                 "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite\\_%' ESCAPE '\\'"
             ).fetchall()
@@ -159,7 +161,7 @@ def refuse_full_postgresql() -> None:
     """Refuse to restore into a database that holds tables already."""
     if tables := postgresql_tables():
         raise BackupError(
-            f"The database that DATABASE_URL names is not empty ({tables[0]} is in it). Name an empty one."
+            f"The database in DATABASE_URL is not empty (it has {tables[0]}). Use an empty one."
         )
 
 

@@ -77,7 +77,7 @@ def read_manifest(folder: Path) -> Manifest:
 def _inside(name: str) -> str:
     """Return a relative path that stays below its folder."""
     if Path(name).is_absolute() or ".." in Path(name).parts or not name:
-        raise ValueError(f"{name!r} does not lie in the backup")
+        raise ValueError(f"{name!r} is not in the backup")
     return name
 
 

@@ -31,7 +31,7 @@ def verify_backup(backup: Path) -> Manifest:
         _compare_rows(manifest, rows)
         lost = {name for name in named if f"{MEDIA}/{name}" not in manifest.files} - set(manifest.missing)
         if lost:
-            raise BackupError(f"{backup} is damaged: it lacks {min(lost)}. Use another backup.")
+            raise BackupError(f"{backup} is damaged: {min(lost)} is missing. Use another backup.")
     else:
         database.check_postgresql_dump(backup / manifest.database)
     return manifest
@@ -41,7 +41,7 @@ def _compare_rows(manifest: Manifest, rows: dict[str, int]) -> None:
     for table in sorted(set(rows) | set(manifest.rows)):
         if rows.get(table) != manifest.rows.get(table):
             raise BackupError(
-                f"The table {table} has {rows.get(table, 'no')} rows; the backup counted "
+                f"Table {table} has {rows.get(table, 'no')} records; the backup counted "
                 f"{manifest.rows.get(table, 'none')}."
             )
 
@@ -60,7 +60,7 @@ def restore_backup(backup: Path, into: Path) -> Manifest:
             if manifest.engine == database.POSTGRESQL
             else "Unset DATABASE_URL"
         )
-        raise BackupError(f"This backup is of a {manifest.engine} database. {cure}, then run this again.")
+        raise BackupError(f"This backup is from a {manifest.engine} database. {cure}, then run this again.")
     if manifest.engine == database.POSTGRESQL:
         database.refuse_full_postgresql()
     _begin_folder(into)
@@ -85,11 +85,11 @@ def restore_backup(backup: Path, into: Path) -> Manifest:
 def refuse_target(backup: Path, into: Path) -> None:
     """Refuse a folder with anything in it but an earlier restore that did not finish."""
     if into.resolve().is_relative_to(backup.resolve()) or backup.resolve().is_relative_to(into.resolve()):
-        raise BackupError(f"{into} and the backup lie in one another. Name a folder apart from it.")
+        raise BackupError(f"{into} overlaps the backup folder. Choose a separate folder.")
     if into.exists() and not into.is_dir():
-        raise BackupError(f"{into} is not a folder. Name a new or empty folder.")
+        raise BackupError(f"{into} is not a folder. Choose a new or empty folder.")
     if not shop_folder.is_unused(into) and not (into / shop_folder.RESTORE_MARK).exists():
-        raise BackupError(f"{into} is not empty. Nothing was changed. Name a new or empty folder.")
+        raise BackupError(f"{into} is not empty. Nothing was changed. Choose a new or empty folder.")
 
 
 def _begin_folder(into: Path) -> None:
@@ -117,7 +117,7 @@ def _put(source: Path, target: Path, sha256: str) -> None:
         writing.flush()
         os.fsync(writing.fileno())
     if stored_file(target).sha256 != sha256:
-        raise BackupError(f"{target} was not written as it was read. Check the disk, then run this again.")
+        raise BackupError(f"{target} was not written correctly. Check the disk, then run this again.")
 
 
 def _prepare(into: Path) -> None:
@@ -133,7 +133,7 @@ def _prepare(into: Path) -> None:
         check=False,
     )
     if done.returncode:
-        raise BackupError(f"The restored shop cannot be made ready: {done.stderr.strip()[-500:]}")
+        raise BackupError(f"The restored shop could not be prepared: {done.stderr.strip()[-500:]}")
 
 
 def finish_restore() -> None:

@@ -9,7 +9,7 @@ from typing import Final
 KEEP: Final = 30
 _TEXT: Final = """\
 # As root, write the two files below, then: systemctl daemon-reload && systemctl enable --now mountside-backup.timer
-# Try it at once with: systemctl start mountside-backup.service && systemctl status mountside-backup.service
+# Test it now with: systemctl start mountside-backup.service && systemctl status mountside-backup.service
 # {environment_note}
 
 # /etc/systemd/system/mountside-backup.service
@@ -46,7 +46,7 @@ WantedBy=timers.target
 def daily_timer(*, root: Path, shop: Path, python: str, into: Path, user: str) -> str:
     """Return unit files and cron line with this installation's own paths."""
     return _TEXT.format(
-        environment_note="Add every other MOUNTSIDE_... variable and DATABASE_URL that the server is started with.",
+        environment_note="Add any other MOUNTSIDE_... variables and DATABASE_URL that the server uses.",
         u_root=str(root).replace("%", "%%"),
         u_shop_variable=_unit_word(f"MOUNTSIDE_FOLDER={shop}"),
         u_python=_unit_word(python),

@@ -126,9 +126,9 @@ def _change_part(actor: Actor, part: PartRow, version: int, fields: dict[str, ob
 def _locked(customer: Customer, version: int) -> Customer:
     customer = Customer.objects.select_for_update().get(pk=customer.pk)
     if customer.merged_into_id is not None:
-        raise CustomerError(_("This customer was merged into another one. Change that one."))
+        raise CustomerError(_("This customer was merged into another record. Change that record instead."))
     if customer.version != version:
-        raise StaleCustomerError(_("Somebody changed this customer meanwhile. Compare both before you save."))
+        raise StaleCustomerError(_("Someone else changed this customer. Compare both before you save."))
     return customer
 
 
@@ -149,7 +149,7 @@ def _saved(row: models.Model) -> None:
     except IntegrityError as error:
         # Somebody else saved the same name between the look and this writing.
         raise CustomerError(
-            _("Someone just added this name. Take that one, or change the name."), "name"
+            _("Someone just added this name. Use that customer, or change the name."), "name"
         ) from error
 
 
@@ -159,10 +159,10 @@ def _check_name(customer: Customer) -> None:
     if (found := same.select_related("merged_into").first()) is None:
         return
     if found.merged_into is not None:
-        words = _("“{name}” was merged into “{kept}”. Take that one, or give this one another name.")
+        words = _("“{name}” was merged into “{kept}”. Use that customer, or choose another name.")
         raise CustomerError(words.format(name=customer.name, kept=found.merged_into), "name")
     raise CustomerError(
-        _("“{name}” is in the list already. Take that one, or give this one another name.").format(
+        _("“{name}” is already in the list. Use that customer, or choose another name.").format(
             name=customer.name
         ),
         "name",

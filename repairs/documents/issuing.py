@@ -29,20 +29,20 @@ PAPERS: Final = ("a4", "letter")
 ADDED_BY_WORK: Final = frozenset({"done", "photos", "readings", "seats"})
 PARTS: Final = {
     "head": _("job, customer or complaint"),
-    "shop": _("the shop's address"),
+    "shop": _("shop address"),
     "plate": _("nameplate"),
     "hold": _("hold"),
-    "built_differs": _("stack as built against the specified one"),
-    "stack": _("the stack"),
-    "thrust": _("thrust of the pump"),
-    "route": _("steps of the route"),
+    "built_differs": _("stack as built against specified stack"),
+    "stack": _("stack"),
+    "thrust": _("pump thrust"),
+    "route": _("route steps"),
     "done": _("steps signed off"),
     "photos": _("photos"),
-    "seats": _("seats"),
+    "seats": _("bearing fits"),
     "readings": _("readings"),
     "cautions": _("cautions"),
-    "checks": _("the check at the end"),
-    "governs": _("the reminder"),
+    "checks": _("final check list"),
+    "governs": _("reminder"),
 }
 
 

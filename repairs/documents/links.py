@@ -31,7 +31,7 @@ def make_link(*, actor: Actor, job: Job, days: int, now: datetime) -> tuple[Priv
     """Make a link; its token is returned this once and kept nowhere."""
     if not 1 <= days <= MOST_DAYS:
         raise WorkOrderError(
-            _("{days} days are not accepted. Accepted: 1 to {most}.").format(days=days, most=MOST_DAYS),
+            _("Enter 1 to {most} days, not {days}.").format(days=days, most=MOST_DAYS),
             "days",
         )
     token = secrets.token_urlsafe(TOKEN_BYTES)

@@ -73,7 +73,7 @@ def _make(work: LongWork, report: Report) -> dict[str, object]:
     order = work.parameters
     job = Job.objects.with_motor().filter(pk=order["job"]).first()
     if job is None:
-        raise LongWorkError(_("This job is gone."))
+        raise LongWorkError(_("This job no longer exists."))
     actor = Actor(
         user_id=work.asked_by_id, name=work.asked_by_name, device=order["device"], role=order["role"]
     )
@@ -94,5 +94,5 @@ def _make(work: LongWork, report: Report) -> dict[str, object]:
 
 def register_papers() -> None:
     """Make the kinds of work known."""
-    register(PAPER, gettext_lazy("Make a paper"), _make, permission=Permission.PRINT_DOCUMENTS)
-    register(REPORT, gettext_lazy("Make a report"), _make, permission=Permission.ISSUE_REPORTS)
+    register(PAPER, gettext_lazy("Print document"), _make, permission=Permission.PRINT_DOCUMENTS)
+    register(REPORT, gettext_lazy("Make report"), _make, permission=Permission.ISSUE_REPORTS)

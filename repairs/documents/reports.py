@@ -71,11 +71,11 @@ def refuse_report(*, job: Job, paper: str, reason: str) -> None:
     """Raise WorkOrderError when a report cannot be issued like this."""
     refuse_ended(job)
     if paper not in issuing.PAPERS:
-        raise WorkOrderError(_("This paper is not known. Papers: A4 and Letter."), "paper")
+        raise WorkOrderError(_("Choose A4 or US Letter paper."), "paper")
     earlier = latest_report(job)
     if earlier is not None and not reason.strip():
         raise WorkOrderError(
-            _("Report {number} was issued already. Say why a new one takes its place.").format(
+            _("Report {number} was already issued. Enter the reason for a new issue.").format(
                 number=earlier.revision
             ),
             "reason",
@@ -95,10 +95,10 @@ def review_of(facts: Facts) -> dict[str, str] | None:
     if facts.job.report_reviews.exists():
         raise WorkOrderError(
             _(
-                "The report has changed since a lead reviewed it. A lead must review it again before it is issued."
+                "The report has changed since a lead reviewed it. A lead must review it again before you issue it."
             )
         )
-    raise WorkOrderError(_("A lead must review this report before it is issued."))
+    raise WorkOrderError(_("A lead must review this report before you issue it."))
 
 
 def latest_review(job: Job, digest: str) -> ReportReview | None:
@@ -112,7 +112,7 @@ def review_report(*, actor: Actor, job: Job, digest: str, now: datetime) -> Repo
     Raise WorkOrderError for anybody else, and when the facts are not those that were read any more.
     """
     if not role_may(actor.role, Permission.REVIEW_REPORTS):
-        raise WorkOrderError(_("Only a lead reviews a report."))
+        raise WorkOrderError(_("Only a lead can review a report."))
     facts = read_report(job.pk, CANONICAL)
     refuse_ended(facts.job)
     if facts.digest != digest:

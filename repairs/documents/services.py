@@ -75,7 +75,7 @@ def current_paper(*, job: Job, kind: str, paper: str, language: str, units: Unit
 
 def _known(kind: str, paper: str) -> str:
     if kind not in issuing.CONTENTS or paper not in issuing.PAPERS:
-        raise WorkOrderError(_("This paper is not known. Papers: A4 and Letter."))
+        raise WorkOrderError(_("Choose A4 or US Letter paper."))
     return kind
 
 

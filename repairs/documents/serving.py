@@ -79,9 +79,9 @@ def superseded_words(code: str) -> str:
     document = IssuedDocument.objects.with_job().filter(code=code).first() if code else None
     if document is None or standing(document)["state"] != "superseded":
         return ""
-    return _(
-        "The paper you scanned is superseded: {paper}, revision {revision}. Print it anew before you work by it."
-    ).format(paper=document.get_kind_display(), revision=document.revision)
+    return _("{paper}, revision {revision}, is out of date. Reprint it before use.").format(
+        paper=document.get_kind_display(), revision=document.revision
+    )
 
 
 @require_safe

@@ -36,7 +36,7 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponseBase:
     """Answer an address that leads nowhere."""
     if OUTBOX_HEADER in request.headers:
-        return refused(request, _("The job or entry this belongs to is gone."), 404)
+        return refused(request, _("The job or entry this belongs to no longer exists."), 404)
     return page_not_found(request, exception)
 
 

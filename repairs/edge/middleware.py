@@ -43,11 +43,13 @@ def _refusal(request: HttpRequest) -> HttpResponseBase | None:
     if length is None:
         return refused(request, _("This request could not be read. Reload the page and try again."))
     if length > most:
-        words = _("This is too large to send at once: {size} MB, limit {most} MB. Send fewer files.")
+        words = _("Too large to send at once: {size} MB, limit {most} MB. Send fewer files.")
         size = length // 1024**2
         return refused(request, words.format(size=size, most=most // 1024**2), 413)
     if not is_readable_type(request.META.get("CONTENT_TYPE", "")):
-        return refused(request, _("This form is not in UTF-8. Reload the page and send it again."), 415)
+        return refused(
+            request, _("This form could not be read (not UTF-8). Reload the page and save again."), 415
+        )
     if "charset" in (request.content_params or {}):
         # Another spelling of the same coding would be taken for a foreign one.
         request.encoding = "utf-8"
@@ -59,13 +61,13 @@ def _read(request: HttpRequest) -> HttpResponseBase | None:
     try:
         fields, posted = request.GET, request.POST
     except RequestDataTooBig:
-        return refused(request, _("This form is too large. Shorten the text and send it again."), 413)
+        return refused(request, _("This form is too large. Shorten the text and save again."), 413)
     except UnreadablePostError:
-        return refused(request, _("The connection broke while this was being sent. Send it again."))
+        return refused(request, _("The connection dropped while sending. Send it again."))
     except (BadRequest, SuspiciousOperation, MultiPartParserError, ValueError, LookupError):
-        return refused(request, _("This form could not be read. Reload the page and send it again."))
+        return refused(request, _("This form could not be read. Reload the page and save again."))
     if has_long_name(fields) or has_long_name(posted):
-        return refused(request, _("This form could not be read. Reload the page and send it again."))
+        return refused(request, _("This form could not be read. Reload the page and save again."))
     clean_headers(request)
     request.GET, request.POST = cleaned(fields), cleaned(posted)
     return None

@@ -137,6 +137,6 @@ def _of_two_marks(body: str, region: Region, typed: str) -> Decimal:
 
 
 def _no_number(text: str) -> str:
-    return _("“{typed}” is not a number. Enter figures, such as 1785, 0.5 or 1 15/16.").format(
+    return _("“{typed}” is not a number. Enter a number such as 1785, 0.5 or 1 15/16.").format(
         typed=text.strip()[:LONGEST]
     )

@@ -143,7 +143,7 @@ def carry_out_once(
     A key that comes back with other contents is refused.
     """
     if not 0 < len(key) <= LONGEST_KEY or actor.user_id is None:
-        raise LedgerError(_("This form carries no key. Reload the page and send it again."))
+        raise LedgerError(_("This page is out of date. Reload it and save again."))
     form = SubmittedForm(user_id=actor.user_id, key=key, body_hash=hash_body(body))
     if stored := _stored_like(form):
         return dict(stored.answer), True
@@ -182,6 +182,6 @@ def _stored_like(form: SubmittedForm) -> SubmittedForm | None:
     stored = SubmittedForm.objects.filter(user_id=form.user_id, key=form.key).first()
     if stored is not None and stored.body_hash != form.body_hash:
         raise LedgerError(
-            _("This form was already sent with other contents. Reload the page to see what was stored.")
+            _("This form was already saved with other entries. Reload the page to see what was saved.")
         )
     return stored

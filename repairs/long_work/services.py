@@ -59,7 +59,7 @@ def start_again(*, actor: Actor, work: LongWork) -> LongWork:
     """Start work again that failed, or whose process fell silent."""
     now = LongWork.objects.select_for_update().get(pk=work.pk)
     if not now.may_start_again:
-        raise LongWorkError(_("This is already being worked on, or done."))
+        raise LongWorkError(_("This is already running or done."))
     now.state, now.error, now.heartbeat = LongWork.State.WAITING, "", timezone.now()
     # The number goes up here already, so that a process that wakes up late finds its own gone.
     now.attempt += 1
@@ -135,7 +135,7 @@ def _run(work: LongWork) -> LongWork | None:
     except Exception:
         # Whatever it was, the row must say that it ended; the traceback is for the server's log, not for people.
         logger.exception("Long work %s failed", work.pk)
-        words = _("It ended with an error that nobody foresaw. The server's log says more. Try once more.")
+        words = _("An unexpected error stopped this; the server log has details. Try again.")
         _end(progress, state=LongWork.State.FAILED, error=words)
     work.refresh_from_db()
     return work

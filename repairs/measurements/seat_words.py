@@ -102,7 +102,7 @@ def source_text(seat: SeatRecord) -> str:
 def zone_text(seat: SeatRecord) -> str:
     """Return the zone and whose it is, short enough for a table."""
     if seat.limits_from == SeatRecord.LimitsFrom.RULE:
-        return _("{zone} by rule; drawing first").format(zone=seat.zone)
+        return _("{zone} by rule; drawing governs").format(zone=seat.zone)
     if seat.limits_from == SeatRecord.LimitsFrom.NONE:
         return _("no zone")
     return " · ".join(part for part in (seat.zone, source_short(seat)) if part)

@@ -71,7 +71,7 @@ def _figures(reader: Reader) -> list[dict[str, object]]:
         (counted.open, _("open"), BoardFilter(), False),
         (counted.late, _("late"), BoardFilter(late=True), counted.late > 0),
         (counted.on_hold, held, BoardFilter(hold=True), False),
-        (counted.hand_over, _("hand-over not accepted"), BoardFilter(hand_over=True), False),
+        (counted.hand_over, _("handoff waiting"), BoardFilter(hand_over=True), False),
     )
     return [
         {
@@ -86,7 +86,7 @@ def _figures(reader: Reader) -> list[dict[str, object]]:
 
 def _filters(chosen: BoardFilter) -> dict[str, object]:
     """Return the choices of the filter line, with what is chosen."""
-    flags = (("late", _("late")), ("hold", _("on hold")), ("hand_over", _("hand-over")), ("mine", _("mine")))
+    flags = (("late", _("late")), ("hold", _("on hold")), ("hand_over", _("handoff")), ("mine", _("mine")))
     return {
         "steps": StepKind.choices,
         "priorities": Job.Priority.choices,

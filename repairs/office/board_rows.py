@@ -79,7 +79,11 @@ def grouped(rows: Iterable[BoardRow], reader: Reader) -> list[Group]:
 
 def step_title(kind: str) -> str:
     """Return a heading: what kind of step the jobs under it stand at."""
-    return str(capfirst(StepKind(kind).label)) if kind in StepKind.values else _("All steps done, to close")
+    return (
+        str(capfirst(StepKind(kind).label))
+        if kind in StepKind.values
+        else _("All steps done, ready to close")
+    )
 
 
 def row_words(row: BoardRow, reader: Reader) -> Line:
@@ -132,7 +136,7 @@ def _flags(row: BoardRow, reader: Reader) -> list[tuple[str, str]]:
         flags.append(("stop", _("OVERRIDE"), row.override_words))
     if became_stop is not None:
         flags.append(
-            ("stop", _("STOP"), _("by the re-check"))
+            ("stop", _("STOP"), _("found by re-check"))
             if became_stop
             else ("warn", _("WARN"), _("changed since approval"))
         )
@@ -140,7 +144,7 @@ def _flags(row: BoardRow, reader: Reader) -> list[tuple[str, str]]:
         held = f" · {since(row.hold_since, reader)}" if row.hold_since else ""
         flags.append(("hold", _("HOLD"), row.hold_words + held))
     if row.hand_over_open:
-        flags.append(("warn", "", _("hand-over not accepted")))
+        flags.append(("warn", "", _("handoff waiting")))
     if row.alert_severity == "warn":
         flags.append(("warn", _("WARN"), warned))
     return [(severity, f"{word} {_shortened(text)}".strip()) for severity, word, text in flags]

@@ -30,14 +30,14 @@ class CustomerFields(forms.Form):
         label=_("Address"), max_length=500, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     note = forms.CharField(
-        label=_("Note for the shop"),
+        label=_("Note (shop only)"),
         max_length=2000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    report_language = forms.ChoiceField(label=_("Language of the report"), choices=settings.LANGUAGES)
-    report_units = forms.ChoiceField(label=_("Units of the report"), choices=User.Units.choices)
-    paper = forms.ChoiceField(label=_("Paper"), choices=Customer.Paper.choices)
+    report_language = forms.ChoiceField(label=_("Report language"), choices=settings.LANGUAGES)
+    report_units = forms.ChoiceField(label=_("Report units"), choices=User.Units.choices)
+    paper = forms.ChoiceField(label=_("Paper size"), choices=Customer.Paper.choices)
 
 
 class NewCustomerForm(CustomerFields, KeyedForm):
@@ -65,13 +65,13 @@ class SiteForm(SiteFields, VersionedForm):
 
 class ContactFields(forms.Form):
     name = forms.CharField(label=_("Name"), max_length=120)
-    role = forms.CharField(label=_("What they do"), max_length=120, required=False)
+    role = forms.CharField(label=_("Role"), max_length=120, required=False)
     telephone = forms.CharField(
-        label=_("Telephone"), max_length=60, required=False, widget=forms.TextInput(attrs={"type": "tel"})
+        label=_("Phone"), max_length=60, required=False, widget=forms.TextInput(attrs={"type": "tel"})
     )
-    email = forms.EmailField(label=_("E-mail"), required=False, max_length=254)
+    email = forms.EmailField(label=_("Email"), required=False, max_length=254)
     site = forms.ModelChoiceField(
-        label=_("Site"), queryset=Site.objects.none(), required=False, empty_label=_("no one site")
+        label=_("Site"), queryset=Site.objects.none(), required=False, empty_label=_("no site")
     )
 
     def __init__(self, *args: Any, customer: Customer, **kwargs: Any) -> None:

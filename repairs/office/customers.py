@@ -98,7 +98,7 @@ def new_customer(request: ShopRequest) -> HttpResponse:
         answer = save_once(actor, form, lambda: {"pk": services.create_customer(actor=actor, **fields).pk})
         if answer:
             return redirect("office:customer", pk=answer["pk"])
-    return _form_page(request, form, title=_("Add a customer"), back=None)
+    return _form_page(request, form, title=_("Add customer"), back=None)
 
 
 def _fields(form: forms.Form) -> dict[str, object]:
@@ -135,7 +135,7 @@ def _edit(
             form, lambda: change(actor=actor_of(request), **{argument: row}, **form.cleaned_data)
         )
         if status == 200:
-            messages.success(request, _("{name} is saved.").format(name=form.cleaned_data["name"]))
+            messages.success(request, _("{name} saved.").format(name=form.cleaned_data["name"]))
             return redirect("office:customer", pk=owner.pk)
     differs = []
     if status == 409:
@@ -152,7 +152,7 @@ def new_site(request: ShopRequest, pk: int) -> HttpResponse:
     """Add a place of a customer's."""
     owner = get_object_or_404(Customer, pk=pk)
     form = NewSiteForm(request.POST or None, initial={"form_key": new_key()})
-    return _add(request, owner, form, services.add_site, _("Add a site of {customer}"))
+    return _add(request, owner, form, services.add_site, _("Add site for {customer}"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -161,7 +161,7 @@ def new_contact(request: ShopRequest, pk: int) -> HttpResponse:
     """Add a person at a customer's."""
     owner = get_object_or_404(Customer, pk=pk)
     form = NewContactForm(request.POST or None, initial={"form_key": new_key()}, customer=owner)
-    return _add(request, owner, form, services.add_contact, _("Add a contact at {customer}"))
+    return _add(request, owner, form, services.add_contact, _("Add contact for {customer}"))
 
 
 def _add(request: ShopRequest, owner: Customer, form: Any, add: Any, title: str) -> HttpResponse:
@@ -169,7 +169,7 @@ def _add(request: ShopRequest, owner: Customer, form: Any, add: Any, title: str)
         actor = actor_of(request)
         fields = _fields(form)
         if save_once(actor, form, lambda: {"pk": add(actor=actor, customer=owner, **fields).pk}):
-            messages.success(request, _("{name} is added.").format(name=fields["name"]))
+            messages.success(request, _("{name} added.").format(name=fields["name"]))
             return redirect("office:customer", pk=owner.pk)
     return _form_page(request, form, title=title.format(customer=owner), back=owner)
 

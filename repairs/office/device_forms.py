@@ -24,7 +24,7 @@ class OwnPasswordForm(forms.Form):
     """A new password, and the one before to show who it is."""
 
     password = forms.CharField(
-        label=_("Your password now"),
+        label=_("Current password"),
         strip=False,
         max_length=128,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password", "id": "id_password_now"}),
@@ -33,11 +33,11 @@ class OwnPasswordForm(forms.Form):
         label=_("New password"),
         strip=False,
         max_length=128,
-        help_text=_("At least 8 characters, not only digits, not a common password."),
+        help_text=_("At least 8 characters. Not all digits, not a common password."),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
     again = forms.CharField(
-        label=_("New password again"),
+        label=_("Repeat new password"),
         strip=False,
         max_length=128,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password", "id": "id_new_again"}),
@@ -46,7 +46,7 @@ class OwnPasswordForm(forms.Form):
     def clean_again(self) -> str:
         again = str(self.cleaned_data["again"])
         if "new" in self.cleaned_data and again != self.cleaned_data["new"]:
-            raise forms.ValidationError(_("The two new passwords differ. Type both again."))
+            raise forms.ValidationError(_("The two new passwords do not match. Type both again."))
         return again
 
 
@@ -60,10 +60,10 @@ class NewDeviceForm(KeyForm):
     """A tablet that is not in the list yet."""
 
     name = forms.CharField(
-        label=_("Name of the tablet"),
+        label=_("Tablet name"),
         max_length=60,
         help_text=_(
-            "Where it lies, such as Bench 2 or Winding room. Everything entered on it carries this name."
+            "Where it is kept, such as Bench 2 or Winding room. Every entry made on it shows this name."
         ),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
@@ -73,7 +73,7 @@ class UnlockForm(KeyForm):
     """Why somebody else's PIN is opened again."""
 
     note = forms.CharField(
-        label=_("How you know that it was they"),
+        label=_("How you confirmed who it was"),
         max_length=200,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )

@@ -72,9 +72,7 @@ def _once(request: ShopRequest, form: KeyForm, work: Callable[[], dict[str, obje
 def _given(request: ShopRequest, form: KeyForm, outcome: str, **given: Any) -> HttpResponse:
     """Show what was given; a form that came twice gets no second look at it."""
     if outcome == "again":
-        messages.warning(
-            request, _("This was shown once already. If nobody wrote it down, give another one.")
-        )
+        messages.warning(request, _("This was already shown once. If nobody wrote it down, make a new one."))
         return redirect("office:devices")
     return _page(request, form if outcome == "refused" else KeyForm(), **(given if outcome == "done" else {}))
 
@@ -112,9 +110,7 @@ def device_code(request: ShopRequest, pk: int) -> HttpResponse:
 def device_withdraw(request: ShopRequest, pk: int) -> HttpResponse:
     """Take a tablet out of use; doing it twice changes nothing more."""
     device = withdraw_device(actor=actor_of(request), device=get_object_or_404(Device, pk=pk))
-    messages.success(
-        request, _("{name} is withdrawn. Whoever is on it is refused now.").format(name=device.name)
-    )
+    messages.success(request, _("{name} disabled. Anyone using it is signed out.").format(name=device.name))
     return redirect("office:devices")
 
 
@@ -144,5 +140,5 @@ def person_unlock(request: ShopRequest, pk: int) -> HttpResponse:
 
     if _once(request, form, work, person=pk) == "refused":
         return _page(request, form, unlocking=pk)
-    messages.success(request, _("The PIN of {name} is open again.").format(name=person))
+    messages.success(request, _("PIN of {name} unlocked.").format(name=person))
     return redirect("office:devices")

@@ -90,8 +90,8 @@ def paper_is_hidden(user: User, job: Job, kind: str) -> bool:
 def hidden_paper(request: ShopRequest, job: Job) -> HttpResponse:
     """Say why a paper is not shown now, and what opens it."""
     refusal = _(
-        "This paper shows a stack that is hidden from you now. Finish the record of the stack as built, or say "
-        "how each bearing looks."
+        "This document shows a stack that is hidden from you now. Finish the as-built record, or answer for each "
+        "bearing as second person."
     )
     context = {"job": job, "refusal": refusal}
     return render(request, "office/document_refused.html", context, status=403)
@@ -130,5 +130,5 @@ def _again(request: ShopRequest, job: Job, work: LongWork) -> HttpResponse:
 
 def _shown(job: Job, work: LongWork) -> dict[str, object]:
     kind = work.parameters["kind"]
-    name = DocumentKind(kind).label if kind in DocumentKind.values else _("Paper")
+    name = DocumentKind(kind).label if kind in DocumentKind.values else _("Document")
     return {"job": job, "work": work, "kind_name": name}

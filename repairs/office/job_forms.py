@@ -16,21 +16,23 @@ class JobForm(VersionedForm):
     """A job's paperwork."""
 
     complaint = forms.CharField(
-        label=_("Complaint in the customer's words"),
+        label=_("Complaint, customer's words"),
         max_length=4000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),
     )
-    purchase_order = forms.CharField(label=_("Purchase order"), required=False, max_length=60)
+    purchase_order = forms.CharField(label=_("PO no."), required=False, max_length=60)
     priority = forms.ChoiceField(label=_("Priority"), choices=Job.Priority.choices)
     promised_on = forms.DateField(
-        label=_("Promised"), required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label=_("Promised date"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     site = forms.ModelChoiceField(
-        label=_("Site"), queryset=Site.objects.none(), required=False, empty_label=_("no one site")
+        label=_("Site"), queryset=Site.objects.none(), required=False, empty_label=_("no site")
     )
     contact = forms.ModelChoiceField(
-        label=_("Contact"), queryset=Contact.objects.none(), required=False, empty_label=_("nobody yet")
+        label=_("Contact"), queryset=Contact.objects.none(), required=False, empty_label=_("no contact")
     )
 
     def __init__(self, *args: Any, owner: Customer, **kwargs: Any) -> None:

@@ -40,7 +40,7 @@ class JobMotorForm(VersionedForm):
     reason = forms.CharField(
         label=gettext_lazy("Reason for the change"),
         max_length=400,
-        help_text=gettext_lazy("Such as: wrong serial number chosen at check-in."),
+        help_text=gettext_lazy("For example: wrong serial number chosen at check-in."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
 
@@ -64,7 +64,7 @@ def job_motor(request: ShopRequest, number: str) -> HttpResponse:
             form, lambda: change_job_motor(actor=actor_of(request), job=job, **form.cleaned_data)
         )
         if status == 200:
-            messages.success(request, _("The motor of job {number} is changed.").format(number=number))
+            messages.success(request, _("Motor of job {number} changed.").format(number=number))
             return redirect("office:job", number=number)
     stays = "" if job.state == Job.State.OPEN else _("The job has ended.")
     context = {"job": job, "form": form, "stays": stays or motor_stays(job)}

@@ -110,11 +110,11 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
 
 # What a signature at the desk is asked to say.
 SIGNED_WORDS: Final[dict[str, str | Promise]] = {
-    StepKind.RECEIVE: gettext_lazy("Who brought it, and what came with it"),
-    StepKind.ESTIMATE: gettext_lazy("What was sent, and to whom"),
-    StepKind.APPROVAL: gettext_lazy("Who approved what, and how"),
+    StepKind.RECEIVE: gettext_lazy("Who brought it, what came with it"),
+    StepKind.ESTIMATE: gettext_lazy("What was sent, to whom"),
+    StepKind.APPROVAL: gettext_lazy("Who approved what, PO no., phone or email"),
     StepKind.SHIP: gettext_lazy("How it ships"),
-    StepKind.REPORT: gettext_lazy("Which report went out, and to whom"),
+    StepKind.REPORT: gettext_lazy("Which report was sent, to whom"),
 }
 
 
@@ -141,7 +141,7 @@ def fact_rows(job: Job, moments: Moments, pickup: Pickup | None = None) -> list[
     words = " · ".join(w for w in (contact.name, contact.telephone, contact.email) if w) if contact else ""
     rows = (
         (_("contact"), words),
-        (_("purchase order"), job.purchase_order),
+        (_("PO no."), job.purchase_order),
         (_("priority"), str(job.get_priority_display()) if job.priority != Job.Priority.NORMAL else ""),
         (_("opened"), moments.at(job.opened_at)),
         (_("ended"), moments.at(job.closed_at)),

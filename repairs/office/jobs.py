@@ -86,7 +86,7 @@ def _act(
 
     def work() -> dict[str, object]:
         if act is None:
-            raise WorkOrderError(_("This cannot be done here."))
+            raise WorkOrderError(_("That button does not work here. Reload the page."))
         act(shown)
         return {"number": number}
 
@@ -112,7 +112,7 @@ def job_hold(request: ShopRequest, number: str) -> HttpResponse:
 def _hold(request: ShopRequest, job: Job) -> Hold:
     waits_for, reason = request.POST.get("waits_for", ""), request.POST.get("reason", "").strip()
     if waits_for not in Hold.WaitsFor.values:
-        raise WorkOrderError(_("Say for whom the job waits."), "waits_for")
+        raise WorkOrderError(_("Choose who the job is waiting for."), "waits_for")
     _refuse_long(reason, 200)
     return hold_job(
         actor=actor_of(request), job=job, waits_for=waits_for, reason=reason, tell_customer=_told(request)
@@ -128,7 +128,7 @@ def _told(request: ShopRequest) -> str:
 
 def _refuse_long(text: str, most: int) -> None:
     if len(text) > most:
-        words = _("{count} characters are too many. Accepted: at most {most}.")
+        words = _("{count} characters is too long. Use at most {most}.")
         raise WorkOrderError(words.format(count=len(text), most=most), "reason")
 
 
@@ -159,7 +159,7 @@ def _add(request: ShopRequest, job: Job, title: str) -> Any:
     _refuse_long(title, 120)
     kind = request.POST.get("kind", "")
     if kind not in StepKind.values:
-        raise WorkOrderError(_("Choose what kind of step it is."), "kind")
+        raise WorkOrderError(_("Choose the step type."), "kind")
     step = _step(request, job) if request.POST.get("step") else None
     return add_step(actor=actor_of(request), job=job, after=step, kind=kind, title=title)
 
@@ -243,7 +243,7 @@ def edit_job(request: ShopRequest, number: str) -> HttpResponse:
             form, lambda: change_job(actor=actor_of(request), job=shown, **form.cleaned_data)
         )
         if status == 200:
-            messages.success(request, _("Job {number} is saved.").format(number=number))
+            messages.success(request, _("Job {number} saved.").format(number=number))
             return redirect("office:job", number=number)
     if status == 409:
         shown = find_job(number)

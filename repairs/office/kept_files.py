@@ -22,7 +22,7 @@ class FileGoneError(Exception):
     """The file is not kept any more, or never was."""
 
     def __init__(self) -> None:
-        super().__init__(_("The file is not kept any more; files wait for a day. Choose it again."))
+        super().__init__(_("The file was deleted after one day. Choose it again."))
 
 
 def _folder() -> Path:

@@ -34,7 +34,7 @@ def me(request: ShopRequest) -> HttpResponse:
             form, lambda: change_own_settings(actor=actor_of(request), person=user, **form.cleaned_data)
         )
         if status == 200:
-            messages.success(request, _("Your settings are saved."))
+            messages.success(request, _("Settings saved."))
             return redirect("office:me")
     return _page(request, form, OwnPinForm(), status)
 
@@ -71,7 +71,7 @@ def my_pin(request: ShopRequest) -> HttpResponse:
         except PinError as error:
             form.add_error(error.field, str(error))
         else:
-            messages.success(request, _("Your PIN is set. It opens the bench on the shop's tablets."))
+            messages.success(request, _("PIN set. It opens the bench on the shop's tablets."))
             return redirect("office:me")
     user = User.objects.get(pk=request.user.pk)
     return _page(request, SettingsForm(initial=_settings_of(user)), form, 422)
@@ -91,7 +91,7 @@ def my_password(request: ShopRequest) -> HttpResponse:
             form.add_error("new", str(error))
         else:
             update_session_auth_hash(request, User.objects.get(pk=user.pk))
-            messages.success(request, _("Your password is changed. Other devices must sign in again."))
+            messages.success(request, _("Password changed. Other devices must sign in again."))
             return redirect("office:me")
     return _page(request, SettingsForm(initial=_settings_of(user)), OwnPinForm(), 422, form)
 
@@ -104,7 +104,7 @@ def _is_own_password(request: ShopRequest, form: OwnPinForm | OwnPasswordForm) -
     except TooManyTriesError as held:
         form.add_error("password", str(held))
         return False
-    form.add_error("password", _("This is not your password. Type it once more."))
+    form.add_error("password", _("Wrong password. Type it again."))
     return False
 
 
@@ -113,5 +113,5 @@ def _is_own_password(request: ShopRequest, form: OwnPinForm | OwnPasswordForm) -
 def my_pin_unlock(request: ShopRequest) -> HttpResponse:
     """Take wrong tries off one's own PIN; the session was opened by password."""
     unlock_pin(actor=actor_of(request), person=request.user)
-    messages.success(request, _("Your PIN is open again."))
+    messages.success(request, _("Your PIN is unlocked."))
     return redirect("office:me")

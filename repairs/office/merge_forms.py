@@ -15,6 +15,6 @@ class MergeForm(KeyedForm):
     kept_version = forms.IntegerField(widget=forms.HiddenInput)
     merged_version = forms.IntegerField(widget=forms.HiddenInput)
     confirmed = forms.BooleanField(
-        label=_("I compared both: they are one and the same."),
+        label=_("I compared both records: they are the same."),
         error_messages={"required": _("Compare both records and check this box.")},
     )

@@ -77,7 +77,7 @@ def _facts(row: Motor | Customer) -> list[tuple[str, str]]:
 
 def moving(merged: Motor | Customer) -> list[tuple[str, str]]:
     """Return what changes hands, in words."""
-    rows = [(_("Jobs, with readings, photos, stacks and papers"), _numbers(merged.jobs.order_by("-pk")))]
+    rows = [(_("Jobs with readings, photos, stacks and documents"), _numbers(merged.jobs.order_by("-pk")))]
     if isinstance(merged, Customer):
         motors = [str(one) for one in merged.motors.order_by("pk")[: NUMBERS_SHOWN + 1]]
         rows += [

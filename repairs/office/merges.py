@@ -94,7 +94,7 @@ def _carried_out(request: ShopRequest, kind: str, rows: models.QuerySet[Any], pk
 
     if save_once(actor, form, work) is None:
         return _page(request, kind, kept, merged, form, 409)
-    words = _("{merged} is merged into {kept}.")
+    words = _("{merged} merged into {kept}.")
     messages.success(request, words.format(merged=merged, kept=kept))
     return redirect(_ADDRESS[kind], pk=pk)
 
@@ -109,5 +109,5 @@ def merge_undo(request: ShopRequest, pk: int) -> HttpResponse:
     except WorkOrderError as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, _("The merge is undone. Both records are as they were."))
+        messages.success(request, _("Merge undone. Both records are as they were."))
     return redirect(_ADDRESS[merge.kind], pk=merge.kept_id)

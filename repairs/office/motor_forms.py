@@ -22,11 +22,9 @@ def find_customer(name: str) -> Customer:
         return found.merged_into or found
     close = list(Customer.objects.current().called(words).values_list("name", flat=True)[:CLOSE_NAMES])
     if close:
-        text = _("No customer is called “{name}”. Close to it: {close}.")
+        text = _("No customer named “{name}”. Similar: {close}.")
         raise forms.ValidationError(text.format(name=words, close=", ".join(close)))
-    raise forms.ValidationError(
-        _("No customer is called “{name}”. Add the customer first.").format(name=words)
-    )
+    raise forms.ValidationError(_("No customer named “{name}”. Add the customer first.").format(name=words))
 
 
 def find_site(customer: Customer, name: str) -> Site | None:
@@ -38,7 +36,7 @@ def find_site(customer: Customer, name: str) -> Site | None:
     found = next((site for site in sites if site.name.casefold() == words.casefold()), None)
     if found is None:
         known = ", ".join(site.name for site in sites) or _("none yet")
-        text = _("{customer} has no site “{name}”. Known: {known}. Add it on the customer's page.")
+        text = _("{customer} has no site “{name}”. Sites: {known}. Add it on the customer's page.")
         raise forms.ValidationError(text.format(customer=customer, name=words, known=known))
     return found
 
@@ -58,9 +56,9 @@ class MotorFields(forms.Form):
         widget=forms.TextInput(attrs={"list": "site-names", "autocomplete": "off"}),
     )
     tag = forms.CharField(label=gettext_lazy("Customer's tag"), max_length=80, required=False)
-    serial = forms.CharField(label=gettext_lazy("Serial number"), max_length=80, required=False)
+    serial = forms.CharField(label=gettext_lazy("Serial no."), max_length=80, required=False)
     serial_state = forms.ChoiceField(
-        label=gettext_lazy("The serial number is"), choices=list(STATES.items()), initial="read"
+        label=gettext_lazy("Serial no. is"), choices=list(STATES.items()), initial="read"
     )
     build = forms.ChoiceField(label=gettext_lazy("Build"), choices=Motor.Build.choices)
     seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
@@ -93,7 +91,7 @@ class PlatePhotoForm(KeyedForm):
     """A photo of the plate."""
 
     file = forms.FileField(
-        label=gettext_lazy("Photo of the plate"),
-        help_text=gettext_lazy("JPEG, PNG, WebP or HEIC. The photo before it stays in the shop folder."),
+        label=gettext_lazy("Nameplate photo"),
+        help_text=gettext_lazy("JPEG, PNG, WebP or HEIC. The previous photo is kept on file."),
         widget=forms.ClearableFileInput(attrs={"accept": "image/*"}),
     )

@@ -183,7 +183,7 @@ def edit_motor(request: ShopRequest, pk: int) -> HttpResponse:
 
             status = save_guarded(form, change)
         if status == 200:
-            messages.success(request, _("{motor} is saved.").format(motor=row))
+            messages.success(request, _("{motor} saved.").format(motor=row))
             return redirect("office:motor", pk=row.pk)
     return _edit_page(request, form, plate, row, status)
 
@@ -207,7 +207,7 @@ def _propose_known(form: Any, row: Motor | None) -> None:
     form.data = {**{name: form.data[name] for name in form.data}, "seen_serial": serial}
     words = _(
         "Repeat motor: we have had this serial number in before. Use that record, or save again if this is "
-        "another motor."
+        "a different motor."
     )
     raise MotorError(words, "serial")
 
@@ -272,11 +272,11 @@ def plate_photo(request: ShopRequest, pk: int) -> HttpResponse:
         with NewFiles() as new:
 
             def prepare() -> tuple[Photo, list[str]]:
-                caption = _("plate of {motor}").format(motor=row)
+                caption = _("nameplate of {motor}").format(motor=row)
                 return prepare_photo(actor_id=actor.person_id, file=file, new=new, caption=caption)
 
             answer = save_once(actor, form, work, prepare=prepare)
         if answer:
-            messages.success(request, " ".join([_("The photo is saved."), *answer.get("said", [])]))
+            messages.success(request, " ".join([_("Photo saved."), *answer.get("said", [])]))
             return redirect("office:motor", pk=row.pk)
     return _motor_page(request, row, form)

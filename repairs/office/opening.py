@@ -48,7 +48,7 @@ def open_job(request: ShopRequest) -> HttpResponse:
     chosen = _chosen(request.POST)
     form = OpenJobForm(request.POST, owner=chosen[1])
     if form.is_valid() and (number := _opened(request, form)):
-        text = _("Job {number} is open. Print its job tag and traveler here.")
+        text = _("Job {number} opened. Print its job tag and traveler here.")
         messages.success(request, text.format(number=number))
         return redirect("office:job", number=number)
     return _page(request, request.POST.dict(), form=form, status=422)
@@ -106,8 +106,8 @@ def _refuse_known_serial(form: OpenJobForm) -> None:
         return
     if motors_with_serial(serial):
         text = _(
-            "Repeat motor: we have had this serial number in before. Choose it below, or send again if this is "
-            "another motor."
+            "Repeat motor: we have had this serial number in before. Choose it below, or save again if this is "
+            "a different motor."
         )
         raise WorkOrderError(text, "serial")
 

@@ -32,20 +32,20 @@ class OpenJobForm(forms.Form):
     seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
 
     find = forms.CharField(
-        label=_("Find the motor or the customer"),
+        label=_("Find motor or customer"),
         required=False,
         max_length=120,
         widget=forms.TextInput(attrs={**_OFF, "type": "search"}),
-        help_text=_("Serial number, tag or name; any part of it."),
+        help_text=_("Any part of serial number, tag or name."),
     )
     customer_name = forms.CharField(
         label=_("New customer's name"), required=False, max_length=120, widget=forms.TextInput(attrs=_OFF)
     )
     serial = forms.CharField(
-        label=_("Serial number"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
+        label=_("Serial no."), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
     )
     serial_state = forms.ChoiceField(
-        label=_("The serial number is"), choices=list(STATES.items()), initial="read", required=False
+        label=_("Serial no. is"), choices=list(STATES.items()), initial="read", required=False
     )
     tag = forms.CharField(
         label=_("Customer's tag"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
@@ -58,22 +58,22 @@ class OpenJobForm(forms.Form):
         widget=forms.TextInput(attrs={**_OFF, "list": "site-names"}),
     )
     contact = forms.ModelChoiceField(
-        label=_("Contact"), queryset=Contact.objects.none(), required=False, empty_label=_("nobody yet")
+        label=_("Contact"), queryset=Contact.objects.none(), required=False, empty_label=_("no contact")
     )
     contact_name = forms.CharField(label=_("New contact's name"), required=False, max_length=120)
     contact_telephone = forms.CharField(
-        label=_("Telephone"), required=False, max_length=60, widget=forms.TextInput(attrs={"type": "tel"})
+        label=_("Phone"), required=False, max_length=60, widget=forms.TextInput(attrs={"type": "tel"})
     )
 
     complaint = forms.CharField(
-        label=_("Complaint in the customer's words"),
+        label=_("Complaint, customer's words"),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
     )
-    purchase_order = forms.CharField(label=_("Purchase order"), required=False, max_length=60)
+    purchase_order = forms.CharField(label=_("PO no."), required=False, max_length=60)
     priority = forms.ChoiceField(label=_("Priority"), choices=Job.Priority.choices)
     promised_on = forms.DateField(
-        label=_("Promised"),
+        label=_("Promised date"),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         help_text=_("Today or later."),
@@ -82,7 +82,7 @@ class OpenJobForm(forms.Form):
         label=_("Route"),
         queryset=RouteTemplate.objects.filter(active=True),
         required=False,
-        empty_label=_("by the motor's build"),
+        empty_label=_("default for the motor's build"),
     )
 
     def __init__(self, *args: Any, owner: Customer | None = None, **kwargs: Any) -> None:

@@ -35,7 +35,9 @@ def people(request: ShopRequest) -> HttpResponse:
     """List everybody; add somebody."""
     form = NewPersonForm(request.POST or None, initial={"form_key": uuid4().hex})
     if request.method == "POST" and form.is_valid() and _added(request, form):
-        messages.success(request, _("{name} can sign in now.").format(name=form.cleaned_data["first_name"]))
+        messages.success(
+            request, _("{name} added; can sign in now.").format(name=form.cleaned_data["first_name"])
+        )
         return redirect("office:people")
     context = {"people": User.objects.order_by("-is_active", "first_name", "username"), "form": form}
     return render(request, "office/people.html", context, status=422 if form.errors else 200)
@@ -74,7 +76,7 @@ def person(request: ShopRequest, pk: int) -> HttpResponse:
             form, lambda: change_person(actor=actor_of(request), person=shown, **form.cleaned_data)
         )
         if status == 200:
-            messages.success(request, _("{name} is saved.").format(name=shown.username))
+            messages.success(request, _("{name} saved.").format(name=shown.username))
             return redirect("office:people")
     return _person_page(request, shown, form, PasswordForm(initial={"form_key": uuid4().hex}), status)
 
@@ -117,7 +119,7 @@ def person_password(request: ShopRequest, pk: int) -> HttpResponse:
         return {"pk": shown.pk}
 
     if form.is_valid() and _done_once(request, form, work):
-        messages.success(request, _("{name} has a new password.").format(name=shown))
+        messages.success(request, _("New password set for {name}.").format(name=shown))
         return redirect("office:people")
     whole = PersonForm(initial={name: getattr(shown, name) for name in PERSON_FIELDS})
     return _person_page(request, shown, whole, form, 422)

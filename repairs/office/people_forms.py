@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from repairs.people.models import User
 from repairs.people.permissions import Role
 
-PASSWORD_HINT = _("At least 8 characters, not only figures, not a common word, not the name.")
+PASSWORD_HINT = _("At least 8 characters. Not all digits, not a common word, not the name.")
 
 
 def _password_field() -> forms.CharField:
@@ -35,9 +35,9 @@ class PersonForm(SettingsForm):
     last_name = forms.CharField(label=_("Last name"), max_length=150, required=False)
     role = forms.ChoiceField(label=_("Role"), choices=Role.choices)
     is_active = forms.BooleanField(
-        label=_("May sign in"),
+        label=_("Active (can sign in)"),
         required=False,
-        help_text=_("Take this away when somebody leaves; what they signed stays under their name."),
+        help_text=_("Turn this off when someone leaves. What they signed stays under their name."),
     )
     field_order = ("first_name", "last_name", "role", "units", "language", "is_active")
 
@@ -46,10 +46,10 @@ class NewPersonForm(forms.Form):
     """Somebody who is not in the list yet."""
 
     username = forms.CharField(
-        label=_("Name to sign in with"),
+        label=_("Sign-in name"),
         max_length=150,
         validators=[UnicodeUsernameValidator()],
-        help_text=_("Letters, figures and @ . + - _ only."),
+        help_text=_("Letters, digits and @ . + - _ only."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     first_name = forms.CharField(label=_("First name"), max_length=150)

@@ -65,7 +65,7 @@ class PlateForm:
         value, state = typed.get(f"plate-{field.key}", "").strip(), typed.get(f"state-{field.key}", "read")
         if state in UNREADABLE and value:
             self.errors[field.key] = _(
-                "“{value}” is typed, but the field is said to be {state}. Accepted: one of the two."
+                "“{value}” is entered, but the field is marked {state}. Clear one of the two."
             ).format(value=value[:40], state=STATES[state])
             return
         entry, problem = read_entry(field, state, value, typed.get(f"unit-{field.key}", ""), self.units)

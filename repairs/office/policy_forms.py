@@ -139,7 +139,7 @@ def _plain(number: float) -> str:
 
 def builds() -> list[tuple[str, str | Promise]]:
     """Return which motors a template may serve."""
-    return [("", _("any motor")), *Motor.Build.choices, (BY_HAND, _("only when chosen by hand"))]
+    return [("", _("any motor")), *Motor.Build.choices, (BY_HAND, _("only when chosen"))]
 
 
 class TemplateForm(forms.Form):
@@ -159,5 +159,5 @@ class TemplateStepForm(forms.Form):
     """One step of a template."""
 
     title = forms.CharField(label=gettext_lazy("Title"), max_length=120)
-    kind = forms.ChoiceField(label=gettext_lazy("Kind"), choices=StepKind.choices)
+    kind = forms.ChoiceField(label=gettext_lazy("Type"), choices=StepKind.choices)
     chargeable = forms.BooleanField(label=gettext_lazy("Chargeable"), required=False)

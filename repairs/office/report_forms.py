@@ -21,7 +21,7 @@ class ReportForm(forms.Form):
         label=_("Reason for a new issue"),
         max_length=300,
         required=False,
-        help_text=_("The customer reads this on the report. Not needed for the first issue."),
+        help_text=_("The customer reads this on the report. Leave empty for the first issue."),
     )
 
     @classmethod
@@ -37,7 +37,7 @@ class LinkForm(forms.Form):
     """How long a private link opens the customer's page."""
 
     days = forms.IntegerField(
-        label=_("Days until it expires"),
+        label=_("Link expires in (days)"),
         min_value=1,
         max_value=MOST_DAYS,
         initial=DEFAULT_DAYS,

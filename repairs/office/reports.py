@@ -156,7 +156,7 @@ def _make_link(request: ShopRequest, job: Job) -> HttpResponse:
         form.add_error(getattr(error, "field", None), str(error))
         return _page(request, job, status=422, link_form=form)
     if before:
-        messages.warning(request, _("This link was made already and is shown only once. Make a new one."))
+        messages.warning(request, _("This link was already made and is shown only once. Make a new one."))
         return redirect("office:report", number=job.number)
     address = request.build_absolute_uri(reverse("portal:job", args=[made[0]]))
     return _page(request, job, address=address)

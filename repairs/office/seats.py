@@ -54,5 +54,5 @@ def accept_seat(request: ShopRequest, number: str, pk: int) -> HttpResponse:
         )
     except (WorkOrderError, LedgerError) as error:
         return _page(request, number, str(error), pk)
-    messages.success(request, _("The seat may be used as it is; the reason prints on the papers."))
+    messages.success(request, _("Bearing fit accepted as is. The reason prints on the documents."))
     return redirect("office:seats", number=number)

@@ -24,7 +24,7 @@ def day_words(moment: datetime | None) -> str:
 
 def late_words(days: int) -> str:
     """Say by how much a promise is past."""
-    return ngettext("late %(days)d\u00a0d", "late %(days)d\u00a0d", days) % {"days": days}
+    return ngettext("%(days)d\u00a0d late", "%(days)d\u00a0d late", days) % {"days": days}
 
 
 def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> str:

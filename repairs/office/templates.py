@@ -99,7 +99,7 @@ def _act(request: ShopRequest, template: RouteTemplate, form: forms.Form | None)
     }
     act = acts.get(request.POST.get("act", ""))
     if act is None:
-        raise WorkOrderError(_("This page does not know that button. Reload it."))
+        raise WorkOrderError(_("That button does not work here. Reload the page."))
     act()
 
 

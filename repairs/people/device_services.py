@@ -48,7 +48,7 @@ def give_new_code(*, actor: Actor, device: Device) -> tuple[Device, str]:
     """Give a tablet a new code: the first ran out, or the browser lost its cookie. What it holds goes on until then."""
     device = Device.objects.select_for_update().get(pk=device.pk)
     if device.withdrawn_at is not None:
-        raise DeviceError(_("{name} is withdrawn. Add the tablet again.").format(name=device.name))
+        raise DeviceError(_("{name} is disabled. Add the tablet again.").format(name=device.name))
     code = _renew_code(device)
     record_event(actor=actor, verb="device.code_given", subject=device, after={"name": device.name})
     return device, code
@@ -71,7 +71,7 @@ def enrol_device(*, code: str, place: str) -> tuple[Device, str]:
     typed = "".join(sign for sign in code.upper() if sign.isalnum())
     taken = take_try([Counted(limit=CODES, key=digest(place))], now)
     if isinstance(taken, Held):
-        words = _("Too many wrong codes from this network. Wait {seconds} s, then type the code again.")
+        words = _("Too many wrong codes from this network. Wait {seconds} s, then enter the code again.")
         raise DeviceError(words.format(seconds=taken.seconds), "code")
     with transaction.atomic():
         # A code that seems to hold longer than any does was given before the clock was set back.

@@ -27,7 +27,7 @@ class Permission(models.TextChoices):
     OPEN_JOBS = "open_jobs", _("open jobs and edit job details")
     EDIT_CUSTOMERS = "edit_customers", _("change customers and contacts")
     EDIT_MOTORS = "edit_motors", _("change motors and nameplates")
-    MERGE_RECORDS = "merge_records", _("merge motors and customers that were entered twice")
+    MERGE_RECORDS = "merge_records", _("merge duplicate motors and customers")
     UNDO_MERGES = "undo_merges", _("undo a merge")
     HOLD_JOBS = "hold_jobs", _("put jobs on hold and release them")
     WORK_STEPS = "work_steps", _("work on steps, record readings and photos, sign off")
@@ -46,7 +46,7 @@ class Permission(models.TextChoices):
     EDIT_POLICY = "edit_policy", _("change shop policy and route templates")
     UNLOCK_PINS = "unlock_pins", _("unlock a locked PIN")
     MANAGE_PEOPLE = "manage_people", _("manage people and devices")
-    MANAGE_BACKUPS = "manage_backups", _("see and set up the backups")
+    MANAGE_BACKUPS = "manage_backups", _("see and set up backups")
 
 
 _EVERYONE: Final = frozenset({Permission.VIEW_SHOP, Permission.PRINT_DOCUMENTS})

@@ -37,7 +37,7 @@ def add_person(*, actor: Actor, username: str, password: str, **fields: Any) -> 
     """Add somebody who can sign in."""
     if User.objects.filter(username__iexact=username).exists():
         raise PersonError(
-            _("“{name}” is taken. Choose another name to sign in with.").format(name=username), "username"
+            _("“{name}” is taken. Choose another sign-in name.").format(name=username), "username"
         )
     person = User(username=username, **fields)
     _check_password(password, person)
@@ -77,7 +77,7 @@ def change_person(*, actor: Actor, person: User, version: int, **fields: Any) ->
 def change_own_settings(*, actor: Actor, person: User, version: int, units: str, language: str) -> User:
     """Change what a person sets for themselves: units and language."""
     if actor.user_id != person.pk:
-        raise PersonError(_("Only the person can change these settings here."))
+        raise PersonError(_("Only the person can change these settings."))
     return change_person(actor=actor, person=person, version=version, units=units, language=language)
 
 

@@ -44,7 +44,7 @@ class TooManyTriesError(Exception):
             if seconds < 60
             else ngettext("Wait {n} minute", "Wait {n} minutes", minutes).format(n=minutes)
         )
-        words = _("Too many tries. {wait}, then try again. An administrator can set a new password at once.")
+        words = _("Too many tries. {wait}, then try again. Or ask an administrator for a new password.")
         super().__init__(words.format(wait=wait))
         self.seconds = seconds
 

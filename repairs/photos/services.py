@@ -99,13 +99,13 @@ def _refuse_size(size: int, name: str) -> None:
 
 def _refusal_words(head: Head, name: str) -> str:
     if head["refused"] == "cut_off":
-        return _("{name} is incomplete: its end is missing. Copy or send it again, or take it again.").format(
+        return _("{name} is incomplete: the end of the file is missing. Send it again or retake it.").format(
             name=name
         )
     if head["refused"] == "too_many_pixels":
         words = _(
-            "{name} has too many pixels: {pixels} million ({kind}). "
-            "Send at most {limit} million, or take it as an ordinary JPEG."
+            "{name} has too many pixels: {pixels} million ({kind}), limit {limit} million. "
+            "Send it smaller or as an ordinary JPEG."
         )
         return words.format(
             name=name,
@@ -113,7 +113,7 @@ def _refusal_words(head: Head, name: str) -> str:
             kind=head["kind"],
             limit=max(1, head["limit"] // 1_000_000),
         )
-    return _("{name} cannot be read as a picture. Send a JPEG, PNG, WebP or HEIC, or take it again.").format(
+    return _("{name} cannot be read as a photo. Send a JPEG, PNG, WebP or HEIC, or retake it.").format(
         name=name
     )
 

@@ -55,7 +55,7 @@ def test_a_long_file_shows_its_preview_when_it_is_checked_and_its_outcome_when_i
     page.click("text=Check file")
     page.locator("text=Import file").click()
     page.locator("text=700 ratings are new.").wait_for()
-    page.click("text=Open the result")
+    page.click("text=Open result")
     page.locator("text=T0000").wait_for()
     assert (reader.problems, reader.foreign) == ([], [])
 

@@ -73,7 +73,7 @@ def test_without_a_script_the_same_is_done_by_reloading(window, slowed):
     for _second in range(30):
         if page.locator("text=finished").count():
             break
-        page.locator("text=Reload to see how far it is").click()
+        page.locator("text=Reload to see progress").click()
         page.wait_for_timeout(500)
     assert page.locator("#changes tbody tr").count() == 2
 

@@ -154,7 +154,7 @@ def test_a_database_that_is_stopped_is_answered_503_and_the_entries_go_once_it_i
         server.stop_database()
         status, headers, text = desk.ask("GET")
         assert (status, headers["Retry-After"]) == (503, "10")
-        assert "Database not answering" in text
+        assert "Database not responding" in text
         # A page of nobody would make the tablet drop what it keeps of its person.
         assert "X-Person" not in headers
         entry = desk.send("b" * 32, **{"X-Outbox": "later", "X-Outbox-Person": str(desk.person["id"])})

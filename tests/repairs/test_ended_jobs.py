@@ -32,7 +32,7 @@ def test_only_a_lead_reopens_and_says_why():
     job, lead = make_job(), actor_for(make_user("lead"))
     opening.close_job(actor=lead, job=job, cancelled=True, reason="not worth it")
     for role in ("office", "technician", "engineer"):
-        with pytest.raises(WorkOrderError, match="Only a lead reopens"):
+        with pytest.raises(WorkOrderError, match="Only a lead can reopen"):
             ended_job.reopen_job(actor=actor_for(make_user(role)), job=job, reason="they pay")
     with pytest.raises(WorkOrderError, match="reason for reopening the job"):
         ended_job.reopen_job(actor=lead, job=job, reason="  ")

@@ -280,7 +280,7 @@ def test_the_page_says_what_moves_asks_for_a_word_and_merges_once(client):
     assert Merge.objects.count() == 1
     stub = client.get(reverse("office:motor", args=[other.pk])).content.decode()
     assert "This record was merged into" in stub
-    assert "Change motor and plate" not in stub
+    assert "Change motor or nameplate" not in stub
     assert "Undo merge" not in client.get(reverse("office:motor", args=[kept.pk])).content.decode()
     client.force_login(make_user("administrator"))
     assert "Undo merge" in client.get(reverse("office:motor", args=[kept.pk])).content.decode()

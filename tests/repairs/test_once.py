@@ -56,7 +56,7 @@ def test_a_form_that_comes_again_prepares_nothing():
 def test_other_contents_under_one_key_are_refused_before_anything_is_prepared():
     form = Form()
     form.send({"a": 1})
-    with pytest.raises(LedgerError, match="other contents"):
+    with pytest.raises(LedgerError, match="other entries"):
         form.send({"a": 2})
     assert form.prepared == 1
 

@@ -115,7 +115,7 @@ def test_a_form_sent_twice_opens_one_job():
     assert first == ({"number": "26-0001"}, False)
     assert second == ({"number": "26-0001"}, True)
     assert Job.objects.count() == 1
-    with pytest.raises(LedgerError, match="other contents"):
+    with pytest.raises(LedgerError, match="other entries"):
         carry_out_once(actor=actor, key="k1", body={"a": 2}, work=work)
 
 

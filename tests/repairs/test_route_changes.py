@@ -79,7 +79,7 @@ def test_a_lead_opens_a_gate_of_money_and_no_other(kind, chargeable, can):
     job, lead = make_job(), make_user("lead")
     step = Step.objects.create(job=job, position=999, kind=kind, title="This one", chargeable=chargeable)
     if not can:
-        with pytest.raises(WorkOrderError, match="no gate that a lead can open"):
+        with pytest.raises(WorkOrderError, match="no gate that a lead can override"):
             override_gate(actor=actor_for(lead), step=step, reason="goodwill")
         return
     signature = override_gate(actor=actor_for(lead), step=step, reason="goodwill")

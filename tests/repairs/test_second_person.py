@@ -159,7 +159,7 @@ def test_what_is_kept_from_whom_is_seen_from_the_rows_at_hand_before_anything_is
     client.get(desk)
     with django_assert_num_queries(queries):
         page = client.get(desk).content.decode()
-    assert ("Hidden until you say" in page) == (who == "second")
+    assert ("Hidden until you answer" in page) == (who == "second")
 
 
 def test_the_comparison_and_both_records_open_for_the_second_person_after_the_answers():
@@ -175,7 +175,7 @@ def test_the_comparison_and_both_records_open_for_the_second_person_after_the_an
         assert "Answer for each bearing first" in client.get(page).content.decode(), page
     desk = reverse("office:job", args=[number])
     kept = client.get(desk).content.decode()
-    assert kept.count("Hidden until you say how each bearing looks") == 2
+    assert kept.count("Hidden until you answer for each bearing") == 2
     assert "drawing-frame" not in kept
     assert "photo-strip" not in kept
     papers = [reverse("office:document", args=[number, kind]) for kind in ("traveler", "stack_card")]
@@ -184,7 +184,7 @@ def test_the_comparison_and_both_records_open_for_the_second_person_after_the_an
         assert signed_in(make_user(role=Role.OFFICE)).get(paper).status_code == 200, paper
     lead = signed_in(make_user(role=Role.LEAD))
     assert lead.get(reverse("office:report_preview", args=[number])).status_code == 403
-    assert lead.get(desk).content.decode().count("Hidden until you say how each bearing looks") == 1
+    assert lead.get(desk).content.decode().count("Hidden until you answer for each bearing") == 1
     looks = reverse("bench:second_look", args=[number])
     html = client.get(looks).content.decode()
     assert "Open comparison" not in html
@@ -285,7 +285,7 @@ def test_papers_keep_their_stop_while_the_stack_is_recorded_again_and_do_not_say
     assert "Bearing 2" in told
     start_record(actor=actor_for(make_user()), job=record.job, stage=Stage.AS_BUILT, reason="again")
     assert built_differs(record.job, "si") == [
-        "The stack recorded last did not match. It is being recorded again."
+        "The last recorded stack did not match. It is being recorded again."
     ]
     other = built_job("ddu").job
     start_record(actor=actor_for(make_user()), job=other, stage=Stage.AS_BUILT, reason="a new seal")

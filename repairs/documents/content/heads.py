@@ -105,12 +105,12 @@ def short_plate(motor: Motor, reader: Reader) -> list[list[str]]:
     return [
         row("power_w"),
         [
-            _("volts, amperes"),
+            _("volts, amps"),
             _joined(_plate(motor, "voltage_v", reader), _plate(motor, "current_a", reader)),
         ],
         row("rated_speed_rpm"),
         row("frame"),
-        [_("serial number"), _serial(motor)],
+        [_("serial no."), _serial(motor)],
         [
             _("insulation · SF"),
             _joined(

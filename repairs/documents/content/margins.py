@@ -77,18 +77,18 @@ def strength_lines(answer: Answer, reader: Reader) -> list[list[str]]:
     """Return life, least static safety and the thrust that unloads a bearing, each as label and value."""
     figures, life = reader.figures, answer["life"]
     lines = [
-        [_("life of the stack L₁₀"), figures.hours(life["stack_l10h"])],
-        [_("modified life"), figures.hours(life["stack_l10mh"])],
+        [_("calculated life (L10h)"), figures.hours(life["stack_l10h"])],
+        [_("adjusted life (L10mh)"), figures.hours(life["stack_l10mh"])],
     ]
     safeties = [row["safety"] for row in answer["static"]["bearings"] if row["safety"] is not None]
-    lines.append([_("least static safety"), figures.ratio(min(safeties)) if safeties else _("unknown")])
+    lines.append([_("static safety, lowest"), figures.ratio(min(safeties)) if safeties else _("unknown")])
     if answer["unloading_thrust_n"] is not None:
-        lines.append([_("up bearing unloads from"), figures.force(answer["unloading_thrust_n"])])
+        lines.append([_("upthrust bearing unloads above"), figures.force(answer["unloading_thrust_n"])])
     speed = answer["speed"]
     if speed["permissible_rpm"] is not None:
         lines.append(
             [
-                _("lowest permissible speed"),
+                _("allowable speed, lowest"),
                 f"{figures.speed(speed['permissible_rpm'])} ({speed['governing']})",
             ]
         )

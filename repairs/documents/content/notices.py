@@ -113,9 +113,9 @@ def _override_words(one: Override) -> str:
     if one.tell_customer:
         return one.tell_customer
     if one.act == Override.Act.SKIP:
-        text = _("Left out by decision of the shop foreman on {day}. Ask the shop what this means for you.")
+        text = _("The shop foreman skipped this step on {day}. Ask the shop what this means for you.")
     else:
-        text = _("Passed by decision of the shop foreman on {day}. Ask the shop what this means for you.")
+        text = _("The shop foreman passed this step on {day}. Ask the shop what this means for you.")
     return text.format(day=day_words(one.confirmed_at))
 
 
@@ -129,7 +129,7 @@ def hold_words(hold: Any) -> str:
     if hold.tell_customer:
         return str(hold.tell_customer)
     if hold.waits_for == "customer":
-        return _("Work is on hold and waiting for you. Please call the shop.")
+        return _("Work is on hold, waiting for you. Please call the shop.")
     return _("Work is on hold.")
 
 
@@ -145,4 +145,4 @@ def _before_approval(steps: Iterable[Step]) -> list[Notice]:
         for step in steps
         if any(one.signed_as == SignOff.As.OVERRIDE for one in step.sign_offs.all())
     ]
-    return [_notice("note", _("Begun before the estimate was approved"), titles)] if titles else []
+    return [_notice("note", _("Started before the estimate was approved"), titles)] if titles else []

@@ -16,8 +16,8 @@ from repairs.work_orders.models import Job, Stage, StepKind
 
 # The tag hangs on the motor while it is moved.
 TAG_GOVERNS = gettext_lazy(
-    "WARNING Tipping and falling load: crushing. Know the weight, use rated gear, block the rotor. Local codes, your "
-    "employer's program and the manufacturers' instructions govern; licensed practice decides where the law asks."
+    "WARNING A tipping or falling motor can crush. Know the weight, use rated gear, block the rotor. Local codes, your "
+    "employer's safety program, the manufacturers' instructions and licensed practice come first."
 )
 # Kinds of steps whose cautions belong to the person with the stack in hand.
 AT_THE_STACK = (StepKind.LAY_OUT, StepKind.MOUNT, StepKind.SECOND_PERSON, StepKind.END_PLAY)
@@ -83,21 +83,21 @@ def end_checks(items: Iterable[Mapping[str, Any]]) -> list[str]:
     """Return what two people look at before the cap goes on, one line each."""
     bearings = [row for row in items if row["kind"] == "bearing"]
     order = " · ".join(row["ref"] for row in items if row["kind"] != "guide")
-    lines = [_("The order from the top of the mount is {order}.").format(order=order)]
+    lines = [_("Order from the top of the mount: {order}.").format(order=order)]
     faces = [row for row in bearings if row["face"] in {"up", "down"}]
     if faces:
         words = ", ".join(f"{row['ref']} {row['face_words']}" for row in faces)
-        lines.append(_("The faces, from the top: {faces}.").format(faces=words))
+        lines.append(_("Wide faces from the top: {faces}.").format(faces=words))
     marks = ", ".join(f"{row['ref']}: {row['mark']}" for row in bearings if row["mark"])
     if marks:
-        lines.append(_("The marks, from the top: {marks}.").format(marks=marks))
+        lines.append(_("Marks from the top: {marks}.").format(marks=marks))
     rings = [row["ref"] for row in items if row["kind"] == "snap_ring"]
     if rings:
         lines.append(
-            _("The snap ring {refs} sits in its groove all the way round.").format(refs=", ".join(rings))
+            _("Snap ring {refs}: seated in its groove all the way around.").format(refs=", ".join(rings))
         )
     nuts = [row["ref"] for row in items if row["kind"] == "lock_nut"]
     if nuts:
-        lines.append(_("The lock nut {refs} is tight and its lock engaged.").format(refs=", ".join(nuts)))
-    lines.append(_("A photo of the finished stack is on the job."))
+        lines.append(_("Lock nut {refs}: tight, lock engaged.").format(refs=", ".join(nuts)))
+    lines.append(_("Finished stack photographed, photo on the job."))
     return lines

@@ -73,7 +73,7 @@ def _judged(reading: Reading) -> dict[str, str]:
     judgment = getattr(reading, "judgment", None)
     if judgment is None:
         return {}
-    words = _("No limit given. Accepted by {name}: {reason}")
+    words = _("No limit entered. Accepted by {name}: {reason}")
     return {"judged": words.format(name=judgment.person_name, reason=judgment.reason)}
 
 
@@ -113,8 +113,8 @@ def limit_words(reading: Reading) -> str:
     if low and high:
         return _("{low} to {high}").format(low=low, high=high)
     if low:
-        return _("at least {low}").format(low=low)
-    return _("at most {high}").format(high=high) if high else ""
+        return _("min. {low}").format(low=low)
+    return _("max. {high}").format(high=high) if high else ""
 
 
 def seat_rows(
@@ -179,7 +179,7 @@ def _blank_seats(
 
 def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> SeatLine:
     """Return a seat's row; where the rule or its table gives no limit, zone and limits stay for the hand to write."""
-    name = _("shaft or mount, {size}") if surface == "bore" else _("housing, {size}")
+    name = _("shaft fit, {size}") if surface == "bore" else _("housing fit, {size}")
     row: SeatLine = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}
     zone = proposed_zone(kind, "bore" if surface == "bore" else "od", size_mm)
     if zone is None:
@@ -189,7 +189,7 @@ def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> S
         low, high = zone_limits(zone, nominal).sizes_mm(nominal)
     except FitError:
         return row
-    rule = _("{zone} by rule; drawing first").format(zone=zone)
+    rule = _("{zone} by rule; drawing governs").format(zone=zone)
     return {**row, "zone": rule, "low": f"{low:.3f} mm", "high": f"{high:.3f} mm"}
 
 

@@ -20,36 +20,36 @@ START_UP: Final[tuple[tuple[str, str | Promise], ...]] = (
     (
         "danger",
         gettext_lazy(
-            "Lock out, prove dead and discharge before covers or terminals are opened. Stop a column that drains "
-            "back: it can turn the motor."
+            "Electric shock kills. Lock out, tag out, test that the circuit is de-energized and discharge it before "
+            "you open covers or terminals. Stop water from draining back through the pump: it can turn the motor."
         ),
     ),
     (
         "warning",
         gettext_lazy(
-            "Lift the motor by its lifting eyes with rated gear, upright and blocked; it tips easily and its shaft "
-            "is not a handle."
+            "A tall motor tips easily and can crush. Lift it upright by all its lifting eyes with rated gear, and "
+            "block it. Never lift by the shaft."
         ),
     ),
     (
         "caution",
         gettext_lazy(
-            "The oil is drained for transport unless the tag says otherwise. Fill it to the mark, standing level, "
-            "before the shaft is turned."
+            "Bearings without oil overheat and seize. The oil is drained for shipping unless the tag says otherwise. "
+            "With the motor level, fill to the mark before you turn the shaft."
         ),
     ),
     (
         "notice",
         gettext_lazy(
-            "Take out the rotor block. Check the direction of rotation, seen from the top, before the pump is coupled; "
-            "a ratchet allows only one."
+            "Remove the rotor block. Before you couple the pump, check the direction of rotation as seen from the "
+            "top; a non-reverse ratchet allows only one direction."
         ),
     ),
 )
 DEFERENCE: Final = gettext_lazy(
-    "The computed results in this report are advice for people who know the work. They rest on the figures and sources "
-    "named beside them. “Not checked” does not mean OK: it lists what could not be judged. Local codes, the "
-    "instructions of the makers of motor, bearings and pump, and licensed practice govern."
+    "Calculated results in this report are advice for qualified people, based on the data and sources shown. Items "
+    "marked “not checked” have not been verified. Local codes, the instructions of the motor, bearing and pump "
+    "manufacturers, and licensed practice come first."
 )
 
 

@@ -225,10 +225,10 @@ def _as_it_stands(
     """A record without a stored answer: nothing about loads, lives and speeds is claimed on paper."""
     judgement = judge(record, record.job.motor, shop_limits())
     found = judgement.assessment
-    reasons = [_("the record of the stack is not complete")] if for_customer else list(judgement.hindrances)
+    reasons = [_("the stack record is not complete")] if for_customer else list(judgement.hindrances)
     told = margins.customer_findings if for_customer else margins.shop_findings
     if found is not None:
-        unsigned = _("this record is not signed yet; loads, lives and speeds are printed once it is")
+        unsigned = _("this record is not signed yet; loads, lives and speeds print once it is signed")
         reasons = [unsigned] if for_customer else [unsigned, *judgement.hindrances]
     checked: Checked = {
         "words": "",
@@ -313,7 +313,7 @@ def changes(before: StackRecord | None, after: StackRecord | None, reader: Reade
             for row in differences(before, after)
         ]
     except ValueError:
-        problem = _("Not compared: a part of one of the two records is not complete.")
+        problem = _("Not compared: one of the two records is incomplete.")
         return {"before": titles[0], "after": titles[1], "rows": [], "problem": problem, "marks": {}}
     return {
         "before": titles[0], "after": titles[1], "rows": rows, "problem": "", "marks": difference_marks(rows)
@@ -329,7 +329,7 @@ def built_differs(job: Job, units: Units) -> list[str]:
         # Whoever records it again sees this paper too, and must not see what differed.
         before = job.stack_records.signed().filter(stage=Stage.AS_BUILT).order_by("-revision").first()
         differed = before is not None and standing_differences(before, specified)
-        return [_("The stack recorded last did not match. It is being recorded again.")] if differed else []
+        return [_("The last recorded stack did not match. It is being recorded again.")] if differed else []
     if built.compared_with_id != specified.pk:
         return [_("The stack as built was compared with an older specified stack. Record it again.")]
     return [difference_text(row, units) for row in built.differences or []]

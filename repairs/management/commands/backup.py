@@ -24,21 +24,19 @@ from repairs.file_modes import keep_files_private
 
 class Command(BaseCommand):
     help = (
-        "Back up the shop into a new folder mountside-DATE-TIME (UTC) below FOLDER, while people go on working: the "
-        "database, then photos and papers, then a list of every file with its digest. Unchanged photos are shared "
-        "with the backup before. The backup is read back before it counts. It holds the shop's secret key: guard it "
-        "like the shop itself, and keep it on another disk or machine."
+        "Back up the shop to a new folder mountside-DATE-TIME (UTC) in FOLDER while people keep working: the "
+        "database, then photos and documents, then a list of every file with its checksum. Unchanged photos are "
+        "shared with the previous backup. The backup is read back before it counts. It holds the shop's secret "
+        "key: protect it like the shop itself, and keep it on another disk or machine."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
-            "folder", metavar="FOLDER", help="Where the backups are, outside the shop folder."
+            "folder", metavar="FOLDER", help="Folder for the backups, outside the shop folder."
         )
+        parser.add_argument("--keep", type=int, help="Keep this many of the newest backups; remove the rest.")
         parser.add_argument(
-            "--keep", type=int, help="Afterwards remove all but this many of the newest backups."
-        )
-        parser.add_argument(
-            "--timer", action="store_true", help="Print the daily timer to install; back up nothing."
+            "--timer", action="store_true", help="Print the daily timer to install; make no backup."
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -55,7 +53,7 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from error
         except (OSError, sqlite3.Error, DatabaseError) as error:
             raise CommandError(
-                f"The backup did not finish: {error}. Nothing of it was kept; earlier backups are untouched."
+                f"The backup did not finish: {error}. The partial copy was deleted; earlier backups are unchanged."
             ) from error
 
     def timer(self, into: Path) -> str:
@@ -76,12 +74,13 @@ class Command(BaseCommand):
         note_backup(settings.SHOP_FOLDER, made, manifest)
         rows = sum(manifest.rows.values())
         self.stdout.write(
-            f"Backup is good: {made} ({len(manifest.files)} files, {manifest.size_bytes / 1e6:,.1f} MB, {rows:,} rows)."
+            f"Backup is good: {made} "
+            f"({len(manifest.files)} files, {manifest.size_bytes / 1e6:,.1f} MB, {rows:,} records)."
         )
         if manifest.missing:
             self.stderr.write(
-                f"WARN {len(manifest.missing)} files are missing in the shop itself, the first: {manifest.missing[0]}. "
-                "Look for them in an earlier backup."
+                f"WARN {len(manifest.missing)} files are missing from the shop itself, "
+                f"the first: {manifest.missing[0]}. Look for them in an earlier backup."
             )
         for old in remove_older(into, keep) if keep else []:
             self.stdout.write(f"Removed {old}.")

@@ -30,7 +30,7 @@ from repairs.people.services import PersonError
 from repairs.shop_folder import ShopFolderError, ShopSettings
 
 QUESTIONS = {
-    "shop": "Shop name, as it prints on your papers",
+    "shop": "Shop name, as it prints on your documents",
     "units": "Units: us (in, lbf, hp) or si (mm, N, kW)",
     "time_zone": "Time zone, such as America/Chicago",
     "address": "Address people will open, such as https://shop.example (Enter: this machine only)",
@@ -43,10 +43,10 @@ DEFAULTS = {"units": "us", "address": "", "last_name": ""}
 
 class Command(BaseCommand):
     help = (
-        "Set up a real shop in the folder that MOUNTSIDE_FOLDER names (default: .shop beside the code). Makes the "
+        "Set up a real shop in the folder that MOUNTSIDE_FOLDER names (default: .shop beside the code). Creates the "
         "folder and its secret key, the database, the first administrator, the shop policy and the standard route "
-        "templates; nothing invented is loaded. Asks for what no option gives; with --no-input it asks nothing. "
-        "If it was interrupted, run it again: it goes on where it stopped."
+        "templates; loads no demo data. Asks for anything you do not give as an option; --no-input asks nothing. "
+        "If it is interrupted, run it again: it continues where it stopped."
     )
     requires_system_checks = ()
 
@@ -55,9 +55,9 @@ class Command(BaseCommand):
             parser.add_argument(f"--{name.replace('_', '-')}", help=f"{question}.")
         parser.add_argument(
             "--password-file",
-            help="File with the administrator's password on its first line; - reads it from standard input.",
+            help="File with the administrator's password on its first line; - reads standard input.",
         )
-        parser.add_argument("--no-input", action="store_true", help="Ask nothing; take options and defaults.")
+        parser.add_argument("--no-input", action="store_true", help="Ask nothing; use options and defaults.")
 
     def handle(self, *args: Any, **options: Any) -> None:
         folder: Path = settings.SHOP_FOLDER
@@ -68,19 +68,19 @@ class Command(BaseCommand):
         if self.is_complete(folder):
             raise CommandError(
                 f"The shop in {folder} is already set up. Sign in as an administrator to add people or change "
-                "the policy; edit its settings.toml to change time zone or address."
+                "the policy. To change time zone or address, edit its settings.toml."
             )
         if not has_people():
             shop, person, chosen = self.answers(options)
             self.make_folder(folder, chosen)
-            self.write(f"Making the database in {folder} ...")
+            self.write(f"Creating the database in {folder} ...")
             call_command("migrate", verbosity=0)
             try:
                 fill_new_shop(shop, person)
             except PersonError as error:
                 raise CommandError(str(error)) from error
         else:
-            self.write("The database and its administrator are there; finishing the rest.")
+            self.write("Database and administrator already exist; finishing the rest.")
         call_command("collectstatic", verbosity=0, interactive=False)
         self.tell(folder)
 
@@ -93,7 +93,7 @@ class Command(BaseCommand):
             )
         if not shop_folder.is_unused(folder) and not (folder / shop_folder.SETTINGS).is_file():
             raise CommandError(
-                f"{folder} is not empty and holds no shop that 'begin' made. Set MOUNTSIDE_FOLDER to a new folder."
+                f"{folder} is not empty and is not a shop made by 'begin'. Set MOUNTSIDE_FOLDER to a new folder."
             )
 
     def is_complete(self, folder: Path) -> bool:
@@ -184,7 +184,7 @@ class Command(BaseCommand):
     def typed_password(self) -> str:
         try:
             while (password := getpass.getpass("Password: ")) != getpass.getpass("Password again: "):
-                self.stderr.write("The two do not match. Type it again.")
+                self.stderr.write("The passwords do not match. Type both again.")
         except (EOFError, KeyboardInterrupt) as error:
             raise CommandError("Stopped. Nothing was set up.") from error
         return password
@@ -203,7 +203,7 @@ class Command(BaseCommand):
             f"""
 The shop is ready in {folder}. Administrator: {", ".join(names)}.
 
-What comes next (details in DEVELOPERS.md, "In service"):
+Next steps (details in DEVELOPERS.md, "In service"):
  1. Certificate: tablets need https. See "HTTPS on a closed network".
  2. Start: MOUNTSIDE_FOLDER={folder} {python} -m gunicorn repairs.wsgi ... (the line is in DEVELOPERS.md)
  3. Daily backup, to another disk or machine:
@@ -211,7 +211,7 @@ What comes next (details in DEVELOPERS.md, "In service"):
     'manage.py backup /path/to/backups --timer' prints the daily timer to install.
  4. Sign in, add people under People, tablets under Tablets, the address and limits under Shop policy,
     and your bearing ratings under Bearing book.
-Keep {folder} readable by its owner only; whoever reads it can sign as anybody."""
+Keep {folder} readable by its owner only. Anyone who can read it can sign as anyone."""
         )
 
 

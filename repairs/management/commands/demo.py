@@ -24,21 +24,23 @@ from repairs.people.models import User
 class Command(BaseCommand):
     help = (
         "Serve Mountside with an invented shop on the embedded database. The first start fills it; later starts keep "
-        "what is there. --reset DELETES the demo's database and photos and builds them anew. No tablet is enrolled: "
-        "sign in as admin, add one under Tablets, and type its code on the tablet at /bench/enrol/; then people of the "
-        "bench pick their name there and enter the PIN that the start prints."
+        "its data. --reset DELETES the demo's database and photos and rebuilds them. No tablet is enrolled: "
+        "sign in as admin, add one under Tablets, and enter its code on the tablet at /bench/enrol/. Bench people then "
+        "pick their name there and enter the PIN printed at the start."
     )
     requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--reset", action="store_true", help="Delete the demo's data and build it anew.")
+        parser.add_argument("--reset", action="store_true", help="Delete the demo's data and rebuild it.")
         parser.add_argument("--port", type=int, default=8000, help="Port on this machine (default 8000).")
-        parser.add_argument("--no-serve", action="store_true", help="Fill the database and stop there.")
+        parser.add_argument("--no-serve", action="store_true", help="Fill the database, then stop.")
 
     def handle(self, *args: Any, **options: Any) -> None:
         call_command("check", fail_level="ERROR", verbosity=0)
         if "sqlite3" not in settings.DATABASES["default"]["ENGINE"]:
-            raise CommandError("The demo uses the embedded database only. Start it without DATABASE_URL.")
+            raise CommandError(
+                "The demo uses the embedded database only. Unset DATABASE_URL and run it again."
+            )
         self.refuse_other_folder(settings.SHOP_FOLDER)
         keep_files_private()
         if not options["no_serve"]:
@@ -57,7 +59,7 @@ class Command(BaseCommand):
         """Refuse every folder that the demo did not make: a real shop must never be filled, emptied or served here."""
         if not shop_folder.is_unused(folder) and not shop_folder.is_demo(folder):
             raise CommandError(
-                f"{folder} was not made by the demo, so the demo leaves it alone. Set MOUNTSIDE_FOLDER to another "
+                f"{folder} was not made by the demo, so nothing was changed. Set MOUNTSIDE_FOLDER to another "
                 "folder, such as /tmp/mountside-demo."
             )
 
@@ -103,7 +105,7 @@ class Command(BaseCommand):
             pin = f"PIN {person.pin}" if person.pin else ""
             self.stdout.write(f"  {person.username:<10} {person.role:<14} {pin}".rstrip())
         self.stdout.write(
-            "PINs open the bench on an enrolled tablet: add one as admin under Tablets, then type"
+            "PINs open the bench on an enrolled tablet. As admin, add one under Tablets, then enter"
         )
         self.stdout.write(f"its code on the tablet at http://127.0.0.1:{port}/bench/enrol/")
         self.stdout.write("")

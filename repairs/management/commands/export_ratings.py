@@ -26,7 +26,7 @@ class Command(BaseCommand):
         names = {name: options[name] for name in ("maker", "title", "edition")}
         source = Source.objects.filter(**names).first()
         if source is None:
-            raise CommandError("There is no such source in the book.")
+            raise CommandError("No such source in the bearing book.")
         if options["file"] == "-":
             write(book_file.export_lines(source))
             return

@@ -16,12 +16,12 @@ from repairs.office.book_importing import Target, import_words, written
 
 
 class Command(BaseCommand):
-    help = "Take a rating file (CSV) into a source of the bearing book: all of it, or nothing."
+    help = "Import a rating file (CSV) into a source of the bearing book: all of it, or nothing."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", type=Path, metavar="FILE", help="Rating file.")
         parser.add_argument(
-            "--maker", required=True, help="Maker of the source; the source is made if need be."
+            "--maker", required=True, help="Maker of the source; the source is created if needed."
         )
         parser.add_argument("--title", required=True, help="Title of the source.")
         parser.add_argument("--edition", required=True, help="Edition of the source.")
@@ -32,7 +32,7 @@ class Command(BaseCommand):
             "--correct", action="store_true", help="Correct ratings that differ from the file."
         )
         parser.add_argument(
-            "--as-printed", action="store_true", help="Doubtful figures were read: they are as printed."
+            "--as-printed", action="store_true", help="Confirm that doubtful figures are as printed."
         )
         parser.add_argument("--dry-run", action="store_true", help="Check the file and write nothing.")
 
@@ -53,7 +53,7 @@ class Command(BaseCommand):
             report = prepared.report
             self.judge(report, options)
             if options["dry_run"]:
-                self.stdout.write(f"Nothing is written. It would be: {import_words(report.counts)}")
+                self.stdout.write(f"Nothing written. It would be: {import_words(report.counts)}")
                 return
             file_written = written(
                 actor=SYSTEM,
@@ -76,7 +76,7 @@ class Command(BaseCommand):
         if report.questions:
             told = _lines(report.questions)
             if not options["as_printed"] and not options["dry_run"]:
-                raise CommandError(f"{told}\nLook each up. If all are as printed, say so with --as-printed.")
+                raise CommandError(f"{told}\nCheck each one. If all are as printed, add --as-printed.")
             self.stdout.write(told)
 
     def tell(self, done: int, total: int) -> None:

@@ -18,8 +18,8 @@ from repairs.file_modes import keep_files_private
 
 class Command(BaseCommand):
     help = (
-        "Make a shop of BACKUP in a new or empty folder (--into), or only check that the backup is whole (--verify). "
-        "A restore checks every file, before and after. It never writes over anything."
+        "Restore BACKUP into a new or empty folder (--into), or only check that it is complete (--verify). "
+        "A restore checks every file before and after. It never overwrites anything."
     )
     requires_system_checks = ()
 
@@ -29,7 +29,9 @@ class Command(BaseCommand):
             "--into", metavar="FOLDER", help="New or empty folder that becomes the shop folder."
         )
         parser.add_argument(
-            "--verify", action="store_true", help="Check digests and rows; without --into write nothing."
+            "--verify",
+            action="store_true",
+            help="Check every file and record count; without --into, write nothing.",
         )
         parser.add_argument("--finish", action="store_true", help=argparse.SUPPRESS)
 
@@ -43,28 +45,26 @@ class Command(BaseCommand):
         backup = Path(options["backup"]).absolute()
         try:
             if not options["into"]:
-                self.tell("The backup is whole", backup, verify_backup(backup))
+                self.tell("Backup is complete", backup, verify_backup(backup))
                 return
             into = Path(options["into"]).absolute()
             manifest = restore_backup(backup, into)
         except BackupError as error:
             raise CommandError(str(error)) from error
         except (OSError, sqlite3.Error, DatabaseError) as error:
-            raise CommandError(f"Not done: {error}. Fix that, then run this again.") from error
+            raise CommandError(f"Not restored: {error}. Fix that, then run this again.") from error
         self.tell("Restored and checked", into, manifest)
         self.stdout.write(
-            f"Start it with MOUNTSIDE_FOLDER={into}. Its settings.toml names the old address; change it there if the "
-            f"shop moved.\nWhat people entered after {manifest.made_at:%Y-%m-%d %H:%M} UTC is not in it.\n"
+            f"Start it with MOUNTSIDE_FOLDER={into}. Its settings.toml has the old address; change it if the "
+            f"shop moved.\nEntries made after {manifest.made_at:%Y-%m-%d %H:%M} UTC are not in it.\n"
             f"Set up its own daily backup: MOUNTSIDE_FOLDER={into} {sys.executable} manage.py backup FOLDER --timer"
         )
         if not (into / "secret-key").exists():
-            self.stdout.write(
-                "The backup holds no secret key: set MOUNTSIDE_SECRET_KEY as it was in the old shop."
-            )
+            self.stdout.write("The backup has no secret key. Set MOUNTSIDE_SECRET_KEY to the old shop's key.")
 
     def tell(self, what: str, where: Path, manifest: Manifest) -> None:
         rows = sum(manifest.rows.values())
         self.stdout.write(
             f"{what}: {where}. Made {manifest.made_at:%Y-%m-%d %H:%M} UTC, {len(manifest.files)} files, "
-            f"{manifest.size_bytes / 1e6:,.1f} MB, {rows:,} rows."
+            f"{manifest.size_bytes / 1e6:,.1f} MB, {rows:,} records."
         )

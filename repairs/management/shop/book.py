@@ -6,7 +6,7 @@ from datetime import date
 
 from bearings.public import Rating, Source
 
-NOTE = "Invented maker and invented figures, for the demo only."
+NOTE = "Invented maker and figures, for the demo only."
 # designation, bore, outside diameter, height: ISO 15 boundary dimensions
 ANGULAR = (
     ("7312", 60, 130, 31, 96_000, 71_000, 4_600, 12, 22.225),
@@ -78,7 +78,7 @@ def write_book() -> dict[str, Rating]:
                 height_mm=height,
                 figures=figures,
                 not_printed=missing,
-                speed_meaning="limiting speed: strength of the cage, not to be exceeded even when cooled",
+                speed_meaning="limiting speed: cage strength; do not exceed, even with cooling",
                 note=NOTE,
             )
             kept[f"{designation} {source.maker[6]} {source.edition}"] = rating
@@ -124,7 +124,7 @@ def _insides_of_7320(newer: Source, other: Source) -> None:
             not_printed=[
                 name for name in ("limiting_speed_rpm", "reference_speed_rpm", *more) if name not in printed
             ],
-            speed_meaning="limiting speed: strength of the cage, not to be exceeded even when cooled",
+            speed_meaning="limiting speed: cage strength; do not exceed, even with cooling",
             note=NOTE,
         )
 

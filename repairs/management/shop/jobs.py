@@ -122,7 +122,7 @@ def _parts_of_well7(work: Opened) -> None:
     """What came off, what went in, what another shop did."""
     actor, job = work.actors["tech1"], work.job
     list_part(actor=actor, job=job, name="Thrust bearings, three", tag="0001-A", place="shelf 4, bag 2",
-              disposition="replace", note="kept for the cause")  # fmt: skip
+              disposition="replace", note="kept for failure analysis")  # fmt: skip
     list_part(
         actor=actor,
         job=job,
@@ -135,7 +135,7 @@ def _parts_of_well7(work: Opened) -> None:
     use_part(actor=actor, job=job, name="7320", designation="matched set S-118", quantity=Decimal(3))
     use_part(actor=actor, job=job, name="Turbine oil VG 150", quantity=Decimal("9.5"), unit="qt")
     sent = timezone.localdate() - timedelta(days=5)
-    spray = send_out(actor=actor, job=job, what="Metal spray of the mount's seat", sent_to="Spray shop (invented)",
+    spray = send_out(actor=actor, job=job, what="Metal spray of mount seat", sent_to="Spray shop (invented)",
                      sent_on=sent, due_on=sent + timedelta(days=4))  # fmt: skip
     came_back(
         actor=actor, service=spray, version=1, back_on=sent + timedelta(days=3), result="seat 100 k5, ground"
@@ -151,13 +151,13 @@ def _well5(work: Opened) -> None:
     measure_worn_housing(work.actors["tech2"], work.job, found)
     work.propose("ddu", "7320 A 2024")
     work.sign_until(StepKind.SPECIFY, by="tech2")
-    work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer", reason="only these can be had in time")
+    work.record(Stage.SPECIFIED, "ddu", "7320 B 7", "engineer", reason="only ones available in time")
 
 
 def _well3(work: Opened) -> None:
     """Late, and waiting for the customer's word."""
     found = work.record(Stage.AS_FOUND, "dd", "7326 A 2019", "tech2")
-    work.photograph(found, "dd", "tech2", "two in tandem, nothing opposed")
+    work.photograph(found, "dd", "tech2", "two in tandem, none opposed")
     sign_record(actor=work.actors["tech2"], record=found, version=found.version)
     work.propose("dd", "7326 A 2019")
     work.sign_until(StepKind.APPROVAL, by="tech2")
@@ -165,7 +165,7 @@ def _well3(work: Opened) -> None:
         actor=work.actors["office"],
         job=work.job,
         waits_for="customer",
-        reason="estimate sent, asks for a price with a third bearing",
+        reason="estimate sent; customer wants a price with a third bearing",
     )
     yesterday = timezone.localdate() - timedelta(days=2)
     change_job(
@@ -194,7 +194,7 @@ def _booster(work: Opened) -> None:
     write_hand_over(
         actor=actor,
         job=work.job,
-        done="Stack is off and on the list; faces photographed. Springs not counted yet.",
+        done="Stack is off and listed; faces photographed. Springs not counted yet.",
         parts_lie="cart 3, bag B",
-        danger="rotor hangs in the crane, blocked; lock 12 is mine",
+        danger="rotor on the hook, blocked; lock 12 is mine",
     )

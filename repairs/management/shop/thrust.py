@@ -16,7 +16,7 @@ WHOLE = {
     "head_shut_off_m": ("560", "ft"),
     "specific_gravity": ("1.0", ""),
     "pump_up_thrust_n": ("1350", "lbf"),
-    "pump_source": ("Pump maker B (invented), curve 4410, 6 bowls", ""),
+    "pump_source": ("Pump manufacturer B (invented), curve 4410, 6 bowls", ""),
     "shaft_diameter_mm": ("1.5", "in"),
     "shaft_length_m": ("200", "ft"),
     "impeller_weight_n": ("180", "lbf"),
@@ -27,7 +27,7 @@ WHOLE = {
 HARDLY_ANYTHING = {
     "head_duty_m": ("310", "ft"),
     "static_head_m": ("270", "ft"),
-    "pump_source": ("no data sheet at the site; the pump maker is asked", ""),
+    "pump_source": ("no data sheet on site; asked the pump manufacturer", ""),
 }
 
 

@@ -25,7 +25,7 @@ PICKUP_FIELDS: Final = ("left_on", "carrier", "signed_by", "note")
 def reopen_job(*, actor: Actor, job: Job, reason: str) -> Job:
     """Let a closed or cancelled job take work again, as a lead, for a reason that the history keeps."""
     if not role_may(actor.role, Permission.REOPEN_JOBS):
-        raise WorkOrderError(_("Only a lead reopens a job."))
+        raise WorkOrderError(_("Only a lead can reopen a job."))
     if not reason.strip():
         raise WorkOrderError(_("Enter the reason for reopening the job."), "reason")
     now = Job.objects.select_for_update().get(pk=job.pk)
@@ -54,7 +54,7 @@ def record_pickup(
 ) -> Pickup:
     """Record when the motor left the shop and who signed for it. A second record corrects the first."""
     if not role_may(actor.role, Permission.OPEN_JOBS):
-        raise WorkOrderError(_("The office or a lead records the pickup."))
+        raise WorkOrderError(_("Only the office or a lead can record the pickup."))
     now = Job.objects.select_for_update().get(pk=job.pk)
     refuse_pickup(now)
     opened, today = timezone.localdate(now.opened_at), timezone.localdate()
@@ -103,7 +103,7 @@ def _told(pickup: Pickup) -> dict[str, str]:
 def record_invoice(*, actor: Actor, job: Job, number: str) -> Job:
     """Put the number of the invoice on a job, or take a wrong one off."""
     if not role_may(actor.role, Permission.OPEN_JOBS):
-        raise WorkOrderError(_("The office or a lead enters the invoice number."))
+        raise WorkOrderError(_("Only the office or a lead can enter the invoice number."))
     text = number.strip()
     if len(text) > 60:
         raise WorkOrderError(_("Enter an invoice number of at most 60 characters."), "invoice_number")

@@ -23,7 +23,7 @@ def change_job_motor(*, actor: Actor, job: Job, version: int, motor: Motor, reas
     motor's plate when they are signed.
     """
     if not role_may(actor.role, Permission.OPEN_JOBS):
-        raise WorkOrderError(_("The office or a lead changes a job's motor."))
+        raise WorkOrderError(_("Only the office or a lead can change a job's motor."))
     job = lock_open_job(job)
     if job.version != version:
         raise StaleVersionError(_("Someone else changed this job. Compare both before you save."))

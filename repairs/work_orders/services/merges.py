@@ -241,7 +241,7 @@ def stands_on(merge: Merge) -> str:
 def undo_merge(*, actor: Actor, merge: Merge) -> Merge:
     """Give everything back as it was, as an administrator, while nothing new stands on the merge."""
     if not role_may(actor.role, Permission.UNDO_MERGES):
-        raise WorkOrderError(_("Only an administrator undoes a merge."))
+        raise WorkOrderError(_("Only an administrator can undo a merge."))
     merge = Merge.objects.select_for_update().get(pk=merge.pk)
     if merge.undone_at is not None:
         raise WorkOrderError(_("This merge is already undone."))

@@ -58,7 +58,7 @@ def receive_job(
     owner = motor.customer if motor is not None else customer
     if owner is None:
         if not customer_name.strip():
-            raise WorkOrderError(_("Choose a customer, or type a new one's name."), "customer_name")
+            raise WorkOrderError(_("Choose a customer, or enter a new customer's name."), "customer_name")
         owner = _made("customer_name", lambda: create_customer(actor=actor, name=customer_name))
     if motor is None:
         motor = _new_motor(actor, owner, new_motor or NewMotor())

@@ -203,7 +203,7 @@ def override_gate(*, actor: Actor, step: Step, reason: str) -> SignOff:
     if not reason.strip():
         raise WorkOrderError(_("Enter why the job can proceed."), "reason")
     if step.kind not in OVERRIDABLE and not step.chargeable:
-        raise WorkOrderError(_("This step has no gate that a lead can open."))
+        raise WorkOrderError(_("This step has no gate that a lead can override."))
     signature = SignOff.objects.create(
         step=step,
         person_id=actor.person_id,

@@ -106,8 +106,8 @@ def test_a_damaged_backup_is_refused(shop, tmp_path, name, how):
     ({"database": "/etc/passwd"}, "cannot be read"),
     ({"format": 2}, "format 2"),
     ({"made_at": "soon"}, "cannot be read"),
-    ({"rows": {"photos_photo": 2, "documents_issueddocument": 1}}, "photos_photo has 1 rows"),
-    ({"missing": []}, "lacks photos/thumbnail/99/99.jpg"),
+    ({"rows": {"photos_photo": 2, "documents_issueddocument": 1}}, "photos_photo has 1 records"),
+    ({"missing": []}, "photos/thumbnail/99/99.jpg is missing"),
 ])  # fmt: skip
 def test_a_manifest_that_does_not_fit_is_refused(shop, tmp_path, change, told):
     made, _manifest = back_up(shop, tmp_path / "backups")
@@ -172,14 +172,17 @@ def test_only_the_newest_are_kept_and_nothing_else_is_removed(shop, tmp_path):
 
 def test_a_backup_inside_the_shop_folder_is_refused(shop):
     for place in (shop, shop / "backups", shop / "media" / ".." / "b"):
-        with pytest.raises(BackupError, match="own folder"):
+        with pytest.raises(BackupError, match="inside the shop folder"):
             back_up(shop, place)
 
 
 def test_a_restore_writes_over_nothing(tmp_path):
     backup = tmp_path / "backup"
     backup.mkdir()
-    for place, told in ((backup / "x", "lie in one another"), (tmp_path, "lie in one another")):
+    for place, told in (
+        (backup / "x", "overlaps the backup folder"),
+        (tmp_path, "overlaps the backup folder"),
+    ):
         with pytest.raises(BackupError, match=told):
             refuse_target(backup, place)
     full = tmp_path / "full"

@@ -78,7 +78,7 @@ def test_other_contents_under_a_used_key_are_refused_with_the_reason():
     answer = send(user, reading_url(job), {**READING, "value": "90", "form_key": "k1"})
     assert answer.status_code == 422
     assert answer.json()["state"] == "refused"
-    assert "other contents" in answer.json()["words"]
+    assert "other entries" in answer.json()["words"]
     assert Reading.objects.get().value == 120
 
 

@@ -76,7 +76,7 @@ def test_a_typed_number_opens_its_job(shop):
         ({"code": "my job"}, "is not a job number"),
         ({"code": ""}, "is not a job number"),
         ({"picture": picture_file()}, "No code found"),
-        ({"picture": SimpleUploadedFile("a.txt", b"words")}, "cannot be read as a picture"),
+        ({"picture": SimpleUploadedFile("a.txt", b"words")}, "cannot be read as a photo"),
     ],
 )
 def test_what_cannot_be_read_is_said_and_typing_is_still_possible(shop, sent, words):
@@ -97,4 +97,4 @@ def test_a_superseded_paper_is_told_while_its_job_opens(shop):
     job.save()
     printed(job)
     answer = shop.post(URL, {"code": paper_address(old.code)}, follow=True)
-    assert "is superseded" in answer.content.decode()
+    assert "is out of date" in answer.content.decode()

@@ -142,7 +142,7 @@ def test_a_sheet_or_a_kind_that_is_not_known_is_explained(client, job):
         client.post(address(job, "invoice")),
     ):
         assert answer.status_code == 422
-        assert "Papers: A4 and Letter" in answer.text
+        assert "Choose A4 or US Letter paper" in answer.text
     assert LongWork.objects.count() == 0
 
 
@@ -174,7 +174,7 @@ def damage(document: IssuedDocument, settings, content: bytes | None) -> None:
 
 @pytest.mark.parametrize(
     ("content", "status", "words"),
-    [(None, 410, "is missing"), (b"%PDF-1.7 another one", 409, "was changed after it was issued")],
+    [(None, 410, "is missing"), (b"%PDF-1.7 another one", 409, "changed after it was issued")],
 )
 def test_a_stored_paper_that_is_not_what_was_issued_is_refused_and_told(
     client, job, at_once, settings, content, status, words

@@ -72,7 +72,7 @@ class TestInterim:
         document = issued(make_job())
         first = pages_of(stored(document))[0]
         assert "Interim report" in first
-        assert first.index("OPEN STEPS") < first.index("The motor")
+        assert first.index("OPEN STEPS") < first.index("Motor")
         assert "The repair is not finished" in first
         assert document.content["interim"]
 
@@ -216,7 +216,7 @@ class TestNewerFacts:
             reason="misread",
         )
         page = self.scanned(client, document)
-        assert "NEWER FACTS EXIST" in page
+        assert "JOB CHANGED" in page
         assert "CURRENT" not in page
         second = issued(job, "a reading was corrected")
         assert "CURRENT" in self.scanned(client, second)
@@ -263,8 +263,8 @@ class TestTheShopsOwnWords:
             "this shop",
         ):
             assert advice not in told
-        assert "Work is on hold and waiting for you" in told
-        assert "Left out by decision of the shop foreman" in told
+        assert "Work is on hold, waiting for you" in told
+        assert "The shop foreman skipped this step" in told
         assert "Accepted by the shop foreman" in told
 
     def test_what_the_shop_writes_for_the_customer_is_what_they_read(self, job, client):

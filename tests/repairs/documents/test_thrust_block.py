@@ -33,7 +33,7 @@ def test_the_block_says_what_the_plate_means_and_every_figure():
     sign_thrust_sheet(actor=actor, sheet=sheet, version=1)
     words = " ".join(" ".join(pages_of(stored(printed(job, units="us")))).split())
     wanted = (
-        "Thrust of the pump", "signed by Ada Marsh", "external (without rotor)", "4,423 lbf", "5,373 lbf",
+        "Pump thrust", "signed by Ada Marsh", "external (without rotor)", "4,423 lbf", "5,373 lbf",
         "2,000 lbf", "curve 4410 (invented)", "(estimate; ask the pump maker)", "spins backward",
         "pump and motor manufacturers' data",
     )  # fmt: skip

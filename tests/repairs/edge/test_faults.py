@@ -102,7 +102,7 @@ def test_the_page_of_a_fault_asks_nothing_of_the_database_and_holds_what_was_sen
     assert '<input type="hidden" name="name" value="&lt;x&gt;">' in page
     assert 'action="/office/x/"' in page
     away = answer_to(caused(OperationalError(), of_postgresql(None, "connection refused")))
-    assert "Database not answering" in away.content.decode()
+    assert "Database not responding" in away.content.decode()
 
 
 def test_secrets_are_not_written_into_the_page():

@@ -182,7 +182,7 @@ def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
         ("dynamic_rating_n", "0", "Accepted: a number from 0.001 to 1 000 000 000 N."),
         ("static_rating_n", "1e308", "Number is out of range."),
         ("static_rating_n", "1e400", "Enter a finite number."),
-        ("limiting_speed_rpm", "quick", "“quick” is not a number. Enter figures, such as 1785"),
+        ("limiting_speed_rpm", "quick", "“quick” is not a number. Enter a number such as 1785"),
         ("limiting_speed_rpm", "0,700", "“0,700” can be read two ways. Enter 0.700 or 700."),
         ("limiting_speed_rpm", "nan", "“nan” is not a number."),
         ("height_mm", "2 furlong", "“2 furlong” has an unknown unit. Use mm, in."),
@@ -216,13 +216,13 @@ def test_a_form_key_that_comes_back_with_other_contents_is_refused(engineer):
         address("rating_new", source.pk), {"form_key": key, **TYPED, "designation": "7320 C"}
     )
     assert answer.status_code == 422
-    assert "already sent with other contents" in words(answer)
+    assert "already saved with other entries" in words(answer)
 
 
 def test_a_form_without_its_key_is_refused_in_words(engineer):
     answer = engineer.post(address("rating_new", make_source().pk), TYPED)
     assert answer.status_code == 422
-    assert "carries no key" in words(answer)
+    assert "page is out of date" in words(answer)
 
 
 def test_a_corrected_rating_keeps_every_digit_and_tells_only_what_differs(engineer):

@@ -238,7 +238,7 @@ def test_a_file_that_is_gone_is_said_to_be_gone(engineer, settings):
     kept(settings)[0].unlink()
     answer = take_in(engineer, preview)
     assert answer.status_code == 422
-    assert "not kept any more" in words(answer)
+    assert "deleted after one day" in words(answer)
 
 
 def test_files_that_nobody_took_in_are_removed_after_a_day(engineer, settings):

@@ -120,7 +120,7 @@ def test_the_specified_stack_is_kept_from_the_one_who_records_as_built(client):
     make_stack_record(job, "as_built", "du", started_by=builder)
     client.force_login(builder)
     page = client.get(page_of(job)).content.decode()
-    assert "Hidden while the stack as built is recorded" in page
+    assert "Hidden while the stack as built is being recorded" in page
     assert page.count('class="stack-drawing') == 1
     client.force_login(make_user("lead"))
     assert client.get(page_of(job)).content.decode().count('class="stack-drawing') == 2
@@ -165,13 +165,17 @@ def test_a_job_is_held_once_and_released(client, lead):
 @pytest.mark.parametrize(
     ("name", "fields", "said"),
     [
-        ("job_hold", {"do": "hold", "waits_for": "nobody", "reason": "typed"}, "Say for whom the job waits"),
+        (
+            "job_hold",
+            {"do": "hold", "waits_for": "nobody", "reason": "typed"},
+            "Choose who the job is waiting for",
+        ),
         ("job_hold", {"do": "hold", "waits_for": "parts", "reason": ""}, "Enter why the job is on hold"),
         ("job_hold", {"do": "hold", "waits_for": "parts", "reason": "x" * 201}, "at most 200"),
         ("job_hold", {"do": "release"}, "is not on hold"),
-        ("job_hold", {"do": "dance"}, "cannot be done here"),
+        ("job_hold", {"do": "dance"}, "button does not work here"),
         ("job_route", {"do": "skip", "step": "0", "reason": "typed"}, "Choose a step of this job"),
-        ("job_route", {"do": "add", "kind": "magic", "reason": "typed"}, "Choose what kind of step"),
+        ("job_route", {"do": "add", "kind": "magic", "reason": "typed"}, "Choose the step type"),
         ("job_end", {"do": "close"}, "Steps are still open"),
         ("job_end", {"do": "cancel", "reason": " "}, "Enter why the job is canceled"),
     ],
@@ -229,7 +233,7 @@ def test_paperwork_is_changed_and_a_stale_change_shows_both_values(client, lead)
     assert client.post(url, form).status_code == 302
     answer = client.post(url, {**form, "purchase_order": "PO 3"})
     assert answer.status_code == 409
-    assert ("Purchase order", "PO 2") in answer.context["differs"]
+    assert ("PO no.", "PO 2") in answer.context["differs"]
     assert 'value="PO 3"' in answer.content.decode()
     assert client.post(url, {**form, "promised_on": "never", "version": 2}).status_code == 422
 

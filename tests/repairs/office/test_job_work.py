@@ -43,7 +43,14 @@ def test_the_office_sees_hours_by_step_parts_and_outside_work(client, django_ass
     client.force_login(make_user("office"))
     with django_assert_max_num_queries(10):
         page = client.get(reverse("office:job_work", args=[job.number])).content.decode()
-    for words in ("1:05", "Tess Oriel works on", "set S-118", "taken back", "Metal spray", "one blade bent"):
+    for words in (
+        "1:05",
+        "Tess Oriel clocked in to",
+        "set S-118",
+        "removed",
+        "Metal spray",
+        "one blade bent",
+    ):
         assert words in page
 
 

@@ -66,7 +66,7 @@ def test_a_wrong_figure_is_refused_beside_its_field_and_nothing_typed_is_lost(of
     assert answer.status_code == 422
     assert "55 in is out of range. Accepted: 0 to 0.7874 in." in page
     assert 'aria-describedby="hint-end_play_mm error-end_play_mm"' in page
-    assert "the field is said to be illegible" in page
+    assert "the field is marked illegible" in page
     for typed in ('value="55"', 'value="6318"', 'value="60"', '<option value="inferred" selected>'):
         assert typed in page
     motor.refresh_from_db()
@@ -76,8 +76,8 @@ def test_a_wrong_figure_is_refused_beside_its_field_and_nothing_typed_is_lost(of
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"customer": "Nobody"}, "No customer is called “Nobody”"),
-        ({"site": "Nowhere"}, "has no site “Nowhere”. Known: North."),
+        ({"customer": "Nobody"}, "No customer named “Nobody”"),
+        ({"site": "Nowhere"}, "has no site “Nowhere”. Sites: North."),
         ({"serial": "", "tag": ""}, "Enter the serial no. or the customer&#x27;s tag"),
         ({"serial": "OTHER-1"}, "already has a motor with serial no. OTHER-1"),
         ({"build": "sideways"}, "Select a valid choice"),
@@ -164,7 +164,7 @@ def test_a_file_that_is_no_picture_is_refused_and_the_photo_before_stays(office)
     false = SimpleUploadedFile("plate.jpg", b"not a picture", content_type="image/jpeg")
     answer = office.post(url, {"file": false, "form_key": uuid4().hex})
     assert answer.status_code == 422
-    assert "cannot be read as a picture" in answer.content.decode()
+    assert "cannot be read as a photo" in answer.content.decode()
     motor.refresh_from_db()
     assert motor.version == 2
     assert office.post(url, {"form_key": uuid4().hex}).status_code == 422

@@ -60,7 +60,7 @@ def test_everything_that_is_new_is_made_with_the_job(office):
 def test_after_opening_the_job_page_leads_to_job_tag_and_traveler(office):
     page = office.post(URL, job_form(customer_name="Dune", serial="X1"), follow=True).content.decode()
     number = Job.objects.get().number
-    assert f"Job {number} is open" in page
+    assert f"Job {number} opened" in page
     for kind in ("job_tag", "traveler"):
         assert reverse("office:document", args=[number, kind]) in page
 
@@ -77,7 +77,7 @@ def test_a_key_that_comes_back_with_other_words_is_refused(office):
     office.post(URL, form)
     answer = office.post(URL, {**form, "complaint": "Something else."})
     assert answer.status_code == 422
-    assert "already sent with other contents" in answer.content.decode()
+    assert "already saved with other entries" in answer.content.decode()
     assert Job.objects.count() == 1
 
 
@@ -86,7 +86,7 @@ def test_a_known_motor_brings_its_owner_its_history_and_its_contacts(office):
     make_job(motor, complaint="It dripped oil.")
     contact = Contact.objects.create(customer=motor.customer, name="Ann Porter")
     page = office.get(URL, {"motor": motor.pk}).content.decode()
-    for words in ("It dripped oil.", "Ann Porter", "It is in the shop already"):
+    for words in ("It dripped oil.", "Ann Porter", "This motor is already in the shop"):
         assert words in page
     answer = office.post(URL, job_form(motor=motor.pk, contact=contact.pk))
     assert answer.status_code == 302
@@ -144,8 +144,8 @@ def test_the_same_serial_number_at_the_same_customer_is_never_made_twice(office)
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"customer_name": ""}, "Choose a customer, or type a new one"),
-        ({"customer_name": "KNOWN"}, "is in the list already"),
+        ({"customer_name": ""}, "Choose a customer, or enter a new customer"),
+        ({"customer_name": "KNOWN"}, "is already in the list"),
         ({"serial": ""}, "Enter the serial no."),
         ({"complaint": ""}, "This field is required"),
         ({"complaint": "x" * 4001}, "at most 4000 characters"),

@@ -106,7 +106,7 @@ def test_a_stale_change_shows_both_and_can_be_sent_again(signed_in):
     html = answer.content.decode()
     assert answer.status_code == 409
     assert 'value="Nelly"' in html
-    assert "Stored meanwhile: Nell Stored" in html
+    assert "saved a change first: Nell Stored" in html
     assert 'name="version" value="2"' in html
     assert User.objects.get(pk=person.pk).first_name == "Nell"
 
@@ -176,8 +176,8 @@ def test_everybody_changes_their_own_password_and_goes_on_working(client):
     page = reverse("office:my_password")
     sent = {"password": "right horse 42", "new": "another barn 77", "again": "another barn 77"}
     for wrong, said in (
-        ({"password": "guess"}, "not your password"),
-        ({"again": "another barn 78"}, "differ"),
+        ({"password": "guess"}, "Wrong password"),
+        ({"again": "another barn 78"}, "do not match"),
         ({"new": "12345678", "again": "12345678"}, "too common"),
     ):
         answer = client.post(page, {**sent, **wrong})

@@ -141,10 +141,10 @@ def test_the_board_and_the_job_flag_a_stack_that_became_stop_until_it_is_seen(cl
     change = Change.objects.get(record=shop["stopped"])
     client.force_login(make_user("lead"))
     board, job = reverse("office:board"), reverse("office:job", args=[change.job.number])
-    assert "STOP by the re-check" in client.get(board).text
+    assert "STOP found by re-check" in client.get(board).text
     assert reverse("office:recheck_change", args=[change.pk]) in client.get(job).text
     client.post(reverse("office:recheck_change_seen", args=[change.pk]), {"note": "new bearings ordered"})
-    assert "by the re-check" not in client.get(board).text
+    assert "found by re-check" not in client.get(board).text
     assert reverse("office:recheck_change", args=[change.pk]) not in client.get(job).text
 
 

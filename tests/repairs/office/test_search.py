@@ -65,17 +65,17 @@ def test_what_was_typed_and_what_is_stored_is_escaped(signed_in):
 
 
 def test_an_answer_of_nothing_says_so_and_an_empty_box_says_what_may_be_typed(signed_in):
-    assert "Nothing is called “zebra”." in signed_in.get(URL, {"q": "zebra"}).content.decode()
+    assert "No matches for “zebra”." in signed_in.get(URL, {"q": "zebra"}).content.decode()
     assert "Type any part of a job number" in signed_in.get(URL).content.decode()
 
 
 def test_a_late_job_and_an_ended_one_say_so(signed_in, well):
     Job.objects.filter(pk=well.pk).update(promised_on=timezone.localdate() - timedelta(days=3))
-    assert "late 3\u00a0d" in signed_in.get(URL, {"q": "well"}).content.decode()
+    assert "3\u00a0d late" in signed_in.get(URL, {"q": "well"}).content.decode()
     Job.objects.filter(pk=well.pk).update(state="closed", closed_at=timezone.now())
     html = signed_in.get(URL, {"q": "well"}).content.decode()
     assert "Closed" in html
-    assert "late 3" not in html
+    assert "3\u00a0d late" not in html
 
 
 def test_a_search_takes_at_most_seven_queries(signed_in, well, django_assert_max_num_queries):

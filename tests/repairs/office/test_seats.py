@@ -69,7 +69,7 @@ def test_what_is_not_known_is_said_and_gives_no_heat(lead, fields, words):
     measured(job, **fields)
     page = page_of(lead, job)
     assert words in page
-    assert ("Heat to mount" in page) == (fields == {"gauge": "unknown"})
+    assert ("Mounting temperature" in page) == (fields == {"gauge": "unknown"})
 
 
 def test_a_loose_ring_needs_no_heat_and_a_housing_is_not_heated(lead):
@@ -78,7 +78,7 @@ def test_a_loose_ring_needs_no_heat_and_a_housing_is_not_heated(lead):
     measured(job, HOUSING, place="housing_thrust", nominal_mm=Decimal(215))
     page = page_of(lead, job)
     assert "The ring is loose on this seat. No heat needed." in page
-    assert page.count("Heat to mount") == 1
+    assert page.count("Mounting temperature") == 1
     assert "changes neither clearance nor preload" in page
 
 
@@ -89,13 +89,13 @@ def test_a_reader_of_inches_sees_inches_and_fahrenheit(client):
     page = page_of(client, job)
     assert "3.93713 in to 3.93771 in" in page
     assert "°F (" in page
-    assert "Let it pass" not in page
+    assert "Accept as is" not in page
 
 
 def test_a_lead_lets_a_failed_seat_pass_once_with_a_reason(lead):
     job = make_job()
     seat = measured(job, LOW)
-    assert "1 seat is out of limits" in page_of(lead, job)
+    assert "1 bearing fit is out of limits" in page_of(lead, job)
     url = reverse("office:accept_seat", args=[job.number, seat.pk])
     refused = lead.post(url, {"form_key": "k", "reason": " "})
     assert refused.status_code == 422
@@ -104,7 +104,7 @@ def test_a_lead_lets_a_failed_seat_pass_once_with_a_reason(lead):
         assert lead.post(url, {"form_key": "k", "reason": "customer agrees"}).status_code == 302
     page = page_of(lead, job)
     assert "customer agrees" in page
-    assert "out of limits:" not in page
+    assert "is out of limits" not in page
 
 
 @pytest.mark.parametrize("role", ["office", "technician", "engineer"])
@@ -117,20 +117,20 @@ def test_nobody_else_lets_a_seat_pass(client, role):
     )
     assert answer.status_code == 403
     assert SeatRecord.objects.get().accepted_at is None
-    assert "Let it pass" not in page_of(client, job)
+    assert "Accept as is" not in page_of(client, job)
 
 
 def test_the_jobs_page_leads_to_the_seats_and_counts_those_that_stand(lead):
     job = make_job()
     url = reverse("office:job", args=[job.number])
-    assert "no seat of a bearing measured yet" in lead.get(url).content.decode()
+    assert "no bearing fits measured yet" in lead.get(url).content.decode()
     measured(job)
     measured(job, name="lower")
-    assert "2 measured seats and their fits" in lead.get(url).content.decode()
+    assert "2 bearing fits measured" in lead.get(url).content.decode()
 
 
 def test_an_empty_page_says_where_seats_are_measured(lead):
-    assert "No seat is measured yet" in page_of(lead, make_job())
+    assert "No bearing fits measured yet" in page_of(lead, make_job())
 
 
 def test_the_page_costs_the_same_however_many_seats_there_are(lead):

@@ -133,7 +133,7 @@ def test_withdrawing_is_final_and_an_event_once(administrator):
         withdraw_device(actor=actor_for(administrator), device=device)
     assert Event.objects.filter(verb="device.withdrawn").count() == 1
     assert at_tablet(token).get(reverse("bench:people")).status_code == 403
-    with pytest.raises(DeviceError, match="withdrawn"):
+    with pytest.raises(DeviceError, match="is disabled"):
         give_new_code(actor=actor_for(administrator), device=device)
 
 

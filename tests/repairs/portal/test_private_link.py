@@ -61,10 +61,10 @@ def test_a_report_tells_what_was_found_done_measured_and_not_checked(repaired, c
     pdf = stored(document)
     words = " ".join(pages_of(pdf)).replace("\xa0", " ")
     wanted = (
-        "HV-20417", "As found", "As built", "Bearing 2 is upside down", "the specified one in every part",
+        "HV-20417", "As found", "As built", "Bearing 2 is upside down", "matches the specified stack in every part",
         "stack beside the mount", "ISO 286-2, 100 k5", "100.010 mm", "pass", "FAIL", "not checked",
         "Inez Marlow", "Receive and tag", "Tobias Reeve", "Margin 5", "3,620 lbf", "NOT CHECKED",
-        "Accepted by the shop foreman", "DANGER", "licensed practice govern", "page 1 of", document.code,
+        "Accepted by the shop foreman", "DANGER", "licensed practice come first", "page 1 of", document.code,
     )  # fmt: skip
     assert [text for text in wanted if text not in words] == []
     assert catalogue_of(pdf)["/MarkInfo"]["/Marked"]
@@ -73,14 +73,14 @@ def test_a_report_tells_what_was_found_done_measured_and_not_checked(repaired, c
 def test_an_issued_report_stays_as_it_is_and_a_correction_is_a_new_one_with_its_reason(repaired):
     first = issued(repaired)
     before = stored(first)
-    with pytest.raises(WorkOrderError, match="Say why") as refusal:
+    with pytest.raises(WorkOrderError, match="Enter the reason") as refusal:
         issued(repaired)
     assert refusal.value.field == "reason"
     second = issued(repaired, "the run-out was read again")
     assert (first.revision, second.revision) == (1, 2)
     assert stored(IssuedDocument.objects.get(pk=first.pk)) == before
     words = " ".join(pages_of(stored(second)))
-    assert "Replaces the issue before it. Reason: the run-out was read again" in words
+    assert "Replaces the previous issue. Reason: the run-out was read again" in words
 
 
 def test_scanning_a_report_that_was_replaced_says_so(client, repaired):
@@ -105,7 +105,7 @@ def test_the_customer_reads_progress_and_report_without_an_account(client, repai
     answer = client.get(address("job", token))
     page = answer.content.decode()
     assert answer.status_code == 200
-    assert all(words in page for words in ("Where your motor stands", "Report as PDF", "As built", "flipped"))
+    assert all(words in page for words in ("Job status", "Open report (PDF)", "As built", "flipped"))
     assert {name: answer[name] for name in PRIVATE} == PRIVATE
     assert PrivateLink.objects.get().opened == 1
 
@@ -121,8 +121,8 @@ def test_the_file_is_the_issued_one(client, repaired):
 def test_a_job_without_a_report_shows_progress_only(client):
     _link, token = link_to(make_job())
     page = client.get(address("job", token)).content.decode()
-    assert "Where your motor stands" in page
-    assert "Report as PDF" not in page
+    assert "Job status" in page
+    assert "Open report (PDF)" not in page
     assert client.get(address("report", token)).status_code == 404
 
 
@@ -211,7 +211,7 @@ class TestOfficePage:
         self.issue()
         answer = self.issue("other")
         assert answer.status_code == 422
-        assert "Say why a new one takes its place" in answer.content.decode()
+        assert "Enter the reason for a new issue" in answer.content.decode()
         assert IssuedDocument.objects.count() == 1
 
     def test_the_link_is_shown_once_and_kept_nowhere(self):

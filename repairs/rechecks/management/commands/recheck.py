@@ -27,16 +27,16 @@ SUPERSEDED: Final = 2
 
 class Command(BaseCommand):
     help = (
-        "Judge the signed stacks of open jobs and of motors in service again, with today's policy, plates and newest "
-        "editions, and list whose outcome changed. Stored assessments stay as they were. Exit status 1 when something "
+        "Check the signed stacks of open jobs and motors in service again, with the current policy, plates and newest "
+        "editions, and list those whose result changed. Stored assessments do not change. Exit status 1 when something "
         "became STOP."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--jobs", action="store_true", help="Open jobs only (default: both).")
         parser.add_argument("--motors", action="store_true", help="Motors in service only (default: both).")
-        parser.add_argument("--format", choices=("text", "json"), default="text", help="How to answer.")
-        parser.add_argument("--store", action="store_true", help="Keep the run, as the pages show it.")
+        parser.add_argument("--format", choices=("text", "json"), default="text", help="Output format.")
+        parser.add_argument("--store", action="store_true", help="Save the run so the pages show it.")
 
     def handle(self, *args: Any, **options: Any) -> None:
         both = options["jobs"] == options["motors"]
@@ -56,7 +56,7 @@ class Command(BaseCommand):
         try:
             write(changed, counts)
         except SupersededError as error:
-            words = "A newer re-check took the place of this one; what it had found is replaced there."
+            words = "A newer re-check replaced this one and its results."
             raise CommandError(words, returncode=SUPERSEDED) from error
         if counts["became_stop"]:
             sys.exit(STOPPED)
