@@ -10,6 +10,7 @@ from typing import Any, Final, TypedDict
 
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import time_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -51,7 +52,7 @@ class Moments:
         if moment is None:
             return ""
         local = moment.astimezone(self.zone)
-        return f"{self.day(local.date())}, {local.hour:02d}:{local.minute:02d}"
+        return f"{self.day(local.date())}, {time_format(local.time(), 'TIME_FORMAT')}"
 
 
 def job_context(job: Job, reader: User) -> dict[str, Any]:
