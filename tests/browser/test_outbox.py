@@ -46,7 +46,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     page.get_by_role("button", name="Sign off").tap()
     held(page, 3)
     page.goto(reader.base + reverse("bench:stack", args=[job.number, Stage.AS_FOUND]))
-    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.get_by_role("button", name="bearing 2: flip").tap()
     held(page, 4)
     put_photo(page, reader.base, job, "Stack beside the mount")
     held(page, 5)
@@ -54,7 +54,7 @@ def test_five_kinds_of_entries_wait_survive_a_reload_and_go_out_once_in_order(wi
     until(lambda: "5 entries waiting to send" in bar(page))
     words = bar(page)
     assert "No network" in words
-    for shown in ("Reading Insulation resistance · 120 · MΩ", "Handoff note", "bearing 2: turn over"):
+    for shown in ("Reading Insulation resistance · 120 · MΩ", "Handoff note", "bearing 2: flip"):
         assert shown in words
     page.reload()
     assert [row["kind"] for row in kept(page)] == ["reading", "note", "sign_off", "stack", "photo"]
@@ -116,7 +116,7 @@ def test_acts_made_one_after_the_other_without_network_follow_each_other(window)
     page = reader.open(stack)
     ready(page, stack)
     page.context.set_offline(True)
-    for count, name in enumerate(("bearing 1: turn over", "bearing 2: turn over", "Undo"), 1):
+    for count, name in enumerate(("bearing 1: flip", "bearing 2: flip", "Undo"), 1):
         page.get_by_role("button", name=name).tap()
         held(page, count)
     page.context.set_offline(False)

@@ -121,7 +121,7 @@ def test_a_bearing_turned_over_by_mistake_reads_stop_and_asks_for_a_second_perso
     add_photos(actor=actor_for(builder), job=job, files=[picture_file()], stack_record=draft)
     reader = window(builder, size=TABLET)
     page = reader.open(stack_page(job, Stage.AS_BUILT))
-    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.get_by_role("button", name="bearing 2: flip").tap()
     page.locator(".arranged", has_text="1 down, 2 up.").wait_for()
     assert page.locator(".finding--stop").count() == 0
     page.get_by_role("button", name="Submit and compare").tap()
@@ -156,7 +156,7 @@ def test_every_target_of_the_recorder_is_large_enough_for_a_glove(window):
 def test_without_a_script_the_recorder_still_turns_moves_and_takes_back(window):
     user, record = make_user(), make_stack_record()
     page = window(user, size=TABLET, java_script_enabled=False).open(stack_page(record.job))
-    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.get_by_role("button", name="bearing 2: flip").tap()
     page.wait_for_url("**?item=b2")
     assert faces(page) == "duu"
     page.locator("#down-b2").tap()

@@ -44,14 +44,14 @@ def test_a_seat_is_entered_judged_mended_and_signed_on_the_tablet(window, job):
     )
     assert small == []
     assert page.get_attribute("[name=p1a0]", "inputmode") == "decimal"
-    page.click("text=Sign the seat")
+    page.click("text=Sign fit")
     page.wait_for_selector("text=Name the instrument")
     assert page.input_value("[name=p2a90]") == "100.012"
     page.fill("[name=instrument]", "micrometer 7")
-    page.click("text=Sign the seat")
+    page.click("text=Sign fit")
     page.wait_for_selector("text=Measure as left")
     page.click("text=Every reading is in the zone")
-    page.wait_for_selector("text=Correct it")
+    page.wait_for_selector("text=Correct fit")
     assert reader.violations() == []
     assert reader.problems == []
     assert reader.foreign == []
@@ -62,7 +62,7 @@ def test_the_page_works_without_a_script(window, job):
     page = reader.open(f"/bench/jobs/{job.number}/seats/new/?seat=1–3-bore")
     page.fill("[name=p1a0]", "100.001")
     page.check("[name=gauge][value=same]")
-    page.click("text=Show the verdict")
+    page.click("text=Check readings")
     page.wait_for_selector("text=is below")
     page.click("text=Measure four angles")
     page.wait_for_selector("[name=p1a45]")

@@ -157,7 +157,7 @@ def test_an_act_on_the_recorder_after_a_pause_asks_in_place_and_is_done_after_th
     tap_pin(page, PIN)
     page.wait_for_selector("#recorder")
     leave_alone(reader)
-    page.get_by_role("button", name="bearing 2: turn over").tap()
+    page.get_by_role("button", name="bearing 2: flip").tap()
     page.wait_for_selector("[data-key]")
     assert page.locator(".bench__bar").inner_text().strip() == ""
     assert faults(reader) == []
