@@ -40,7 +40,7 @@ def test_duty_and_shaft_heat_go_from_the_motors_form_to_the_assessment(window, s
     page = reader.open(reverse("office:assessment", args=[record.job.number, record.pk]))
     duty = page.locator("section[aria-labelledby=duty]").inner_text().replace("\u00a0", " ")
     # 0.75 x 1 780 + 0.25 x 1 200 = 1 635 rpm
-    assert "mean speed of 1 635 rpm" in duty
+    assert "mean speed 1,635 rpm" in duty
     sharing = page.locator("section[aria-labelledby=sharing]").inner_text().replace("\u00a0", " ")
     # 100 x 215 x 47, 40 degrees, back to back, 10 K: 16.2 um (geometry, steel 11.5e-6 / K)
     assert "+16.2 µm" in sharing

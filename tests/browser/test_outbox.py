@@ -93,7 +93,7 @@ def test_pages_of_today_stay_readable_and_others_say_that_they_are_not_kept(wind
     cautions = page.locator(".caution").count()
     page.context.set_offline(True)
     page.goto(reader.base + reverse("bench:home"))
-    page.get_by_label("Job number").fill(job.number)
+    page.get_by_label("Job no. from the tag (part is enough)").fill(job.number)
     page.get_by_role("button", name="Open").tap()
     page.wait_for_url(f"**{address}")
     assert page.locator(".caution").count() == cautions > 0

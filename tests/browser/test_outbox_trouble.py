@@ -83,7 +83,7 @@ def test_good_photos_are_saved_and_a_refused_one_stays_on_the_tablet_with_its_re
     assert JobPhoto.objects.count() == 2
     assert [(row["state"], row["files"]) for row in kept(page)] == [("refused", [len(whole) // 2])]
     page.goto(reader.base + reverse("bench:outbox"))
-    page.get_by_text("half.jpg is incomplete: its end is missing.").first.wait_for()
+    page.get_by_text("half.jpg is incomplete: the end of the file is missing.").first.wait_for()
 
 
 def test_a_picture_of_too_many_pixels_is_scaled_on_the_tablet_and_says_so(window):
@@ -168,7 +168,7 @@ def test_two_tablets_on_one_job_the_later_one_sees_both_versions_and_decides(win
     page.get_by_text("1 entry not accepted").wait_for()
     page.goto(one.base + reverse("bench:outbox"))
     card = page.locator(".outbox-card").first
-    card.get_by_text("Someone else changed this").wait_for()
+    card.get_by_text("Someone else changed this", exact=True).wait_for()
     words = card.inner_text()
     assert "turn bearing 2 over" in words
     assert "Invented Second turned bearing 1 over" in words

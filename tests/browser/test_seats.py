@@ -45,7 +45,7 @@ def test_a_seat_is_entered_judged_mended_and_signed_on_the_tablet(window, job):
     assert small == []
     assert page.get_attribute("[name=p1a0]", "inputmode") == "decimal"
     page.click("text=Sign fit")
-    page.wait_for_selector("text=Name the instrument")
+    page.wait_for_selector("text=Enter the instrument")
     assert page.input_value("[name=p2a90]") == "100.012"
     page.fill("[name=instrument]", "micrometer 7")
     page.click("text=Sign fit")

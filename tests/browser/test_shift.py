@@ -57,7 +57,7 @@ def sign(page: Any, base: str, job: Job, kind: str) -> None:
     page.wait_for_timeout(ONE_TAP.total_seconds() * 1000)
     page.locator("button[value='sign']").tap()
     page.locator("h2").first.filter(has_not_text=title).or_(
-        page.get_by_text("All steps of this job")
+        page.get_by_text("All steps of this job are done.")
     ).first.wait_for()
 
 

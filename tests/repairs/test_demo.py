@@ -108,6 +108,6 @@ def test_one_job_of_the_shop_has_candidates_that_fit_are_refused_for_speed_and_h
     text = client.get(address, follow=True).content.decode()
     assert re.search(r"7320 H.*?OK.*?fits", text, re.DOTALL)
     assert re.search(r"BELOW full-load speed", text)
-    assert re.search(r"7320 L.*?too much", text, re.DOTALL)
+    assert re.search(r"7320 L.*?too high", text, re.DOTALL)
     assert re.search(r"7320 P.*?Look up or measure for the bearing: limiting speed", text, re.DOTALL)
     assert "older edition" in text

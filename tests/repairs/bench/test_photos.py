@@ -83,7 +83,7 @@ def test_each_file_of_a_form_stands_for_itself_and_the_form_sent_again_doubles_n
         answer = shop.post(url, several(), follow=True)
         html = answer.content.decode()
         assert answer.redirect_chain[0][1] == 302
-        assert "2 photos saved. Not saved: half.jpg is incomplete: its end is missing." in html
+        assert "2 photos saved. Not saved: half.jpg is incomplete: the end of the file is missing." in html
         assert names() == ["one.jpg", "two.jpg"]
 
 

@@ -206,7 +206,7 @@ def test_the_administrator_reads_which_papers_are_damaged(client, job, at_once, 
     assert document.code not in client.get(reverse("office:board")).text
     client.force_login(make_user("administrator"))
     page = client.get(reverse("office:board")).text
-    assert "1 stored paper is damaged" in page
+    assert "1 document file is damaged" in page
     assert document.code in page
 
 

@@ -197,7 +197,7 @@ def test_a_run_that_cannot_be_made_passes_by_concession_and_a_failed_one_never()
     with pytest.raises(WorkOrderError, match="cannot be conceded"):
         concede_run(actor=lead, step=step, reason="no stand for 6 t", **AGREED)
     bad.delete()
-    with pytest.raises(WorkOrderError, match="A lead takes"):
+    with pytest.raises(WorkOrderError, match="Only a lead"):
         concede_run(actor=actor_for(make_user()), step=step, reason="no stand for 6 t", **AGREED)
     for missing in ("agreed_by", "agreed_how"):
         with pytest.raises(WorkOrderError, match="who agreed") as refusal:

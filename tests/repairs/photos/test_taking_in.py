@@ -52,7 +52,7 @@ def test_each_accepted_kind_becomes_a_jpeg(kind):
     ids=["empty", "svg", "gif"],
 )
 def test_what_is_not_a_picture_is_refused_by_its_name(content):
-    with pytest.raises(PhotoError, match=r"notes\.jpg cannot be read as a picture"):
+    with pytest.raises(PhotoError, match=r"notes\.jpg cannot be read as a photo"):
         decode_photo(content, "notes.jpg")
 
 
