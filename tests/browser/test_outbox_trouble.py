@@ -170,8 +170,8 @@ def test_two_tablets_on_one_job_the_later_one_sees_both_versions_and_decides(win
     card = page.locator(".outbox-card").first
     card.get_by_text("Someone else changed this", exact=True).wait_for()
     words = card.inner_text()
-    assert "turn bearing 2 over" in words
-    assert "Invented Second turned bearing 1 over" in words
+    assert "flip bearing 2" in words
+    assert "Invented Second flipped bearing 1" in words
     assert (
         "Waiting for the entry above, which was not accepted"
         in page.locator(".outbox-card").nth(1).inner_text()
