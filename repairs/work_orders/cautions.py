@@ -93,7 +93,7 @@ _HOT_MOUNTING: Final = Caution(
     _("hot bearings"),
     _(
         "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never "
-        "with a flame, and no hotter than the manufacturer allows (common practice: 230 °F / 110 "
+        "with a flame, and no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 "
         "°C)."
     ),
 )
