@@ -152,13 +152,23 @@ def _function(module: _Module, node: ast.FunctionDef | ast.AsyncFunctionDef, pla
     for default in (*node.args.defaults, *(one for one in node.args.kw_defaults if one is not None)):
         _visit(module, node, default, outside)
     name = f"{place.function}.{node.name}" if place.function else node.name
-    digest = hashlib.sha256(" ".join(module.text(node).split()).encode()).hexdigest()
+    digest = hashlib.sha256(" ".join(_code(module, node).split()).encode()).hexdigest()
     returns = "" if node.returns is None else ast.unparse(node.returns)
     for statement in node.body:
         _visit(module, node, statement, _Place(name, 0, 0, digest))
         for one in _own_nodes(statement):
             if isinstance(one, ast.Return):
                 _return(module, one, returns, _Place(name, one.lineno, one.end_lineno or one.lineno, digest))
+
+
+def _code(module: _Module, node: ast.FunctionDef | ast.AsyncFunctionDef) -> str:
+    """Return a function's text without its docstring: other words there are no other code."""
+    first = node.body[0]
+    if not (isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant) and len(node.body) > 1):
+        return module.text(node)
+    start, end = module.span(node)
+    told, after = module.span(first)
+    return (module.raw[start:told] + module.raw[after:end]).decode()
 
 
 def _own_nodes(node: ast.AST) -> Iterator[ast.AST]:
