@@ -131,10 +131,13 @@
     const entry = await entryOf(form, url.pathname + url.search, pairs, pressed);
     if (!(await keep(form, entry))) return;
     const progress = form.querySelector("progress");
+    // Once nobody waits at the form any more, what the server answers belongs on the bar and in the outbox.
+    const watch = { id: entry.id, over: false };
     const outcome = await Promise.race([
-      sender.drain({ watch: entry.id, progress: (event) => show(progress, event) }),
+      sender.drain({ watch, progress: (event) => show(progress, event) }),
       new Promise((resolve) => setTimeout(resolve, ANSWER_WITHIN_MS + entry.size / 8, { state: "unreachable" })),
     ]);
+    watch.over = true;
     if (progress) progress.hidden = true;
     settle(form, outcome.state === "waiting" ? await sentElsewhere(entry) : outcome);
   }

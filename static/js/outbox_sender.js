@@ -92,8 +92,11 @@
     store.tell(told);
   }
 
-  async function carryOut(entry, token, watched, progress) {
-    const answer = judged(await post(entry, token, watched, progress));
+  async function carryOut(entry, token, watch, progress) {
+    const asked = watch?.id === entry.id;
+    const answer = judged(await post(entry, token, asked, progress));
+    // Asked again: an answer may come when nobody waits for it at the form any more.
+    const watched = asked && !watch.over;
     if (answer.state === "done") {
       if (entry.record && Number.isInteger(answer.version)) await store.follow(entry, answer.version);
       const told = { sent: entry.id, job: entry.job, words: watched ? "" : answer.words };
@@ -125,17 +128,17 @@
       last = entry.n;
       if (entry.state !== "waiting") held.add(entry.record);
       // Whoever stands at the form sees the record as it is now, so that entry need not wait for an older one.
-      if (entry.state !== "waiting" || (entry.record && held.has(entry.record) && entry.id !== watch)) continue;
-      const watched = entry.id === watch;
-      const answer = await carryOut(entry, who.token, watched, progress);
+      if (entry.state !== "waiting" || (entry.record && held.has(entry.record) && entry.id !== watch?.id)) continue;
+      const asked = entry.id === watch?.id; // before a refused rest of it gets a new key
+      const answer = await carryOut(entry, who.token, watch, progress);
       if (answer.state === "stop") return { state: "unreachable" };
       if (answer.state !== "done" && entry.record) held.add(entry.record);
-      if (watched) outcome = answer;
+      if (asked) outcome = answer;
     }
   }
 
   // Only one page of a device sends at a time, where the browser can promise that; elsewhere the keys suffice.
-  function drain({ watch = "", progress = null } = {}) {
+  function drain({ watch = null, progress = null } = {}) {
     const work = () => sendAll(watch, progress);
     if (!self.navigator.locks) return work();
     if (watch) return navigator.locks.request("outbox", work);

@@ -86,6 +86,44 @@ def test_good_photos_are_saved_and_a_refused_one_stays_on_the_tablet_with_its_re
     page.get_by_text("half.jpg is incomplete: the end of the file is missing.").first.wait_for()
 
 
+@pytest.mark.parametrize("contents_are", ["good and cut off", "cut off"])
+def test_an_answer_that_comes_after_the_form_gave_up_waiting_is_still_shown(window, contents_are):
+    user, job = make_user(), make_job()
+    # The driver cannot stand between a page and its worker, so this tablet has none.
+    reader = window(user, size=TABLET, service_workers="block")
+    page = reader.page
+    page.clock.install()
+    reader.open(reverse("bench:photos", args=[job.number]))
+    held_back: list[Any] = []
+    page.context.route(
+        "**/photos/",
+        lambda route: held_back.append(route) if route.request.method == "POST" else route.continue_(),
+    )
+    whole = noisy_photo(120)
+    contents = {"half.jpg": whole[: len(whole) // 2]}
+    if contents_are != "cut off":
+        contents["one.jpg"] = whole
+    page.locator("#files").set_input_files(
+        [{"name": name, "mimeType": "image/jpeg", "buffer": content} for name, content in contents.items()]
+    )
+    page.get_by_role("button", name="Upload photos").tap()
+    until(lambda: held_back or page.wait_for_timeout(50), "sent")
+    page.clock.run_for(60_000)
+    held(page, 1)
+    held_back[0].continue_()
+    until(lambda: page.clock.run_for(400) or [row["state"] for row in kept(page)] == ["refused"], "answered")
+    page.get_by_text("1 entry not accepted").wait_for()
+    if contents_are != "cut off":
+        until(
+            lambda: (
+                page.clock.run_for(400)
+                or "1 photo saved. Not saved: half.jpg" in page.inner_text("#messages")
+            )
+        )
+    page.goto(reader.base + reverse("bench:outbox"))
+    page.get_by_text("half.jpg is incomplete: the end of the file is missing.").first.wait_for()
+
+
 def test_a_picture_of_too_many_pixels_is_scaled_on_the_tablet_and_says_so(window):
     user, job = make_user(), make_job()
     reader = window(user, size=TABLET)
