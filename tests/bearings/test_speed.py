@@ -2,7 +2,13 @@ import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Policy, SetFactors
-from bearings.engineering.speed import falls_short, permissible, rated_speed, set_factor
+from bearings.engineering.speed import (
+    falls_short,
+    lowest_limiting_speed,
+    permissible,
+    rated_speed,
+    set_factor,
+)
 from tests.bearings.factories import (
     angular,
     deep_groove,
@@ -145,3 +151,8 @@ def test_the_shop_can_ask_for_another_margin():
     built = stack(angular("d"), motor=duty(rated_speed_rpm=2_500.0), policy=Policy(minimum_speed_margin=0.05))
 
     assert severities(built, "speed-margin") == []
+
+
+def test_of_equal_limiting_speeds_the_upper_bearing_is_named():
+    equal = angular(limiting_speed_rpm=2_700.0)
+    assert lowest_limiting_speed((("1", equal), ("2", equal))) == (2_700.0, "1")

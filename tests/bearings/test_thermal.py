@@ -8,6 +8,7 @@ from bearings.engineering.thermal import (
     Friction,
     default_f0,
     dimension_series,
+    friction_load,
     friction_of,
     permissible_speed,
     reference_speed,
@@ -28,6 +29,12 @@ def test_friction_follows_a_hand_calculation():
     assert friction.drag * (20 * 1_780) ** (2 / 3) == pytest.approx(2_791.0, abs=1.0)
     assert friction.load == pytest.approx(4_531.0, rel=2e-3)
     assert friction.power_w(20.0, 1_780.0) == pytest.approx(1_365.0, rel=2e-3)
+
+
+def test_a_deep_groove_s_radial_load_takes_a_tenth_of_itself_off_its_axial_part():
+    # Palmgren's P1 = max(3 Fa - 0.1 Fr, Fr), from memory, unverified; figures by hand.
+    assert friction_load(deep_groove(), 1_000.0, 500.0) == pytest.approx(2_950.0)
+    assert friction_load(deep_groove(), 100.0, 500.0) == 500.0
 
 
 def test_friction_lies_in_the_published_range_of_friction_numbers():
