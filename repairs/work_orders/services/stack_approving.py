@@ -58,8 +58,11 @@ def submit_specified(
     return now
 
 
-def open_stops(record: StackRecord) -> list[dict[str, object]]:
-    """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is."""
+def open_stops(record: StackRecord, judged: Judgement | None = None) -> list[dict[str, object]]:
+    """Return the stop findings of a record that nobody accepted: of the stored answer, or of the record as it is.
+
+    ``judged`` spares the check of a record that was judged just now.
+    """
     accepted = set(record.accepted_findings.standing().values_list("code", "ref"))
     if record.assessment is not None:
         found = [
@@ -68,8 +71,8 @@ def open_stops(record: StackRecord) -> list[dict[str, object]]:
             if f["severity"] == "stop"
         ]
     else:
-        judgement = judge(record, record.job.motor, shop_limits())
-        found = [(finding.code, finding.ref or "") for finding in judgement.stops]
+        judged = judged or judge(record, record.job.motor, shop_limits())
+        found = [(finding.code, finding.ref or "") for finding in judged.stops]
     return [{"code": code, "ref": ref} for code, ref in found if (code, ref) not in accepted]
 
 
@@ -91,7 +94,7 @@ def approve_specified(
                 "the motor in the office), then approve."
             ).format(why=" ".join(judgement.hindrances))
         )
-    if stops := open_stops(now):
+    if stops := open_stops(now, judgement):
         codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
         raise WorkOrderError(
             _(
@@ -104,7 +107,8 @@ def approve_specified(
     if not now.is_proposal:
         complete_chain(actor=actor, job=now.job)
     accepted = [list(row) for row in now.accepted_findings.standing().values_list("code", "ref")]
-    return freeze(now, actor=actor, verb="stack.approved", after={"accepted": accepted}, form_key=form_key)
+    after = {"accepted": accepted}
+    return freeze(now, actor=actor, verb="stack.approved", after=after, form_key=form_key, judged=judgement)
 
 
 def _refuse_unproven(record: StackRecord, judgement: Judgement) -> None:

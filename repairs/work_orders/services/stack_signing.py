@@ -14,6 +14,7 @@ from repairs.ledger.services import Actor, record_event
 from repairs.work_orders.differing import HEIGHTS, MEASURED_PARTS, differences
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import (
+    Judgement,
     faces_unknown,
     judge,
     refs_of,
@@ -117,12 +118,21 @@ def ready_to_sign(record: StackRecord, version: int, stage: str, note: str | Non
 
 
 def freeze(
-    record: StackRecord, *, actor: Actor, verb: str, after: Mapping[str, Any], form_key: str
+    record: StackRecord,
+    *,
+    actor: Actor,
+    verb: str,
+    after: Mapping[str, Any],
+    form_key: str,
+    judged: Judgement | None = None,
 ) -> StackRecord:
-    """Sign the record in the version that was looked at, and keep the checker's answer of this moment with it."""
+    """Sign the record in the version that was looked at, and keep the checker's answer of this moment with it.
+
+    ``judged`` is that answer where the caller asked for it in the same transaction.
+    """
     version, now = record.version, timezone.now()
     before = {"state": record.state}
-    record.assessment = store_assessment(judge(record, record.job.motor, shop_limits()))
+    record.assessment = store_assessment(judged or judge(record, record.job.motor, shop_limits()))
     record.submitted_at = record.submitted_at or now
     record.submitted_by_id = record.submitted_by_id or actor.person_id
     record.signed_at, record.signed_by_id = now, actor.person_id
