@@ -251,6 +251,15 @@ def test_a_factor_in_the_wrong_unit_is_asked_about():
     assert ask(thrust_factor_n_per_m=4000.0) == [("factor-large", "usual")]
 
 
+def test_a_factor_is_usual_from_10_to_3000_newtons_a_metre():
+    # Both ends are common practice, no source.
+    alone = {"shaft_diameter_mm": None, "plate_down_thrust_n": None}
+    for usual in (10.0, 3000.0):
+        assert not [one for one in ask(thrust_factor_n_per_m=usual, **alone) if one[0].startswith("factor")]
+    assert ("factor-small", "usual") in ask(thrust_factor_n_per_m=9.99, **alone)
+    assert ("factor-large", "usual") in ask(thrust_factor_n_per_m=3000.01, **alone)
+
+
 def test_the_circle_of_a_factor_is_where_the_head_would_press():
     # statics: 1 m of water on a circle of 1 m² presses with 9806.65 N
     assert factor_circle_mm(9806.65) == pytest.approx(1000 * (4 / pi) ** 0.5)

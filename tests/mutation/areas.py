@@ -173,6 +173,7 @@ AREAS: Final = (
         "B",
         (f"{ENGINEERING}tables/*.py",),
         (
+            "tests/bearings/test_table_rows.py",
             "tests/bearings/test_tolerance_rows.py",
             "tests/bearings/test_factor_rows.py",
             "tests/bearings/test_boundary.py",
@@ -189,7 +190,9 @@ AREAS: Final = (
         tuple(f"{ENGINEERING}{name}.py" for name in ("seats", "seat_zones", "fits", "mounting", "growth")),
         tuple(
             f"tests/bearings/test_{name}.py"
-            for name in ("seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules")
+            for name in (
+                "seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules", "table_rows", "kept_answers",
+            )
         ),
         60,
     ),
@@ -207,7 +210,7 @@ AREAS: Final = (
             f"tests/bearings/test_{name}.py"
             for name in (
                 "thrust", "lubrication", "rating", "hertz", "duty", "lives", "speed", "thermal", "kinematics",
-                "estimate", "boundary", "factor_rows", "ends_of_rules",
+                "estimate", "boundary", "factor_rows", "ends_of_rules", "kept_answers",
             )
         ),
         50,
@@ -234,6 +237,7 @@ AREAS: Final = (
                 "test_loads", "test_mismatch", "test_curve", "test_assessment", "test_rating_plausibility",
                 "test_rising_angle", "test_warmth", "test_working_sources", "test_thrust", "test_speed",
                 "test_lubrication", "test_against_oracle", "law/test_law", "law/test_one_way_fields",
+                "test_kept_answers", "test_corners_of_ranges", "test_guides",
             )
         ),
         80,
