@@ -63,6 +63,24 @@ def test_a_reading_out_of_limits_keeps_the_gate_shut_until_a_newer_one_passes():
     assert "out of limits" in lacking(job)
 
 
+def test_a_failed_reading_is_said_once():
+    limits_of_the_shop()
+    job = plain_job()
+    take(job, "0.31")
+    assert lacking(job).count("out of limits") == 1
+
+
+def test_a_concession_holds_for_its_own_job():
+    limits_of_the_shop()
+    job, other = plain_job(), plain_job()
+    for one in (job, other):
+        take(one, "400", asked="insulation", unit="MΩ")
+    step = step_of(job, StepKind.FINAL_TEST)
+    concede_run(actor=actor_for(make_user("lead")), step=step, reason="no stand for 6 t", **AGREED)
+    assert lacking(job, StepKind.FINAL_TEST) == ""
+    assert "not measured yet" in lacking(other, StepKind.FINAL_TEST)
+
+
 def test_a_reading_without_a_limit_never_replaces_one_with_a_limit():
     limit(None, asked="runout", high=D("0.08"))
     job = plain_job()

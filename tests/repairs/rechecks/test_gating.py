@@ -16,6 +16,13 @@ from tests.repairs.factories import actor_for, make_job, make_user
 from tests.repairs.rechecks.stacks import edition, printed, signed
 
 pytestmark = pytest.mark.django_db
+BUILDING = (
+    StepKind.LAY_OUT,
+    StepKind.MOUNT,
+    StepKind.SECOND_PERSON,
+    StepKind.END_PLAY,
+    StepKind.FINAL_TEST,
+)
 WORDS = "is now STOP:"
 
 
@@ -32,7 +39,7 @@ def reasons(job: Job, kind: str) -> str:
     return " ".join(blocking_reasons(job.steps.get(kind=kind), actor=actor_for(make_user())))
 
 
-@pytest.mark.parametrize("kind", GUARDED)
+@pytest.mark.parametrize("kind", BUILDING)
 def test_nothing_is_built_or_run_on_a_stack_that_became_stop_until_it_is_seen(kind):
     job = stopped_job()
     assert WORDS in reasons(job, kind)
@@ -46,10 +53,33 @@ def test_a_stack_that_is_specified_anew_is_no_longer_kept_back():
     assert WORDS not in reasons(job, StepKind.LAY_OUT)
 
 
+def test_no_other_kind_of_step_is_guarded():
+    assert GUARDED == BUILDING
+
+
 def test_other_steps_and_other_jobs_go_on():
+    other = make_job()
+    signed(other, Stage.SPECIFIED)
     job = stopped_job()
     assert WORDS not in reasons(job, StepKind.WINDING)
     assert WORDS not in reasons(make_job(), StepKind.LAY_OUT)
+    for kind in (StepKind.LAY_OUT, StepKind.SHIP):
+        assert WORDS in reasons(job, kind)
+        assert WORDS not in reasons(other, kind)
+
+
+def test_a_change_that_is_no_stop_keeps_nothing_back():
+    job = stopped_job()
+    Change.objects.update(became_stop=False)
+    assert WORDS not in reasons(job, StepKind.LAY_OUT)
+    assert WORDS not in reasons(job, StepKind.SHIP)
+
+
+def test_what_a_later_run_found_takes_the_place_of_what_an_earlier_one_did():
+    job = stopped_job()
+    Change.objects.update(replaced_by=begin_recheck(actor=SYSTEM, why=Recheck.Why.POLICY))
+    assert WORDS not in reasons(job, StepKind.LAY_OUT)
+    assert WORDS not in reasons(job, StepKind.SHIP)
 
 
 def test_what_became_stop_does_not_ship_seen_or_not_and_is_a_fact_that_two_people_can_open():
