@@ -12,7 +12,7 @@ from bearings.book_file.importing import (
     prepare_import,
     refuse_unfit,
 )
-from bearings.book_file.lines import MOST_BYTES
+from bearings.book_file.lines import MOST_BYTES, MOST_LINES
 from bearings.book_file.mistakes import BookFileError
 from bearings.book_file.writer import export_lines, template_lines
 
@@ -20,6 +20,7 @@ __all__ = [
     "COLUMNS",
     "MOST_BYTES",
     "MOST_CORRECTED",
+    "MOST_LINES",
     "BookFileError",
     "FileReport",
     "ImportRefusedError",

@@ -9,10 +9,11 @@ from typing import Any, Final
 from uuid import uuid4
 
 from django import forms
+from django.utils.functional import lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Source, book_file
+from bearings.public import Source, book_file, grouped
 from repairs.edge.numbers import row_key
 from repairs.edge.text import clean_text
 from repairs.office.book_importing import ImportOrder, Target
@@ -23,6 +24,11 @@ LONGEST_NAME: Final = 120
 CHANGED_ON_ITS_WAY: Final = gettext_lazy("This form changed on the way. Choose the file again.")
 
 
+def _largest_file() -> str:
+    values = {"size": book_file.MOST_BYTES // 1024**2, "lines": grouped(book_file.MOST_LINES)}
+    return _("CSV in UTF-8, up to %(size)s MB and %(lines)s lines.") % values
+
+
 class FileForm(forms.Form):
     """A file of ratings and the source that it goes into. A file that was received once need not be sent again."""
 
@@ -31,7 +37,7 @@ class FileForm(forms.Form):
         required=False,
         allow_empty_file=True,
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,text/csv,text/plain"}),
-        help_text=gettext_lazy("CSV in UTF-8, max. 50 MB and 200 000 lines."),
+        help_text=lazy(_largest_file, str)(),
     )
     source = forms.ModelChoiceField(
         label=gettext_lazy("Source"),
