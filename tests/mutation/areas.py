@@ -63,6 +63,7 @@ BUILD_TESTS: Final = (
     "tests/repairs/measurements/test_evidence.py",
     "tests/repairs/bench/test_laying_out.py",
     "tests/repairs/rechecks/test_gating.py",
+    "tests/house/test_transactions.py",
 )
 AREAS: Final = (
     Area(
@@ -88,6 +89,8 @@ AREAS: Final = (
         ),
         BUILD_TESTS,
         on_import=(
+            "tests/house/test_transactions.py",
+            "tests/repairs/rechecks/test_gating.py",
             "tests/repairs/test_chain_step_by_step.py",
             "tests/repairs/test_gates.py",
             "tests/repairs/test_overrides.py",
