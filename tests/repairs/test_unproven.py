@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from bearings.public import NotChecked
 from repairs.documents.content.reader import CANONICAL
 from repairs.documents.content.stacks import stack_section
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.models import Stage
 from repairs.work_orders.services import stack_approving as approving
-from repairs.work_orders.unproven import code_of, unproven_of
+from repairs.work_orders.unproven import code_of, unproven_of, unproven_rows
 from tests.repairs.factories import actor_for, make_job, make_motor, make_stack_record, make_user
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -110,3 +111,17 @@ def test_traveler_and_report_tell_what_was_not_proven_and_why_it_was_approved():
     )
     assert "We ask the pump maker about life." in told
     assert "the pump maker sends it" not in told
+
+
+def test_a_subject_says_what_itself_lacks_and_nothing_of_another_or_of_the_whole():
+    reasons = [
+        "Rated speed is not known.",
+        NotChecked("life", "missing", {"ref": "1", "fields": ("bore_mm",)}),
+        NotChecked("speed", "missing", {"ref": "2", "fields": ("limiting_speed_rpm",)}),
+        NotChecked("speed", "missing", {"ref": "3", "fields": ("limiting_speed_rpm",)}),
+    ]
+    (speed,) = unproven_rows(["speed"], reasons)
+    assert "2 and 3" in speed["title"]
+    assert "Limiting speed" in speed["title"]
+    assert "bore" not in speed["title"]
+    assert "Rated speed" not in speed["title"]
