@@ -17,6 +17,7 @@ from bearings.public import (
     choice_label,
     field_label,
     finding_sentence,
+    plain,
     sign_of,
 )
 from repairs.work_orders.models import Stage
@@ -182,4 +183,5 @@ def _value(name: str, text: str, figures: Figures) -> str:
         return choice_label(text) if spec is not None and spec.kind == "choice" else text
     if spec.unit in FIGURE_UNITS:
         return figures.of(float(text), spec.unit)
-    return f"{text}\u00a0{sign_of(spec.unit)}".strip()
+    space = "" if spec.unit == "deg" else "\u00a0"
+    return f"{plain(float(text))}{space}{sign_of(spec.unit)}".strip()
