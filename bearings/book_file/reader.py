@@ -59,7 +59,8 @@ def _ragged(cells: list[str], survey: Survey) -> str:
     other = max(SEPARATORS, key=lambda one: sum(cell.count(one) for cell in cells))
     if len(cells) == 1 and other != survey.separator and other in cells[0]:
         names = {"found": _SEPARATOR_NAMES[other], "wanted": _SEPARATOR_NAMES[survey.separator]}
-        return f"{text} {_('The separator here looks like a %(found)s; in the header it is a %(wanted)s.') % names}"
+        other_mark = _("The separator here looks like a %(found)s; in the header it is a %(wanted)s.")
+        return f"{text} {other_mark % names}"
     quoted = _(
         "Accepted: as many cells as the header; put text that contains the separator in quotation marks."
     )
@@ -105,7 +106,8 @@ def _take_number(line: FileLine, column: Column, text: str, survey: Survey) -> N
     value, spec = survey.scales[column.name].read(number), column.spec
     low, high = (spec.minimum, spec.maximum) if spec else (None, None)
     if (low is not None and value < low) or (high is not None and value > high):
-        line.refuse(column.name, text, f"{_('Number is out of range.')} {accepted_in(column, survey)}")
+        message = _("Number is out of range. %(accepted)s") % {"accepted": accepted_in(column, survey)}
+        line.refuse(column.name, text, message)
         return
     whole = spec is not None and spec.kind == "integer" and value.is_integer()
     line.figures[column.field] = int(value) if whole else value

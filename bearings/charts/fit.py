@@ -122,13 +122,13 @@ def _bar_words(
 
 def _figure(bar: FitBar, share: Decimal, zone: FitBar | None) -> str:
     ends = [_signed(end / share) for end in dict.fromkeys((bar.lower_um, bar.upper_um))]
-    text = _(" to ").join(ends)
+    text = ends[0] if len(ends) == 1 else _("%(low)s to %(high)s") % {"low": ends[0], "high": ends[1]}
     outside = (
         zone is not None
         and bar.marks_um
         and not all(zone.lower_um <= mark <= zone.upper_um for mark in bar.marks_um)
     )
-    return f"{text} · {_('OUT OF ZONE')}" if outside else text
+    return _("%(figure)s · OUT OF ZONE") % {"figure": text} if outside else text
 
 
 def _signed(value: Decimal) -> str:

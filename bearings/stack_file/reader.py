@@ -81,7 +81,7 @@ class StackReader:
                 continue
             below = f"{path}.{name}" if path else name
             if raw is None:
-                self.refuse(below, None, f"{_('Required.')} {accepted(spec)}")
+                self.refuse(below, None, _missing(spec))
                 continue
             value, wrong = check_value(spec, raw)
             if wrong is not None:
@@ -114,7 +114,7 @@ class StackReader:
             return None
         kind, wrong = check_value(table.KIND, value.get("kind"))
         if kind is None:
-            reason = wrong or f"{_('Required.')} {accepted(table.KIND)}"
+            reason = wrong or _missing(table.KIND)
             self.refuse(f"{path}.kind", value.get("kind"), reason)
             self._fields_of_any_kind(path, value)
             return None
@@ -274,6 +274,10 @@ class StackReader:
             items=tuple(one for one in items if one is not None),
             guides=tuple(one for one in guides if one is not None),
         )
+
+
+def _missing(spec: FieldSpec) -> str:
+    return _("Required. %(accepted)s") % {"accepted": accepted(spec)}
 
 
 def parse_stack(source: bytes | str | dict[str, object]) -> Stack:

@@ -21,33 +21,37 @@ def check_value(spec: FieldSpec, value: object) -> tuple[Value, str | None]:
     if spec.kind == "boolean":
         if isinstance(value, bool):
             return value, None
-        return None, f"{_('Enter true or false.')} {accepted(spec)}"
+        return None, _refusal(_("Enter true or false."), spec)
     if not isinstance(value, str):
-        return None, f"{_('Enter text.')} {accepted(spec)}"
+        return None, _refusal(_("Enter text."), spec)
     if spec.kind == "choice":
         if value in spec.choices:
             return value, None
-        return None, f"{_('Use one of the choices.')} {accepted(spec)}"
+        return None, _refusal(_("Use one of the choices."), spec)
     return _text(spec, value)
+
+
+def _refusal(words: str, spec: FieldSpec) -> str:
+    return f"{words} {accepted(spec)}"
 
 
 def _text(spec: FieldSpec, value: str) -> tuple[Value, str | None]:
     if len(value) > LONGEST_TEXT:
-        return None, f"{_('Text has %(length)d characters.') % {'length': len(value)}} {accepted(spec)}"
+        return None, _refusal(_("Text has %(length)d characters.") % {"length": len(value)}, spec)
     if any(character == "\0" or "\ud800" <= character <= "\udfff" for character in value):
-        return None, f"{_('Remove the character that cannot be stored.')} {accepted(spec)}"
+        return None, _refusal(_("Remove the character that cannot be stored."), spec)
     # A blank entry tells nothing: it is as unknown as an absent one.
     return value.strip() or None, None
 
 
 def _number(spec: FieldSpec, value: object) -> tuple[Value, str | None]:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        return None, f"{_('Enter a number.')} {accepted(spec)}"
+        return None, _refusal(_("Enter a number."), spec)
     if isinstance(value, float) and not isfinite(value):
-        return None, f"{_('Enter a finite number.')} {accepted(spec)}"
+        return None, _refusal(_("Enter a finite number."), spec)
     if spec.kind == "integer" and value != int(value):
-        return None, f"{_('Enter a whole number.')} {accepted(spec)}"
+        return None, _refusal(_("Enter a whole number."), spec)
     low, high = spec.minimum, spec.maximum
     if (low is not None and value < low) or (high is not None and value > high):
-        return None, f"{_('Number is out of range.')} {accepted(spec)}"
+        return None, _refusal(_("Number is out of range."), spec)
     return (int(value) if spec.kind == "integer" else float(value)), None

@@ -56,9 +56,8 @@ def _rating(doubt: RatingDoubt, reader: Figures) -> str:
         "geometry": reader.force(doubt.geometry_n),
         "ratio": reader.ratio(doubt.ratio),
     }
-    if doubt.suspected:
-        return f"{text} {_unit_question(doubt.suspected)}"
-    return f"{text} {_('Check the figure, its unit, and the ball count and diameter.')}"
+    act = _("Check the figure, its unit, and the ball count and diameter.")
+    return f"{text} {_unit_question(doubt.suspected) if doubt.suspected else act}"
 
 
 def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
@@ -67,9 +66,8 @@ def _envelope(doubt: EnvelopeDoubt, reader: Figures) -> str:
         "entered": reader.force(doubt.entered_n),
         "expected": reader.force(doubt.expected_n),
     }
-    if doubt.suspected:
-        return f"{text} {_unit_question(doubt.suspected)}"
-    return f"{text} {_('Check the figure, its unit and the sizes.')}"
+    act = _("Check the figure, its unit and the sizes.")
+    return f"{text} {_unit_question(doubt.suspected) if doubt.suspected else act}"
 
 
 def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
@@ -81,7 +79,8 @@ def _boundary(doubt: BoundaryDoubt, reader: Figures) -> str:
         "standard": reader.length(doubt.standard_mm),
         "origin": doubt.origin,
     }
-    return f"{text} {_('Is it in inches?')}" if doubt.inches else text
+    in_inches = _("Is it in inches?")
+    return f"{text} {in_inches}" if doubt.inches else text
 
 
 def impossible_sentence(mistake: GeometryMistake) -> tuple[str, str]:

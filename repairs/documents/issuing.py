@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from django.utils import translation
-from django.utils.translation import gettext as _plain
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.codes import address_drawing, paper_address
@@ -104,7 +104,7 @@ def finished_page(document: IssuedDocument) -> str:
 
 def edition_words(document: IssuedDocument) -> str:
     """Return the number of a paper in words: a report has issues, a paper of the shop has revisions."""
-    text = _plain("issue {number}") if document.kind == DocumentKind.REPORT else _plain("revision {number}")
+    text = gettext("issue {number}") if document.kind == DocumentKind.REPORT else gettext("revision {number}")
     return text.format(number=document.revision)
 
 

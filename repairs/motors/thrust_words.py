@@ -152,7 +152,7 @@ def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
         if name == "reverse_speed" and summary.get("ratchet") == "yes":
             words = _("ratchet prevents backspin; inspect it")
         elif name == "reverse_speed" and "specific_speed" in result.figure(name).inputs and row.value:
-            words = f"{words} ({_('estimate; ask the pump maker')})"
+            words = _("{words} (estimate; ask the pump maker)").format(words=words)
         rows.append([row.label, words])
     return rows
 

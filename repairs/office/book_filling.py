@@ -38,4 +38,5 @@ def _source(sizes: Mapping[str, float], origin: str) -> str:
     missing = [field_label(name) for name in SIZES if name not in sizes]
     if not missing:
         return words
-    return f"{words} {_('Not in the table: {names}.').format(names=', '.join(missing))}"
+    not_there = _("Not in the table: {names}.").format(names=", ".join(missing))
+    return f"{words} {not_there}"

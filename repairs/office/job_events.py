@@ -27,15 +27,15 @@ def event_rows(events: Iterable[tuple[Any, ...]], moments: WritesMoments) -> lis
         (
             moments.at(made_at_of(after) or at),
             who,
-            event_words(verb, before, after, reason, moments.day) + _arrival(after, at, moments),
+            _with_arrival(event_words(verb, before, after, reason, moments.day), after, at, moments),
         )
         for _pk, at, who, verb, before, after, reason in events
     ]
 
 
-def _arrival(after: Mapping[str, Any] | None, at: datetime, moments: WritesMoments) -> str:
-    """Say when an entry arrived that was made over two minutes before."""
+def _with_arrival(words: str, after: Mapping[str, Any] | None, at: datetime, moments: WritesMoments) -> str:
+    """Say also when an entry arrived that was made over two minutes before."""
     made = made_at_of(after)
     if made is None or abs(at - made) <= CLOCKS_APART:
-        return ""
-    return _(" (arrived {at})").format(at=moments.at(at))
+        return words
+    return _("{words} (arrived {at})").format(words=words, at=moments.at(at))

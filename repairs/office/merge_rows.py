@@ -95,8 +95,8 @@ def _numbers(jobs: QuerySet[Job]) -> str:
 def _listed(names: list[str]) -> str:
     if not names:
         return _("none")
-    more = f" {_('and more')}" if len(names) > NUMBERS_SHOWN else ""
-    return ", ".join(names[:NUMBERS_SHOWN]) + more
+    shown = ", ".join(names[:NUMBERS_SHOWN])
+    return _("{names} and more").format(names=shown) if len(names) > NUMBERS_SHOWN else shown
 
 
 def merge_rows(kind: str, pk: int, reader: User) -> list[dict[str, object]]:

@@ -29,8 +29,8 @@ def policy(request: ShopRequest) -> HttpResponse:
     form = PolicyForm(request.POST or None, policy=stored)
     status = _save(request, form) if request.method == "POST" else 200
     if request.method == "POST" and status == 200:
-        kept = _("Shop policy saved. Signed records keep their findings.")
-        messages.success(request, f"{kept} {_('Changed limits start a re-check.')}")
+        kept = _("Shop policy saved. Signed records keep their findings. Changed limits start a re-check.")
+        messages.success(request, kept)
         return redirect("office:policy")
     differences = _differences(form, stored) if status == 409 else []
     if status == 409:

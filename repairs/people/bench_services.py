@@ -125,7 +125,8 @@ def _wrong(device: Device, kept: Pin) -> PinRefusedError:
     if at is None:
         return PinRefusedError(words)
     seconds = ceil((at - now).total_seconds())
-    return PinRefusedError(f"{words} {_('Wait {seconds} seconds first.').format(seconds=seconds)}", seconds)
+    wait = ngettext("Wait {seconds} second first.", "Wait {seconds} seconds first.", seconds)
+    return PinRefusedError(f"{words} {wait.format(seconds=seconds)}", seconds)
 
 
 @transaction.atomic
