@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cached_property
 from typing import Final
 
 from bearings.engineering.case_results import CaseResult, EndPlayMounted, case_results, end_play_mounted
@@ -27,6 +26,7 @@ from bearings.engineering.results import (
 from bearings.engineering.settling import Settle, settles
 from bearings.engineering.sharing_result import SharingResult
 from bearings.engineering.subjects import SUBJECTS
+from bearings.engineering.worked_once import worked_once
 
 VERSION: Final = "2.0.0"
 
@@ -60,7 +60,7 @@ class Assessment:
         self.stack = stack
         self.judgement = Judgement(stack)
 
-    @cached_property
+    @worked_once
     def evidence(self) -> Evidence:
         """The figures of the stack as it was entered."""
         middle = self.judgement.middle
@@ -112,22 +112,22 @@ class Assessment:
         """Second model, mismatch, end play, growth, duty and springs."""
         return self.evidence.shared
 
-    @cached_property
+    @worked_once
     def guides(self) -> tuple[GuideRow, ...]:
         """Each guide: which way it holds the shaft, its float, speed and life, as entered and cold."""
         return guide_rows(self.evidence)
 
-    @cached_property
+    @worked_once
     def grease(self) -> tuple[GreaseRow, ...]:
         """Grease life of every greased bearing and guide."""
         return grease_rows(self.stack, self.evidence.mount)
 
-    @cached_property
+    @worked_once
     def judged_cases(self) -> tuple[CaseResult, ...]:
         """Every case judged whole: loads cold and warm, lives, film, skidding, friction."""
         return case_results(self.evidence, self.judgement.middle)
 
-    @cached_property
+    @worked_once
     def end_play_mounted(self) -> EndPlayMounted | None:
         """The end play that the stack should have as mounted, not warm."""
         return end_play_mounted(self.stack, self.judgement)
@@ -147,12 +147,12 @@ class Assessment:
         """Every finding, gravest first."""
         return self.judgement.findings
 
-    @cached_property
+    @worked_once
     def settles(self) -> tuple[Settle, ...]:
         """Which figure matters: what would change a verdict, and what would not."""
         return settles(self.judgement)
 
-    @cached_property
+    @worked_once
     def not_checked(self) -> tuple[NotChecked, ...]:
         """What each unproven subject lacks, by subject."""
         return not_checked_of(self.subjects)

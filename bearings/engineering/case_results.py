@@ -9,13 +9,14 @@ from typing import Final, Literal, NamedTuple
 from bearings.engineering.arrangement import RefBearing
 from bearings.engineering.evidence import Evidence, radial_share
 from bearings.engineering.judgement import Judgement
+from bearings.engineering.least_load import SkiddingRow
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm
 from bearings.engineering.quantities import Part, Stack
 from bearings.engineering.results import BearingLoad, CaseLoads, CaseName, GuideLoad
 from bearings.engineering.sharing import Contact, balance
 from bearings.engineering.situation import JudgedCase, Situation
 from bearings.engineering.subjects.parts import SPACERS
-from bearings.engineering.subjects.skidding import SkiddingRow, skidding_rows
+from bearings.engineering.subjects.skidding import skidding_rows
 from bearings.engineering.thermal import friction_of
 
 # Band of a predicted end play: face offsets of the governing bearings, interference, each spacer.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cached_property
 from typing import NamedTuple
 
 from bearings.engineering.arrangement import Mount, RefBearing, describe, mount_of
@@ -25,6 +24,7 @@ from bearings.engineering.results import (
 from bearings.engineering.sharing import Sharing, sharing_of
 from bearings.engineering.sharing_result import SharingResult, TwoModels, assess_sharing, two_models
 from bearings.engineering.speed import assess_speed
+from bearings.engineering.worked_once import worked_once
 
 
 class HeatSpan(NamedTuple):
@@ -42,41 +42,41 @@ class Evidence:
         self.stack = stack
         self.heat_span = heat_span or HeatSpan()
 
-    @cached_property
+    @worked_once
     def mount(self) -> Mount:
         """The stack seen as its bearings."""
         return mount_of(self.stack)
 
-    @cached_property
+    @worked_once
     def sharing(self) -> Sharing:
         """The angular contact bearings ready to be solved, cold."""
         return sharing_of(self.mount)
 
-    @cached_property
+    @worked_once
     def arrangement(self) -> ArrangementResult:
         """Relations and directions."""
         return describe(self.mount)
 
-    @cached_property
+    @worked_once
     def _nets(self) -> dict[CaseName, float]:
         return net_loads(self.stack.motor)
 
-    @cached_property
+    @worked_once
     def cases(self) -> tuple[CaseLoads, ...]:
         """Loads of every known case at rated speed, cold."""
         return tuple(case_loads(self.mount, self.sharing, name, net) for name, net in self._nets.items())
 
-    @cached_property
+    @worked_once
     def loaded(self) -> dict[CaseName, Mapping[str, float]]:
         """Axial load of every loaded bearing and guide, by case and ref."""
         return {case.name: case.loaded for case in self.cases}
 
-    @cached_property
+    @worked_once
     def radial_shares(self) -> dict[CaseName, float | None]:
         """Radial load of each loaded bearing of the stack, by case."""
         return {case.name: radial_share(case, self.stack.motor.radial_load_n) for case in self.cases}
 
-    @cached_property
+    @worked_once
     def _unloading(self) -> tuple[float | None, str | None]:
         return unloading_thrust(self.mount, self.sharing)
 
@@ -85,12 +85,12 @@ class Evidence:
         """Net down thrust that unloads the first bearing carrying up, cold."""
         return self._unloading[0]
 
-    @cached_property
+    @worked_once
     def viscosity(self) -> float | None:
         """Viscosity of the oil at its temperature in mm2/s."""
         return operating_viscosity(self.stack.lubrication)
 
-    @cached_property
+    @worked_once
     def bearing(self) -> dict[str, Bearing]:
         """Every bearing of stack and guides, by ref."""
         return dict(self.mount.bearings) | {ref: guide.bearing for ref, guide in self.mount.guides}
@@ -100,29 +100,29 @@ class Evidence:
         """The running case, where its inputs are known."""
         return self.cases[0] if self.cases and self.cases[0].name == "running" else None
 
-    @cached_property
+    @worked_once
     def life(self) -> LifeResult:
         """Lives in the running case at rated speed, cold."""
         share = self.radial_shares.get("running")
         return assess_life(self.stack, self.running, share, self.bearing, self.viscosity)
 
-    @cached_property
+    @worked_once
     def static(self) -> tuple[StaticRow, ...]:
         """Static safety of every loaded bearing in its worst case, cold."""
         return _assess_static(self.stack, self.cases, self.radial_shares, self.bearing)
 
-    @cached_property
+    @worked_once
     def loaded_guides(self) -> tuple[RefBearing, ...]:
         """The guides that carry thrust in a case."""
         loaded = {ref for case in self.cases for ref in case.loaded}
         return tuple((ref, guide.bearing) for ref, guide in self.mount.guides if ref in loaded)
 
-    @cached_property
+    @worked_once
     def speed(self) -> SpeedResult:
         """Allowable speeds and margins."""
         return assess_speed(self.stack, self.mount, self.loaded_guides)
 
-    @cached_property
+    @worked_once
     def thermal(self) -> ThermalResult:
         """Friction in the running case and what takes the heat away."""
         loads = _thermal_loads(self.mount, self.running, self.radial_shares.get("running"))
@@ -130,12 +130,12 @@ class Evidence:
             self.mount, loads, RunningState(self.stack.motor, self.stack.lubrication, self.viscosity)
         )
 
-    @cached_property
+    @worked_once
     def models(self) -> TwoModels:
         """Both models of load sharing, case by case."""
         return two_models(self.mount, self.cases)
 
-    @cached_property
+    @worked_once
     def shared(self) -> SharingResult:
         """Second model, mismatch, end play, growth, duty and springs."""
         return assess_sharing(

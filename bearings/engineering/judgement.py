@@ -11,7 +11,6 @@ same, each alone has it too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property
 from typing import Final, NamedTuple
 
 from bearings.engineering.filling import Filler
@@ -30,6 +29,7 @@ from bearings.engineering.subjects.subject import (
     SubjectName,
     Verdict,
 )
+from bearings.engineering.worked_once import worked_once
 
 MOST_ASKED: Final = 3
 # What a load case or a load in it depends on.
@@ -91,12 +91,12 @@ class Judgement:
         """The ranged fields that nobody entered."""
         return self.filler.unknown
 
-    @cached_property
+    @worked_once
     def middle_point(self) -> Point:
         """Every unknown field in the middle of its range."""
         return self.filler.everywhere("middle")
 
-    @cached_property
+    @worked_once
     def middle(self) -> Situation:
         """The stack with every unknown field in the middle of its range."""
         return self.situation(self.middle_point)
@@ -302,18 +302,18 @@ class Judgement:
                     return found
         return self.read_by(subject)
 
-    @cached_property
+    @worked_once
     def results(self) -> tuple[SubjectResult, ...]:
         """Every subject, in the published order."""
         return tuple(self.result(subject) for subject in SUBJECTS)
 
-    @cached_property
+    @worked_once
     def findings(self) -> tuple[Finding, ...]:
         """Every finding: stops first, then warnings, then notes, each in the order of the subjects."""
         found = [finding for result in self.results for finding in result.findings]
         return tuple(sorted(found, key=lambda finding: SEVERITY_RANK[finding.severity]))
 
-    @cached_property
+    @worked_once
     def headline(self) -> Headline:
         """The one line that a reader acts on."""
         return headline_of(self.results)

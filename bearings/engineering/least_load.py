@@ -47,6 +47,17 @@ class LeastLoad(NamedTuple):
         return min(speed_rpm, 1000 * sqrt((axial_n - self.fixed_n) / self.factor_n))
 
 
+class SkiddingRow(NamedTuple):
+    """One bearing on the side that carries a case's thrust: its load against what it needs at the case's speed."""
+
+    ref: str
+    axial_n: float
+    minimum_n: float
+    basis: Basis
+    enough: bool
+    test_run_rpm: float
+
+
 def has_estimate(bearing: Bearing) -> bool:
     """Whether an estimate of the least load exists for the type."""
     return bearing.type in ("angular_contact_ball", "spherical_roller_thrust")

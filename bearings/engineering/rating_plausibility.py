@@ -7,6 +7,7 @@ Makers rate above and below the standard's calculation, so a rating is doubted o
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from math import asin, log, pi
 from typing import Final, Literal, NamedTuple
 
@@ -126,15 +127,23 @@ def calculated_ratings(bearing: Bearing) -> dict[Literal["dynamic_rating_n", "st
         return {}
     if geometry_mistake(bearing) is not None:
         return {}
+    found = _ratings_of_balls(balls, ball, pitch, angle)
+    return {} if found is None else {"dynamic_rating_n": found[0], "static_rating_n": found[1]}
+
+
+# The bearings of a set have the same balls.
+@lru_cache(maxsize=512)
+def _ratings_of_balls(
+    balls: int, ball_mm: float, pitch_mm: float, angle_deg: float
+) -> tuple[float, float] | None:
+    """Return C and C0 in N; None outside the standards' tables."""
     try:
-        return {
-            "dynamic_rating_n": ball_dynamic_rating(
-                balls=balls, ball_mm=ball, pitch_mm=pitch, angle_deg=angle
-            ),
-            "static_rating_n": ball_static_rating(balls=balls, ball_mm=ball, pitch_mm=pitch, angle_deg=angle),
-        }
+        return (
+            ball_dynamic_rating(balls=balls, ball_mm=ball_mm, pitch_mm=pitch_mm, angle_deg=angle_deg),
+            ball_static_rating(balls=balls, ball_mm=ball_mm, pitch_mm=pitch_mm, angle_deg=angle_deg),
+        )
     except ValueError:
-        return {}
+        return None
 
 
 def rating_doubts(bearing: Bearing) -> tuple[RatingDoubt, ...]:

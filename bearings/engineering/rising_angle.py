@@ -17,6 +17,7 @@ from bearings.engineering.arrangement import Mount
 from bearings.engineering.hertz import BallContacts, ball_contacts
 from bearings.engineering.quantities import Bearing, Direction
 from bearings.engineering.rating_plausibility import geometry_mistake
+from bearings.engineering.sharing import LAST_STEP, SAME
 
 # Groove radius over ball diameter where it is not given (usual values, common practice, no source).
 INNER_GROOVE: Final = 0.52
@@ -198,7 +199,8 @@ def settled(contacts: tuple[RisingContact, ...], net_n: float) -> float:
     furthest = max((one.overlap for one in contacts if one.sign != way), default=-inf)
     low = -max(one.overlap for one in loaded)
     high = max(furthest, min(one.grooves.approach_beyond(net) - one.overlap for one in loaded))
-    x = high
+    # Near the place where they carry like parts, at a constant angle.
+    x = max(furthest, min(one.grooves.approach_beyond(net / len(loaded)) - one.overlap for one in loaded))
     for _ in range(MOST_STEPS):
         excess, slope = -net, 0.0
         for one in contacts:
@@ -212,10 +214,10 @@ def settled(contacts: tuple[RisingContact, ...], net_n: float) -> float:
             high = x
         else:
             low = x
-        following = x - excess / slope if slope > 0 else inf
+        following, close = (x - excess / slope if slope > 0 else inf), LAST_STEP
         if not low < following < high:
-            following = (low + high) / 2
-        if abs(following - x) <= 4e-16 * abs(x) or following in (low, high):
+            following, close = (low + high) / 2, SAME
+        if abs(following - x) <= close * abs(x) or following in (low, high):
             x = following
             break
         x = following

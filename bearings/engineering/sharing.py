@@ -19,6 +19,9 @@ PALMGREN: Final = 4.36e-4
 PALMGREN_SOURCE: Final = "Palmgren, constant contact angle (from memory, unverified)"
 EQUAL_SOURCE: Final = "equal stiffness assumed: like bearings, ball geometry unknown"
 MOST_STEPS: Final = 100
+# Newton's method squares its error: after a step so small, a share of the place, the next would change no digit.
+LAST_STEP: Final = 1e-9
+SAME: Final = 4e-16
 
 
 def compliance(bearing: Bearing) -> float | None:
@@ -143,10 +146,10 @@ def balance(
         else:
             low = x
         step = force / slope if slope > 0 else inf
-        following = x - step
+        following, close = x - step, LAST_STEP
         if not low < following < high:
-            following = (low + high) / 2
-        if abs(following - x) <= 4e-16 * abs(x) or following in (low, high):
+            following, close = (low + high) / 2, SAME
+        if abs(following - x) <= close * abs(x) or following in (low, high):
             return following
         x = following
     return x
@@ -173,7 +176,10 @@ def shared_forces(contacts: tuple[Contact, ...], net_n: float) -> tuple[float, .
     high = max(furthest, min((net / k) ** (2 / 3) - o for k, o in loaded))
     x = _one_sided(loaded, net)
     if x is None or x < furthest:
-        x = balance(sides, net, low, high, high)
+        # Near the place where they carry like parts.
+        part = net / len(loaded)
+        start = max(furthest, min((part / k) ** (2 / 3) - o for k, o in loaded))
+        x = balance(sides, net, low, high, start)
     return tuple(stiffness * max(0.0, sign * x + overlap) ** 1.5 for sign, stiffness, overlap in sides)
 
 

@@ -5,10 +5,10 @@ Each case is judged whole, cold (as version 1 shares the loads) and as mounted a
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import Final, NamedTuple
 
 from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
+from bearings.engineering.least_load import SkiddingRow
 from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
 from bearings.engineering.lubrication import contamination_factor, reference_viscosity
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm, part_heights_mm
@@ -21,6 +21,7 @@ from bearings.engineering.rating import (
 )
 from bearings.engineering.results import CaseLoads, CaseName
 from bearings.engineering.sharing import Contact, Sharing
+from bearings.engineering.worked_once import worked_once
 
 # Cases at the ends of a drive's speeds, which a duty at rated speed does not know.
 DRIVE_CASES: Final = ("minimum_speed", "maximum_speed")
@@ -84,10 +85,11 @@ class Situation(Evidence):
         self._same_loads = same_loads
         # Keyed by the loads' identity; the loads are kept with what was worked out, so that no other can take theirs.
         self._lives: dict[tuple[float, int], tuple[CaseLoads, CaseLife | None]] = {}
+        self.skidding: dict[tuple[float, int], tuple[CaseLoads, list[SkiddingRow]]] = {}
         self._oils: dict[tuple[float | None, float], tuple[float | None, float | None]] = {}
         self._equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
 
-    @cached_property
+    @worked_once
     def entered_bearing(self) -> dict[str, Bearing]:
         """Every bearing as entered, by ref."""
         stack_bearings = [item for item in self.entered.items if isinstance(item, Bearing)]
@@ -96,23 +98,22 @@ class Situation(Evidence):
             ref: guide.bearing for (ref, _), guide in zip(self.mount.guides, self.entered.guides, strict=True)
         }
 
-    @cached_property
+    @worked_once
     def unfaced(self) -> tuple[str, ...]:
         """One-way bearings of the stack whose face nobody entered."""
         return self.mount.unfaced
 
-    @cached_property
+    @worked_once
     def angular(self) -> tuple[tuple[str, Bearing], ...]:
         """Angular contact bearings of the stack."""
         return tuple(pair for pair in self.mount.bearings if pair[1].type == "angular_contact_ball")
 
-    # ---------------------------------------------------------------- what the loads lack
-    @cached_property
+    @worked_once
     def face_gaps(self) -> tuple[Missing, ...]:
         """Faces that are not known."""
         return tuple(Missing("wide_face", ref) for ref in self.unfaced)
 
-    @cached_property
+    @worked_once
     def load_gaps(self) -> tuple[Missing, ...]:
         """Needed fields without which nobody knows what each bearing carries."""
         return self._find_load_gaps() if self._same_loads is None else self._same_loads.load_gaps
@@ -174,15 +175,14 @@ class Situation(Evidence):
             seen, waiting = True, []
         return gaps
 
-    @cached_property
+    @worked_once
     def sharing_gaps(self) -> tuple[Missing, ...]:
         """The stack itself, where its kinds of bearings share a thrust in a way that no model here knows."""
         # A face is asked for by itself.
         unshared = any(case.cold.not_shared not in {None, FACE_UNKNOWN} for case in self.judged_cases)
         return (Missing("items"),) if unshared else ()
 
-    # ---------------------------------------------------------------- cases
-    @cached_property
+    @worked_once
     def warm_changes_mm(self) -> dict[str, float] | None:
         """Change of every overlap from cold to mounted and warm; None where it changes nothing or is not known."""
         if self._same_loads is not None:
@@ -192,7 +192,7 @@ class Situation(Evidence):
         warmer = self.stack.motor.shaft_warmer_k
         return overlap_changes_mm(self.stack, self.mount, 0.0 if warmer is None else warmer)
 
-    @cached_property
+    @worked_once
     def warm_sharing(self) -> Sharing | None:
         """The angular contact bearings as mounted and warm."""
         if self._same_loads is not None:
@@ -209,7 +209,7 @@ class Situation(Evidence):
             )
         )
 
-    @cached_property
+    @worked_once
     def judged_cases(self) -> tuple[JudgedCase, ...]:
         """Every load case whose thrust is known or ranged, shared by the bearings cold and warm."""
         if self._same_loads is not None:
@@ -222,7 +222,7 @@ class Situation(Evidence):
             found.append(JudgedCase(*case, cold, hot))
         return tuple(found)
 
-    @cached_property
+    @worked_once
     def case_nets(self) -> tuple[CaseNet, ...]:
         """Every load case whose thrust is known or ranged, each at its own speed.
 
@@ -273,17 +273,17 @@ class Situation(Evidence):
         squared = thrust * (speed_rpm / self.stack.motor.rated_speed_rpm) ** 2
         return sorted({thrust, squared}, key=abs, reverse=True)
 
-    @cached_property
+    @worked_once
     def cases(self) -> tuple[CaseLoads, ...]:
         """Cold loads of the cases at rated speed that version 1 knows."""
         return tuple(case.cold for case in self.judged_cases if case.name not in DRIVE_CASES)
 
-    @cached_property
+    @worked_once
     def running_net_n(self) -> float | None:
         """Net thrust of the running case, where it is known."""
         return next((case.net_axial_n for case in self.case_nets if case.name == "running"), None)
 
-    @cached_property
+    @worked_once
     def duty_loads(self) -> tuple[tuple[int, bool, CaseLoads], ...]:
         """Loads in every part of the duty that lasts, cold and warm: (number of the part, is warm, loads)."""
         if self._same_loads is not None:
@@ -299,7 +299,7 @@ class Situation(Evidence):
             if sharing is not None
         )
 
-    @cached_property
+    @worked_once
     def unloading_thrust_warm_n(self) -> float | None:
         """Net down thrust that unloads the first bearing carrying up, as mounted and warm."""
         warm = self.warm_sharing

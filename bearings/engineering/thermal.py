@@ -71,14 +71,17 @@ def default_f0(bearing: Bearing, method: Method | None, mounting: Mounting) -> f
     >>> default_f0(Bearing(type="angular_contact_ball", designation="7320"), "oil_bath", "vertical")
     6.0
     """
-    if method is None:
-        return None
+    return None if method is None else _usual_f0(bearing.type, bearing.designation, method, mounting)
+
+
+@lru_cache(maxsize=512)
+def _usual_f0(kind: BearingType, designation: str | None, method: Method, mounting: Mounting) -> float | None:
     if method == "grease":
-        return table.GREASE_F0.get(bearing.type)
-    series = dimension_series(bearing)
-    bath = table.BATH_F0_BY_SERIES.get((bearing.type, series or ""), table.BATH_F0[bearing.type])
+        return table.GREASE_F0.get(kind)
+    series = None if designation is None else _series_named(kind, designation)
+    bath = table.BATH_F0_BY_SERIES.get((kind, series or ""), table.BATH_F0[kind])
     doubled = mounting == "vertical" or method == "oil_jet"
-    return bath * 2 if doubled and bearing.type not in table.NOT_DOUBLED else bath
+    return bath * 2 if doubled and kind not in table.NOT_DOUBLED else bath
 
 
 def default_f1(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:

@@ -45,10 +45,11 @@ def _unlike(pairs: tuple[RefBearing, ...], fields: tuple[str, ...]) -> tuple[tup
     unlike: list[str] = []
     first = len(pairs)
     for field in fields:
+        entered = [getattr(one, field) for _, one in pairs]
+        if not entered or entered.count(entered[0]) == len(entered):
+            continue  # like to the letter, as they mostly are
         known = [
-            (place, value)
-            for place, (_, one) in enumerate(pairs)
-            if (value := identity(field, getattr(one, field))) is not None
+            (place, value) for place, raw in enumerate(entered) if (value := identity(field, raw)) is not None
         ]
         odd = next((place for place, value in known if value != known[0][1]), None)
         if odd is not None:

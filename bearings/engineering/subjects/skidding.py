@@ -11,8 +11,8 @@ from bearings.engineering.least_load import (
     ESTIMATE_SOURCE,
     MAKER_SOURCE,
     ROLLER_ESTIMATE_SOURCE,
-    Basis,
     LeastLoad,
+    SkiddingRow,
     least_load,
 )
 from bearings.engineering.quantities import Severity
@@ -29,17 +29,6 @@ from bearings.engineering.subjects.subject import (
 )
 
 
-class SkiddingRow(NamedTuple):
-    """One bearing on the side that carries a case's thrust: its load against what it needs at the case's speed."""
-
-    ref: str
-    axial_n: float
-    minimum_n: float
-    basis: Basis
-    enough: bool
-    test_run_rpm: float
-
-
 def _least(situation: Situation, radial_n: float, ref: str) -> LeastLoad | None:
     maker = situation.entered_bearing[ref].minimum_load_factor_n
     return least_load(situation.bearing[ref], radial_n, maker)
@@ -52,12 +41,21 @@ def _radial(situation: Situation, loads: CaseLoads) -> float:
 
 def _carrying(situation: Situation, loads: CaseLoads) -> list[tuple[str, float]]:
     """Return ref and axial load of the bearings on the side that carries the thrust of a case."""
-    refs = [ref for ref, _ in situation.mount.carriers("up" if loads.net_axial_n < 0 else "down")]
+    mount = situation.mount
+    refs = {ref for ref, _ in (mount.up if loads.net_axial_n < 0 else mount.down)}
     return [(row.ref, row.axial_n) for row in loads.bearings if row.ref in refs and row.axial_n is not None]
 
 
 def skidding_rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:
     """Return a row for every bearing on the carrying side whose least load is known or estimated."""
+    # The subject and the results of the cases ask for the same ones.
+    key = case.speed_rpm, id(loads)
+    if key not in situation.skidding:
+        situation.skidding[key] = loads, _rows(situation, case, loads)
+    return situation.skidding[key][1]
+
+
+def _rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:
     rows = []
     radial = _radial(situation, loads)
     for ref, axial in _carrying(situation, loads):
