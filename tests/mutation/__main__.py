@@ -120,9 +120,8 @@ def _run(
     inside = [one for one in open_ones if one.function or (shop and not _not_swapped(known.get(one.key)))]
     if inside:
         _ask(area, inside, tree, answers, deadline, jobs=asked.jobs)
-    known = _known(answers)
-    cold = [one for one in open_ones if one.key not in known or _not_swapped(known[one.key])]
-    cold = [one for one in cold if not one.function or one.key in known]
+    known, asked_inside = _known(answers), {one.key for one in inside}
+    cold = [one for one in open_ones if one.key not in asked_inside or _not_swapped(known.get(one.key))]
     if cold:
         _ask(area, cold, tree, answers, deadline, jobs=0)
 
