@@ -216,6 +216,7 @@ AREAS: Final = (
             f"tests/bearings/test_{name}.py"
             for name in (
                 "seats", "fits", "mounting", "growth", "tolerance_rows", "ends_of_rules", "table_rows", "kept_answers",
+                "small_rules",
             )
         ),
         60,
@@ -261,7 +262,7 @@ AREAS: Final = (
                 "test_loads", "test_mismatch", "test_curve", "test_assessment", "test_rating_plausibility",
                 "test_rising_angle", "test_warmth", "test_working_sources", "test_thrust", "test_speed",
                 "test_lubrication", "test_against_oracle", "law/test_law", "law/test_one_way_fields",
-                "test_kept_answers", "test_corners_of_ranges", "test_guides",
+                "test_kept_answers", "test_corners_of_ranges", "test_guides", "test_small_rules",
             )
         ),
         80,
