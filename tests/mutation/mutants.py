@@ -124,7 +124,7 @@ def _visit(module: _Module, parent: ast.AST, node: ast.AST, place: _Place) -> No
                 # A choice with its label is words.
                 _visit(module, node, statement, _Place(inside, 0, 0, place.digest))
         return
-    if isinstance(node, ast.JoinedStr | ast.Import | ast.ImportFrom):
+    if isinstance(node, ast.JoinedStr | ast.Import | ast.ImportFrom) or _gives_names(node):
         return
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return  # a docstring
@@ -143,6 +143,12 @@ def _visit(module: _Module, parent: ast.AST, node: ast.AST, place: _Place) -> No
     if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id in TYPES:
         return
     _walk(module, node, place)
+
+
+def _gives_names(node: ast.AST) -> bool:
+    """Whether a statement is ``__all__``, which no import by name reads."""
+    targets = node.targets if isinstance(node, ast.Assign) else ()
+    return any(isinstance(one, ast.Name) and one.id == "__all__" for one in targets)
 
 
 def _function(module: _Module, node: ast.FunctionDef | ast.AsyncFunctionDef, place: _Place) -> None:

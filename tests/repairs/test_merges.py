@@ -241,6 +241,7 @@ def test_everything_of_a_customer_moves_and_sites_of_one_name_become_one_and_com
         row.refresh_from_db()
         assert row.customer == kept
     assert (motor.site, job.site, contact.site, moved.site) == (north, north, north, south)
+    assert sorted(kept.sites.values_list("name", flat=True)) == ["North", "South"]
     assert not find("kestrel paper co").customers
     assert find("kestrel paper").jobs[0].customer == "Kestrel Paper"
     with pytest.raises(CustomerError, match="was merged into “Kestrel Paper”"):
