@@ -85,6 +85,7 @@ class Judgement:
         ]
         self._looks: dict[tuple[SubjectName, Point], Look] = {}
         self._bounded: dict[SubjectName, Verdict | None] = {}
+        self._read: dict[SubjectName, list[int]] = {}
 
     @property
     def unknown(self) -> tuple[Unknown, ...]:
@@ -121,8 +122,16 @@ class Judgement:
         return found
 
     def read_by(self, subject: Subject) -> list[int]:
-        """Return the places of the unknown fields that a subject reads."""
-        return [number for number, one in enumerate(self.unknown) if subject.reads(one.field)]
+        """Return the places of the unknown fields that can change what a subject says of this stack."""
+        found = self._read.get(subject.name)
+        if found is None:
+            narrowed = subject.narrowed(self.middle) if self.unknown else None
+            found = self._read[subject.name] = [
+                number
+                for number, one in enumerate(self.unknown)
+                if subject.reads(one.field) and (narrowed is None or one.field in narrowed)
+            ]
+        return found
 
     def alone(self, number: int, place: int) -> Point:
         """Return the point with one field at a place and the rest in the middle."""
@@ -153,6 +162,8 @@ class Judgement:
 
     def verdict_alone(self, subject: Subject, number: int, place: int) -> Verdict:
         """Return the verdict of a subject with one field at a place and the rest in the middle."""
+        if number not in self.read_by(subject):
+            return self.look(subject, self.middle_point).verdict
         if self.unknown[number].field in subject.one_way:
             verdict = self.bounded(subject)
             if verdict is not None:

@@ -17,8 +17,8 @@ from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects.subject import (
+    COLD_LOAD_FIELDS,
     COMMON_PRACTICE,
-    LOAD_FIELDS,
     SHOP_POLICY,
     Look,
     Subject,
@@ -228,6 +228,12 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), -max(apart, default=0.0))
 
 
+def _narrowed(situation: Situation) -> frozenset[str] | None:
+    """Return that only face offsets change the answer where no tandem's loads are weighed."""
+    weighed = _has_tandem(situation) and not situation.load_gaps
+    return None if weighed else frozenset({"stand_out_um"})
+
+
 def _working(evidence: Evidence) -> Iterator[WorkingLine]:
     """Yield how sensitive each tandem pair is to a mismatch of its faces."""
     for row in evidence.shared.mismatch:
@@ -253,8 +259,9 @@ SUBJECT = Subject(
         "stand-out-mismatch",
         "mismatch-sensitive",
     ),
-    reads=reader(*LOAD_FIELDS),
+    reads=reader(*COLD_LOAD_FIELDS),
     applies=lambda situation: bool(_in_set(situation)),
     look=_look,
+    narrowed=_narrowed,
     working=_working,
 )

@@ -12,7 +12,14 @@ from bearings.engineering.rating import equivalent_static_load
 from bearings.engineering.results import CaseLoads, CaseName, Finding, WorkingLine, params
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
 from bearings.engineering.situation import Missing, Situation
-from bearings.engineering.subjects.subject import LOAD_FIELDS, SHOP_POLICY, Look, Subject, reader
+from bearings.engineering.subjects.subject import (
+    LOAD_FIELDS,
+    SHOP_POLICY,
+    Look,
+    Subject,
+    reader,
+    without_loads,
+)
 from bearings.engineering.tables import equivalent_load as loads_table
 from bearings.engineering.tables.equivalent_load import (
     SPHERICAL_THRUST_RADIAL_LIMIT,
@@ -245,5 +252,6 @@ SUBJECT = Subject(
     reads=reader(*LOAD_FIELDS, "radial_load_n"),
     applies=lambda _situation: True,
     look=_look,
+    narrowed=without_loads,
     working=_working,
 )

@@ -13,6 +13,7 @@ from bearings.engineering.results import Finding, params
 from bearings.engineering.situation import Missing, Situation
 from bearings.engineering.subjects.subject import (
     DRIVE_FIELDS,
+    NO_FIELD,
     STATICS,
     THRUST_FIELDS,
     Look,
@@ -201,6 +202,13 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), _margin(situation))
 
 
+def _narrowed(situation: Situation) -> frozenset[str] | None:
+    """Return that no thrust changes the answer where one-way bearings carry both ways and none can be lifted apart."""
+    mount = situation.mount
+    lifted = any(one.type == "spherical_roller_thrust" and not one.on_springs for _, one in mount.down)
+    return NO_FIELD if mount.opposed and not lifted else None
+
+
 SUBJECT = Subject(
     name="directions",
     decides=True,
@@ -215,4 +223,5 @@ SUBJECT = Subject(
     reads=reader(*THRUST_FIELDS, *DRIVE_FIELDS, "end_play_um"),
     applies=lambda _situation: True,
     look=_look,
+    narrowed=_narrowed,
 )

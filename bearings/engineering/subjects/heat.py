@@ -210,6 +210,13 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation, unsettled, balance), margin, hides_stop=hides)
 
 
+def _narrowed(situation: Situation) -> frozenset[str] | None:
+    """Return that no heat is balanced where nobody can know the loads: speeds are compared, and no more."""
+    if not situation.load_gaps:
+        return None
+    return frozenset({"motor.synchronous_speed_rpm", "lubrication.method"})
+
+
 ESTIMATE: Final = f"{table.FRICTION_SOURCE}; a quarter uncertain at best (common practice, no source)"
 
 
@@ -318,5 +325,6 @@ SUBJECT = Subject(
     ),
     applies=lambda _situation: True,
     look=_look,
+    narrowed=_narrowed,
     working=_working,
 )

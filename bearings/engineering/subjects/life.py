@@ -22,6 +22,7 @@ from bearings.engineering.subjects.subject import (
     Look,
     Subject,
     reader,
+    without_loads,
 )
 from bearings.engineering.tables import equivalent_load as loads_table
 from bearings.engineering.tables import life_factors as life_table
@@ -379,5 +380,6 @@ SUBJECT = Subject(
     applies=lambda _situation: True,
     look=_look,
     one_way={"fatigue_load_limit_n": True},
+    narrowed=without_loads,
     working=_working,
 )

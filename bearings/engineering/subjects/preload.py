@@ -20,6 +20,7 @@ from bearings.engineering.situation import DRIVE_CASES, Missing, Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
     MOUNTED_FIELDS,
+    NO_FIELD,
     SHOP_POLICY,
     Look,
     Subject,
@@ -126,6 +127,12 @@ def _look(situation: Situation) -> Look:
     return Look((*_thermal_preload(situation, change), *_not_proven(situation)), gaps, margin)
 
 
+def _narrowed(situation: Situation) -> frozenset[str] | None:
+    """Return that no field changes the answer where what is missing hides every change of the preload."""
+    modelled = is_modelled(situation.mount) or bool(situation.unfaced)
+    return NO_FIELD if modelled and _missing(situation) else None
+
+
 def _play(evidence: Evidence) -> Iterator[WorkingLine]:
     shared = evidence.shared
     if shared.end_play_um is not None:
@@ -178,5 +185,6 @@ SUBJECT = Subject(
         len(situation.angular) > 1 and (situation.mount.opposed or bool(situation.unfaced))
     ),
     look=_look,
+    narrowed=_narrowed,
     working=_working,
 )

@@ -26,6 +26,7 @@ from bearings.engineering.subjects.subject import (
     Look,
     Subject,
     reader,
+    without_loads,
 )
 
 
@@ -286,4 +287,5 @@ SUBJECT = Subject(
     applies=lambda situation: bool(situation.mount.one_way) or bool(situation.unfaced),
     look=_look,
     one_way={"minimum_load_factor_n": False},
+    narrowed=without_loads,
 )

@@ -66,8 +66,9 @@ class Subject(NamedTuple):
 
     ``reads`` tells whether a field (as ranges name it) can change the answer; ``codes`` are the findings it draws,
     in the published order. ``one_way`` names the fields of which more is never worse (True) or never better (False),
-    whatever the rest is: their ends bound everything between them, so they are tried together. ``working`` yields the
-    figures of a stack as entered, each with its formula and source.
+    whatever the rest is: their ends bound everything between them, so they are tried together. ``narrowed`` names the
+    fields that alone can still change the answer to one stack, None where all that it reads can. ``working`` yields
+    the figures of a stack as entered, each with its formula and source.
     """
 
     name: SubjectName
@@ -77,7 +78,16 @@ class Subject(NamedTuple):
     applies: Callable[[Situation], bool]
     look: Callable[[Situation], Look]
     one_way: Mapping[str, bool] = {}
+    narrowed: Callable[[Situation], frozenset[str] | None] = lambda _situation: None
     working: Callable[[Evidence], Iterable[WorkingLine]] = lambda _evidence: ()
+
+
+NO_FIELD: Final[frozenset[str]] = frozenset()
+
+
+def without_loads(situation: Situation) -> frozenset[str] | None:
+    """Return that no field changes the answer where nobody can know what each bearing carries."""
+    return NO_FIELD if situation.load_gaps else None
 
 
 def reader(*fields: str) -> Callable[[str], bool]:
@@ -107,3 +117,6 @@ MOUNTED_FIELDS: Final = (
     "stand_out_um",
 )
 LOAD_FIELDS: Final = (*THRUST_FIELDS, *DRIVE_FIELDS, *MOUNTED_FIELDS, "motor.radial_load_n", "end_play_um")
+# Of these, what changes a load only as mounted and warm.
+WARM_FIELDS: Final = ("motor.shaft_warmer_k", "motor.mount_bore_mm", "fit_interference_um")
+COLD_LOAD_FIELDS: Final = tuple(field for field in LOAD_FIELDS if field not in WARM_FIELDS)
