@@ -55,6 +55,7 @@ BUILD_TESTS: Final = (
     "tests/repairs/test_stack_matching.py",
     "tests/repairs/test_work.py",
     "tests/repairs/test_differences_in_words.py",
+    "tests/repairs/test_left_open_as_built.py",
     "tests/repairs/test_proposing.py",
     "tests/repairs/test_unproven.py",
     "tests/repairs/test_ended_jobs.py",
@@ -91,6 +92,8 @@ AREAS: Final = (
         on_import=(
             "tests/house/test_transactions.py",
             "tests/repairs/rechecks/test_gating.py",
+            "tests/repairs/test_left_open_as_built.py",
+            "tests/repairs/test_differences_in_words.py",
             "tests/repairs/test_chain_step_by_step.py",
             "tests/repairs/test_gates.py",
             "tests/repairs/test_overrides.py",

@@ -236,6 +236,9 @@ def test_a_lay_out_older_than_the_specification_is_repeated_before_anything_is_h
     change(shop.newest(Stage.AS_BUILT), stage=Stage.AS_FOUND)
     assert "Revision 2 of the specified stack is newer" in shop.reasons("mount")
     assert "not checked against the specified stack" in shop.reasons("lay_out")
+    # Another step that was signed since says nothing of the lay-out.
+    SignOff.objects.exclude(step__kind=StepKind.LAY_OUT).update(at=timezone.now() + timedelta(hours=1))
+    assert "Revision 2 of the specified stack is newer" in shop.reasons("mount")
     # A lay-out signed at the moment of the specification or later is none of an older one.
     at = StackRecord.objects.get(pk=again.pk).signed_at
     SignOff.objects.filter(step__kind=StepKind.LAY_OUT).update(at=at)
