@@ -16,6 +16,7 @@ from bearings.engineering.case_results import _basis
 from bearings.engineering.end_play import GAUGE_FORCE_N
 from bearings.engineering.growth import growth_modelled, raceway_growth
 from bearings.engineering.least_load import least_load
+from bearings.engineering.loads import _sprung_and_held
 from bearings.engineering.quantities import Part, Policy
 from bearings.engineering.rising_angle import Grooves, RisingContact, rising_freeing_thrust
 from bearings.engineering.subjects.preload import UNLOADED_BELOW_N, _Change
@@ -191,3 +192,18 @@ def test_an_oil_bath_is_held_against_the_bearings_whose_cage_is_known():
     )
     assert check_stack(built).subjects
     assert guide().bearing.type == "deep_groove_ball"
+
+
+def test_of_two_sprung_rollers_the_one_that_carries_the_load_is_held_by_the_guides():
+    springs = {"spring_force_n": 500.0, "spring_rate_n_per_mm": 900.0, "spring_travel_mm": 2.0}
+    built = stack(thrust_roller("d", **springs), thrust_roller("u", **springs), guides=(guide("both"),))
+    for direction, ref in (("up", "2"), ("down", "1"), (None, "1")):
+        found = _sprung_and_held(mount_of(built), direction)
+        assert found is not None
+        assert (found[0][0], found[1]) == (ref, ("g1",))
+
+
+def test_the_working_names_the_thrust_of_each_case():
+    motor = duty(maximum_down_thrust_n=40_000.0, up_thrust_n=5_000.0)
+    formulas = {line.formula for line in check_stack(stack(*faces("ddu"), motor=motor)).working}
+    assert any(one.startswith("P = maximum down thrust + W") for one in formulas)
