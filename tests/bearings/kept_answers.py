@@ -53,9 +53,9 @@ def answer_to(values: dict[str, Any]) -> dict[str, Any]:
     lines = [
         [line.topic, line.ref, line.symbol, line.formula, line.value, line.source] for line in found.working
     ]
-    answer: dict[str, Any] = json.loads(
-        json.dumps({**assessment_answer(found), "working": lines}, default=str)
-    )
+    told = [[one.code, one.ref, dict(one.params)] for one in found.findings]
+    whole = {**assessment_answer(found), "working": lines, "told": told}
+    answer: dict[str, Any] = json.loads(json.dumps(whole, default=str))
     bare: dict[str, Any] = _bare(answer)
     return bare
 
