@@ -10,7 +10,6 @@ from typing import Any, Final, TypedDict
 
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.formats import time_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -22,7 +21,7 @@ from repairs.motors.nameplate import BY_KEY, shown
 from repairs.motors.thrust_words import newest_rows
 from repairs.office import job_reading as reading
 from repairs.office.job_events import event_rows
-from repairs.office.short_words import date_words, late_words
+from repairs.office.short_words import clock_words, date_words, late_words
 from repairs.people.models import User
 from repairs.people.permissions import Permission
 from repairs.work_orders.hiding import hidden_stages
@@ -52,7 +51,7 @@ class Moments:
         if moment is None:
             return ""
         local = moment.astimezone(self.zone)
-        return f"{self.day(local.date())}, {time_format(local.time(), 'TIME_FORMAT')}"
+        return f"{self.day(local.date())}, {clock_words(local.time())}"
 
 
 def job_context(job: Job, reader: User) -> dict[str, Any]:

@@ -1,11 +1,13 @@
 """Read what a job's page shows.
 
 The page is opened all day long. So rows come as plain values, each joined table in the query of its parent. With the
-job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open.
+job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open. A query over
+several tables is put together once: to name its columns at every visit costs more than the database takes to answer.
 """
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, Final, TypeAlias
 
 from django.db.models import QuerySet
@@ -13,7 +15,7 @@ from django.db.models.functions import Coalesce
 
 from repairs.ledger.models import Event
 from repairs.measurements.models import Reading
-from repairs.work_orders.models import HandOver, Job, JobPhoto
+from repairs.work_orders.models import HandOver, Job, JobPhoto, Step
 
 EVENTS_SHOWN: Final = 20
 NOTES_SHOWN: Final = 6
@@ -23,7 +25,12 @@ Rows: TypeAlias = "QuerySet[Any, tuple[Any, ...]]"
 
 def route_lines(job: Job) -> Rows:
     """Return the route with who signed what: a line for each signature, one for a step without."""
-    return job.steps.order_by("position", "sign_offs__id").values_list(
+    return _route_lines().filter(job=job)
+
+
+@cache
+def _route_lines() -> Rows:
+    return Step.objects.order_by("position", "sign_offs__id").values_list(
         "pk", "kind", "title", "state", "skip_reason", "ended_at", "sign_offs__person_name", "sign_offs__at",
         "sign_offs__signed_as", "sign_offs__note",
     )  # fmt: skip
@@ -31,16 +38,26 @@ def route_lines(job: Job) -> Rows:
 
 def hand_overs(job: Job) -> QuerySet[HandOver, Any]:
     """Return the last hand-over notes, newest first."""
-    return job.hand_overs.values(
+    return _hand_overs().filter(job=job)[:NOTES_SHOWN]
+
+
+@cache
+def _hand_overs() -> QuerySet[HandOver, Any]:
+    return HandOver.objects.values(
         "written_at", "written_by__first_name", "written_by__last_name", "written_by__username", "done", "parts_lie",
         "danger", "lock_of", "not_to_trust", "next_action", "accepted_at", "accepted_by__first_name",
         "accepted_by__last_name", "accepted_by__username",
-    )[:NOTES_SHOWN]  # fmt: skip
+    )  # fmt: skip
 
 
 def photo_lines(job: Job) -> Rows:
     """Return photos and their marks: a line for each mark, one for a photo without marks."""
-    shown = JobPhoto.objects.filter(job=job, withdrawn_at__isnull=True).order_by("pk", "photo__marks__id")
+    return _photo_lines().filter(job=job)
+
+
+@cache
+def _photo_lines() -> Rows:
+    shown = JobPhoto.objects.filter(withdrawn_at__isnull=True).order_by("pk", "photo__marks__id")
     return shown.values_list(
         "pk", "photo_id", "photo__caption", "stack_record_id", "step__title", "photo__marks__item_uid",
         "photo__marks__label", "photo__marks__x", "photo__marks__y",
@@ -49,8 +66,12 @@ def photo_lines(job: Job) -> Rows:
 
 def readings(job: Job) -> Rows:
     """Return the readings that stand, each with the time of its making."""
-    standing = Reading.objects.filter(job=job).standing().order_by("id")
-    return standing.values_list(
+    return _readings().filter(job=job)
+
+
+@cache
+def _readings() -> Rows:
+    return Reading.objects.standing().order_by("id").values_list(
         "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
         Coalesce("made_at", "at"), "note", "arrived_later",
     )  # fmt: skip

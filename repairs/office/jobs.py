@@ -71,7 +71,8 @@ def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = 
         context |= {"refused": refused, "panel": panel, "typed": request.POST}
         context["chosen_step"] = request.POST.get("step") or context["chosen_step"]
         if panel == "route":
-            context["chosen_kind"] = request.POST.get("kind", "")
+            kind = request.POST.get("kind", "")
+            context["chosen_kind"] = kind if kind in StepKind.values else StepKind.OTHER.value
     context["form_key"] = request.POST.get("form_key") or new_key()
     context["recheck_rows"] = told_rows(told_of_job(shown), request.user.units)
     return render(request, "office/job.html", context, status=422 if refused else 200)

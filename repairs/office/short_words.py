@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, time
+from functools import lru_cache
 
 from django.utils import timezone
-from django.utils.formats import date_format
-from django.utils.translation import ngettext
+from django.utils.formats import date_format, time_format
+from django.utils.translation import get_language, ngettext
 
 from bearings.public import grouped, plain
 from repairs.motors.units import preferred_unit
@@ -14,7 +15,25 @@ from repairs.motors.units import preferred_unit
 
 def date_words(day: date, today: date) -> str:
     """Write a date short: Nov 27, with its year when it is another one."""
-    return date_format(day, "MONTH_DAY_FORMAT" if day.year == today.year else "DATE_FORMAT")
+    return _written_day(
+        day, "MONTH_DAY_FORMAT" if day.year == today.year else "DATE_FORMAT", get_language() or ""
+    )
+
+
+def clock_words(moment: time) -> str:
+    """Write a time of day as the shop's clock shows it: 3:34 PM or 15:34."""
+    return _written_time(moment.hour, moment.minute, get_language() or "")
+
+
+# A page writes fifty moments, most of them on a few days; a format is taken apart once for each.
+@lru_cache(maxsize=4096)
+def _written_day(day: date, form: str, _language: str) -> str:
+    return date_format(day, form)
+
+
+@lru_cache(maxsize=4096)
+def _written_time(hour: int, minute: int, _language: str) -> str:
+    return time_format(time(hour, minute), "TIME_FORMAT")
 
 
 def day_words(moment: datetime | None) -> str:

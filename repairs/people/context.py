@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
@@ -26,19 +28,23 @@ ENTRIES = (
 )
 
 
+# Every page names these addresses, and they are the same for as long as the process runs.
+_address = cache(reverse)
+
+
 def shell(request: HttpRequest) -> dict[str, object]:
     """Navigation for the reader's role, where the search box asks, a disk nearly full. Makes no query."""
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
         return {"navigation": []}
     navigation = [
-        {"href": (href := reverse(name)), "label": label, "current": request.path == href}
+        {"href": (href := _address(name)), "label": label, "current": request.path == href}
         for name, label, permission in ENTRIES
         if role_may(user.role, permission)
     ]
     shown: dict[str, object] = {
         "navigation": navigation,
-        "search_url": reverse("office:search"),
+        "search_url": _address("office:search"),
         "search_target": "main",
     }
     if (
