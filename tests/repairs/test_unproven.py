@@ -11,8 +11,16 @@ from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.models import Stage
 from repairs.work_orders.services import stack_approving as approving
+from repairs.work_orders.services.stack_editing import InvalidItemError
 from repairs.work_orders.unproven import code_of, unproven_of, unproven_rows
-from tests.repairs.factories import actor_for, make_job, make_motor, make_stack_record, make_user
+from tests.repairs.factories import (
+    actor_for,
+    make_job,
+    make_motor,
+    make_stack_record,
+    make_user,
+    triple_items,
+)
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -125,3 +133,34 @@ def test_a_subject_says_what_itself_lacks_and_nothing_of_another_or_of_the_whole
     assert "Limiting speed" in speed["title"]
     assert "bore" not in speed["title"]
     assert "Rated speed" not in speed["title"]
+
+
+@pytest.mark.parametrize("reason", ["", "   "])
+def test_a_finding_is_accepted_for_a_reason_in_words(reason):
+    record = make_stack_record(make_job(), Stage.SPECIFIED)
+    with pytest.raises(WorkOrderError, match="Enter why") as refusal:
+        approving.accept_finding(
+            actor=actor_for(make_user("lead")), record=record, version=1, code=code_of("speed"), ref="",
+            reason=reason,
+        )  # fmt: skip
+    assert refusal.value.field == "reason"
+    assert record.accepted_findings.count() == 0
+
+
+def test_what_hinders_a_check_is_named_with_its_part_or_guide():
+    items = triple_items("ddu")
+    items[1]["data"]["contact_angle_deg"] = 5
+    guide = {
+        "uid": "g",
+        "rating_id": None,
+        "data": {"type": "deep_groove_ball", "bore_mm": -1, "carries": "none"},
+    }
+    record = make_stack_record(make_job(), Stage.SPECIFIED, items=items, guides=[guide])
+    words = " ".join(judge(record, record.job.motor, {}).hindrances)
+    assert "Bearing 1, contact angle" in words
+    assert "Part g1, bore" in words or "Bearing g1, bore" in words
+
+
+def test_a_refused_item_says_all_that_is_wrong_with_it():
+    error = InvalidItemError({"bore_mm": "Enter a bore below 215 mm.", "type": "Choose a type."})
+    assert str(error) == "Enter a bore below 215 mm. Choose a type."
