@@ -182,9 +182,11 @@ def test_a_raceway_no_larger_than_the_bore_grows_by_no_known_share():
     assert raceway_growth(angular(**inside, pitch_diameter_mm=151.0)) == pytest.approx(100 / 101)
 
 
-def test_a_set_of_unknown_stiffness_has_an_end_play_all_the_same():
-    bare = {"ball_count": None, "ball_diameter_mm": None, "stand_out_um": -10.0, "pairing": "universal"}
-    assert check_stack(stack(*faces("du", **bare))).headline.verdict in {"not_proven", "stop", "warn"}
+def test_a_set_of_unknown_stiffness_has_an_end_play_but_no_known_preload():
+    bare = {"ball_count": None, "ball_diameter_mm": None, "pairing": "universal", "fit_interference_um": 0.0}
+    (row,) = check_stack(stack(*faces("du", **bare))).sharing.growth
+    assert (row.refs, row.preload_n, row.preload_change_n) == (("1", "2"), None, None)
+    assert row.end_play_um == 0.0
 
 
 def test_an_oil_bath_is_held_against_the_bearings_whose_cage_is_known():

@@ -241,8 +241,25 @@ def test_a_lay_out_older_than_the_specification_is_repeated_before_anything_is_h
     assert "Revision 2 of the specified stack is newer" in shop.reasons("mount")
     # A lay-out signed at the moment of the specification or later is none of an older one.
     at = StackRecord.objects.get(pk=again.pk).signed_at
-    SignOff.objects.filter(step__kind=StepKind.LAY_OUT).update(at=at)
+    layouts = SignOff.objects.filter(step__kind=StepKind.LAY_OUT)
+    # Nor does the layout of another job, and of this one's the newest counts.
+    other = make_job().steps.get(kind=StepKind.LAY_OUT)
+    elsewhere = copied(layouts.get(), step=other, at=at + timedelta(hours=1))
+    assert "Revision 2 of the specified stack is newer" in shop.reasons("mount")
+    layouts.exclude(pk=elsewhere.pk).update(at=at)
     assert "Repeat the dry layout" not in shop.reasons("mount")
+    copied(layouts.exclude(pk=elsewhere.pk).get(), at=at - timedelta(days=1))
+    assert "Repeat the dry layout" not in shop.reasons("mount")
+
+
+def copied(row: SignOff, **changed: Any) -> SignOff:
+    """Write a signature once more, with something changed."""
+    row.pk, row._state.adding = None, True
+    for name, value in changed.items():
+        setattr(row, name, value)
+    row.save()
+    SignOff.objects.filter(pk=row.pk).update(at=changed.get("at", row.at))
+    return row
 
 
 @pytest.mark.parametrize("role", ["technician", "lead", "administrator"])
