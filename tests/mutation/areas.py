@@ -164,6 +164,7 @@ AREAS: Final = (
             "tests/repairs/office/test_opening.py",
             "tests/repairs/office/test_policy.py",
             "tests/repairs/test_standard_routes.py",
+            "tests/repairs/test_small_refusals.py",
             "tests/repairs/test_copied_ratings.py",
             "tests/repairs/bench/test_items.py",
             "tests/repairs/bench/test_recorder.py",
