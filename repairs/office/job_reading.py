@@ -1,8 +1,8 @@
 """Read what a job's page shows.
 
 The page is opened all day long. So rows come as plain values, each joined table in the query of its parent. With the
-job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open. A query over
-several tables is put together once: to name its columns at every visit costs more than the database takes to answer.
+job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open. A query
+over several tables is put together once: to name its columns at every visit costs more than the database takes.
 """
 
 from __future__ import annotations
