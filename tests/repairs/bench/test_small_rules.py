@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from repairs.bench.asking import _seats, _second_look
 from repairs.bench.kept_pages import todays_jobs
+from repairs.measurements.forms import ReadingNumberField
 from repairs.measurements.models import SeatPlace
 from repairs.measurements.seat_forms import _degrees
 from repairs.measurements.seat_standing import seats_missing
@@ -112,3 +113,7 @@ def test_the_plate_s_end_play_is_taken_as_printed_and_a_fraction_as_it_was_under
 @pytest.mark.parametrize(("celsius", "us", "si"), [(D("20.0"), "68", "20"), (None, "", "")])
 def test_a_part_s_temperature_is_shown_in_the_units_of_the_reader(celsius, us, si):
     assert (_degrees(celsius, "us"), _degrees(celsius, "si")) == (us, si)
+
+
+def test_a_number_is_typed_with_the_keys_for_numbers():
+    assert ReadingNumberField().widget.attrs["inputmode"] == "decimal"
