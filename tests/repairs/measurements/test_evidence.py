@@ -317,6 +317,7 @@ def test_a_lead_enters_limits_of_a_job_judges_and_concedes_at_the_bench():
     assert lead.post(judge, {"reason": "as before", "form_key": "j"}).status_code == 302
     assert ReadingJudgment.objects.get().reason == "as before"
     limits = reverse("bench:limits", args=[job.number])
+    assert lead.get(limits).status_code == 200
     typed = {"do": "enter", "asked": "vib_low_0", "high": "1.8", "unit": "mm/s", "source": "order 7"}
     assert lead.post(limits, {**typed, "unit": "mm", "form_key": "k"}).status_code == 422
     assert lead.post(limits, {**typed, "form_key": "l"}).status_code == 302
