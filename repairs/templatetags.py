@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from django import forms, template
+import json
 
-from bearings.public import grouped
+from django import forms, template
+from django.conf import settings
+
+from bearings.public import grouped, percent_sign
 
 register = template.Library()
 
@@ -15,6 +18,13 @@ def spaced(value: float | int | None, digits: int = 0) -> str:
     if value is None:
         return "–"
     return grouped(value, digits)
+
+
+@register.simple_tag
+def shop_style() -> str:
+    """Return what scripts need to write times and numbers as the shop does: hour cycle, zone, thousands, percent."""
+    us = settings.SHOP_UNITS == "us"
+    return json.dumps(["h12" if us else "h23", settings.TIME_ZONE, grouped(1000)[1:-3], percent_sign()])
 
 
 @register.filter

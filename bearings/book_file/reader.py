@@ -13,6 +13,7 @@ from bearings.book_file.columns import Column
 from bearings.book_file.lines import SEPARATORS, rows
 from bearings.book_file.mistakes import LineNote, note
 from bearings.book_file.survey import UNITS_LINE, Survey, is_left_aside
+from bearings.wording.figures import plain
 
 _SEPARATOR_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -120,8 +121,8 @@ def accepted_in(column: Column, survey: Survey) -> str:
         return ""
     scale = survey.scales[column.name]
     words = {
-        "low": f"{scale.shown(spec.minimum):,.4g}".replace(",", " "),
-        "high": f"{scale.shown(spec.maximum):,.10g}".replace(",", " "),
+        "low": plain(scale.shown(spec.minimum), 4),
+        "high": plain(scale.shown(spec.maximum)),
         "unit": survey.units.get(column.name, ""),
     }
     if spec.kind == "integer":

@@ -16,6 +16,7 @@ from bearings.book_file.cells import number_style
 from bearings.book_file.columns import COLUMNS, REQUIRED, Column, FileUnit
 from bearings.book_file.lines import MOST_LINES, SEPARATORS, has_mark, refuse_size, rows, text_lines
 from bearings.book_file.mistakes import BookFileError, LineNote, note
+from bearings.wording.figures import grouped
 
 HEADER_LINE: Final = 1
 UNITS_LINE: Final = 2
@@ -151,7 +152,7 @@ def _look_at_numbers(survey: Survey, file: BinaryIO) -> None:
         survey.lines += 1
         if survey.lines > MOST_LINES:
             message = _("File has more than %(most)s lines. Split the file.")
-            raise BookFileError(note(number, "", "", message % {"most": f"{MOST_LINES:,}".replace(",", " ")}))
+            raise BookFileError(note(number, "", "", message % {"most": grouped(MOST_LINES)}))
         for place, first in numeric:
             text = cells[place].strip() if place < len(cells) else ""
             if "," in text or "." in text:

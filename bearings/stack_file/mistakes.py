@@ -10,6 +10,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
+from bearings.wording.figures import plain as figure
 
 LONGEST_ECHO: Final = 80
 LONGEST_PATH: Final = 120
@@ -68,7 +69,7 @@ def mistake(field: str, value: object, message: str) -> Mistake:
 
 def plain(number: float | None) -> str:
     """Return a bound as people write it."""
-    return "" if number is None else f"{number:,.10g}".replace(",", " ")
+    return "" if number is None else figure(number)
 
 
 def accepted(spec: FieldSpec) -> str:

@@ -11,7 +11,7 @@ from bearings.engineering.rating_plausibility import (
     GeometryMistake,
     RatingDoubt,
 )
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, plain
 from bearings.wording.labels import field_label
 
 
@@ -36,8 +36,8 @@ def doubt_sentence(doubt: EntryDoubt, figures: Figures | None = None) -> str:
         "static": reader.force(doubt.static_n),
         "dynamic": reader.force(doubt.dynamic_n),
         "ratio": reader.ratio(doubt.ratio),
-        "low": f"{doubt.low:g}",
-        "high": f"{doubt.high:g}",
+        "low": plain(doubt.low),
+        "high": plain(doubt.high),
     }
 
 

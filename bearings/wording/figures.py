@@ -21,6 +21,7 @@ THOUSANDS: Final[dict[str, str]] = {"us": ",", "si": "\u202f"}
 PERCENT: Final[dict[str, str]] = {"us": "%", "si": f"{NO_BREAK}%"}
 NEWTONS_PER_POUND_FORCE: Final = 4.4482216152605
 MM_PER_INCH: Final = 25.4
+LITERS_PER_GALLON: Final = 3.785411784
 MANY_HOURS: Final = 1e5
 ROUNDED_FROM: Final = 1000.0
 # The signs that people know, for the names of units that the stack file uses.
@@ -166,6 +167,12 @@ class Figures:
         if self.units == "us":
             return f"{significant(watts / 745.6998715822702)}{NO_BREAK}hp"
         return f"{grouped(watts)}{NO_BREAK}W"
+
+    def flow(self, liters_a_minute: float) -> str:
+        """Return a flow of oil in liters or gallons a minute."""
+        if self.units == "us":
+            return f"{significant(liters_a_minute / LITERS_PER_GALLON)}{NO_BREAK}gpm"
+        return f"{significant(liters_a_minute)}{NO_BREAK}l/min"
 
     def percent(self, share: float | None, decimals: int = 1, against: float | None = None) -> str:
         """Return a share of one in percent; held against a limit in whole ones, where that says the same."""

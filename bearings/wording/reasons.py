@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
-from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
+from django.utils.translation import ngettext
 
 from bearings.engineering.results import ArrangementResult, NotChecked
 from bearings.wording.labels import enumeration, field_label, part_label, subject_label
@@ -44,13 +42,6 @@ def not_checked_sentence(reason: NotChecked) -> str:
     }
 
 
-RELATIONS: Final[dict[str, Promise]] = {
-    "DB": gettext_lazy("back to back"),
-    "DF": gettext_lazy("face to face"),
-    "DT": gettext_lazy("in tandem"),
-}
-
-
 def arrangement_sentence(arrangement: ArrangementResult) -> str:
     """Return the arrangement in one sentence, and which bearings it leaves out because their face is not known."""
     if not arrangement.unfaced:
@@ -65,25 +56,44 @@ def arrangement_sentence(arrangement: ArrangementResult) -> str:
 
 
 def _arranged(arrangement: ArrangementResult) -> str:
-    clauses = []
-    if arrangement.carries_down:
-        clauses.append(_("%(refs)s down") % {"refs": enumeration(list(arrangement.carries_down))})
-    if arrangement.carries_up:
-        clauses.append(_("%(refs)s up") % {"refs": enumeration(list(arrangement.carries_up))})
-    if arrangement.both_ways:
-        clauses.append(_("%(refs)s both ways") % {"refs": enumeration(list(arrangement.both_ways))})
-    if arrangement.radial_only:
-        clauses.append(_("%(refs)s none") % {"refs": enumeration(list(arrangement.radial_only))})
-    if not clauses:
+    """Return who carries what and how neighbors face, a whole sentence for each."""
+    down, up = arrangement.carries_down, arrangement.carries_up
+    carried = (
+        (
+            down,
+            ngettext(
+                "Bearing %(refs)s carries downthrust.", "Bearings %(refs)s carry downthrust.", len(down)
+            ),
+        ),
+        (up, ngettext("Bearing %(refs)s carries upthrust.", "Bearings %(refs)s carry upthrust.", len(up))),
+        (arrangement.both_ways, _both_ways(len(arrangement.both_ways))),
+        (arrangement.radial_only, _no_thrust(len(arrangement.radial_only))),
+    )
+    sentences = [words % {"refs": enumeration(list(refs))} for refs, words in carried if refs]
+    if not sentences:
         return _("No bearing in the stack carries thrust.")
-    order = arrangement.carries_down + arrangement.carries_up
-    refs = sorted(order, key=int)
-    pairs = [
-        _("%(upper)s and %(lower)s %(relation)s")
-        % {"upper": upper, "lower": lower, "relation": RELATIONS[relation]}
-        for upper, lower, relation in zip(refs, refs[1:], arrangement.relations, strict=False)
-    ]
-    thrust = _("Thrust is carried by %(clauses)s") % {"clauses": "; ".join(clauses)}
-    if not pairs:
-        return f"{thrust}."
-    return _("%(thrust)s, with %(pairs)s.") % {"thrust": thrust, "pairs": enumeration(pairs)}
+    return " ".join([*sentences, *_relations(arrangement)])
+
+
+def _both_ways(count: int) -> str:
+    return ngettext(
+        "Bearing %(refs)s carries thrust both ways.", "Bearings %(refs)s carry thrust both ways.", count
+    )
+
+
+def _no_thrust(count: int) -> str:
+    return ngettext("Bearing %(refs)s carries no thrust.", "Bearings %(refs)s carry no thrust.", count)
+
+
+def _relations(arrangement: ArrangementResult) -> list[str]:
+    """Return a sentence for each way in which neighbors face each other, with its pairs from the top."""
+    words = {
+        "DT": _("In tandem: %(pairs)s."),
+        "DB": _("Back to back: %(pairs)s."),
+        "DF": _("Face to face: %(pairs)s."),
+    }
+    refs = sorted(arrangement.carries_down + arrangement.carries_up, key=int)
+    pairs: dict[str, list[str]] = {}
+    for upper, lower, relation in zip(refs, refs[1:], arrangement.relations, strict=False):
+        pairs.setdefault(relation, []).append(_("%(upper)s and %(lower)s") % {"upper": upper, "lower": lower})
+    return [words[relation] % {"pairs": "; ".join(two)} for relation, two in pairs.items()]

@@ -34,7 +34,10 @@ SHELL: Final = (
     *(f"css/{name}.css" for name in ("fonts", "tokens", "base", "forms", "parts", "drawing", "bench")),
     *(f"css/{name}.css" for name in ("recorder", "outbox", "wall")),
     *(f"js/{name}.js" for name in ("shell", "photos", "recorder", "outbox_store", "outbox_sender")),
-    *(f"js/{name}.js" for name in ("outbox_forms", "outbox_bar", "outbox_page", "shared_tablet")),
+    *(
+        f"js/{name}.js"
+        for name in ("outbox_forms", "outbox_bar", "outbox_page", "shop_figures", "shared_tablet")
+    ),
     "django_htmx/htmx-2.min.js",
     "img/mark.svg",
     *(f"fonts/barlow-latin-{weight}.woff2" for weight in (400, 500, 600, 700)),

@@ -7,6 +7,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from bearings.public import grouped, plain
 from repairs.motors.duty_parts import duty_is_begun, duty_parts
 from repairs.motors.formulas import (
     CODE_LETTERS,
@@ -65,7 +66,7 @@ def _ambient_remarks(motor: Motor) -> list[Remark]:
     text = _(
         "Max. ambient {celsius} °C ({fahrenheit} °F) is unusual; most plates say 40 °C. Check the unit and the plate."
     )
-    words = text.format(celsius=f"{ambient:.1f}".removesuffix(".0"), fahrenheit=f"{fahrenheit:.0f}")
+    words = text.format(celsius=plain(round(ambient, 1)), fahrenheit=grouped(fahrenheit))
     return [Remark("warn", words, AMBIENT_SOURCE)]
 
 
@@ -77,14 +78,14 @@ def _speed_remarks(motor: Motor) -> list[Remark]:
         ]
     if frequency is None or speed is None:
         return [Remark("not_checked", _("RPM vs. poles: frequency or full-load RPM not entered."))]
-    figures = {"speed": f"{speed:g}", "frequency": f"{frequency:g}", "poles": int(poles or 0)}
+    figures = {"speed": plain(speed), "frequency": plain(frequency), "poles": int(poles or 0)}
     if poles is None:
         if poles_from_speed(speed, frequency) is not None:
             return []
         text = _("{speed} rpm is not near any synchronous speed at {frequency} Hz. Check RPM and frequency.")
         return [Remark("warn", text.format(**figures), f"120 f / p; {COMMON_PRACTICE}")]
     synchronous = speed_without_slip_rpm(frequency, int(poles))
-    figures["synchronous"] = f"{synchronous:g}"
+    figures["synchronous"] = plain(synchronous)
     if speed > synchronous:
         text = _(
             "{speed} rpm is above the synchronous speed, {synchronous} rpm ({poles} poles, {frequency} Hz). A "
@@ -114,10 +115,10 @@ def _drive_remarks(motor: Motor) -> list[Remark]:
         found.append(Remark("warn", text))
     if lowest is not None and rated is not None and lowest > rated:
         text = _("Min. drive RPM {lowest} is above full-load RPM {rated}. Check both.")
-        found.append(Remark("note", text.format(lowest=f"{lowest:g}", rated=f"{rated:g}")))
+        found.append(Remark("note", text.format(lowest=plain(lowest), rated=plain(rated))))
     if rated is not None and highest is not None and highest < rated:
         text = _("Max. drive RPM {highest} is below full-load RPM {rated}. Check both.")
-        found.append(Remark("note", text.format(highest=f"{highest:g}", rated=f"{rated:g}")))
+        found.append(Remark("note", text.format(highest=plain(highest), rated=plain(rated))))
     if reverse is not None and motor.si("non_reverse") == "yes":
         text = _("Backspin RPM is entered, but the motor has a non-reverse ratchet. Check both.")
         found.append(Remark("note", text))
@@ -142,7 +143,9 @@ def _current_remarks(motor: Motor) -> list[Remark]:
         "FLA is {current} A; power, volts, efficiency and power factor give {expected} A, over 10% apart. "
         "Check the plate."
     )
-    return [Remark("warn", text.format(current=f"{current:g}", expected=f"{expected:.1f}"), COMMON_PRACTICE)]
+    return [
+        Remark("warn", text.format(current=plain(current), expected=grouped(expected, 1)), COMMON_PRACTICE)
+    ]
 
 
 def _letter_remarks(motor: Motor) -> list[Remark]:
@@ -195,7 +198,7 @@ def _oil_remarks(motor: Motor) -> list[Remark]:
     text = _("ISO VG {grade} is not an ISO 3448 grade. Nearest grades: {near}.")
     near = sorted(sorted(OIL_GRADES, key=lambda one: abs(one - grade))[:2])
     words = ", ".join(str(one) for one in near)
-    return [Remark("warn", text.format(grade=f"{grade:g}", near=words), "ISO 3448: from memory, unverified")]
+    return [Remark("warn", text.format(grade=plain(grade), near=words), "ISO 3448: from memory, unverified")]
 
 
 def _duty_remarks(motor: Motor) -> list[Remark]:

@@ -58,7 +58,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _n("rotor_weight_n", "motor", "force", 1, 1e7),
     _c(
         "up_fallback", "motor", ("asked", _("use 30% of rated downthrust")),
-        label=_("If upthrust is not given"),
+        label=_("If upthrust is not entered"),
     ),
 )  # fmt: skip
 BY_KEY: Final = {field.key: field for field in FIELDS}

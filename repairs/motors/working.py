@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from django.utils.translation import gettext as _
 
-from bearings.public import grouped, percent_sign
+from bearings.public import grouped, percent_sign, plain
 from repairs.motors.formulas import full_load_current_a, full_load_torque_nm, locked_rotor_current_a
 from repairs.motors.models import Motor
 from repairs.motors.plausibility import synchronous_speed_rpm
@@ -30,7 +30,7 @@ def _speeds(motor: Motor) -> list[Worked]:
     synchronous, rated = synchronous_speed_rpm(motor), motor.si("rated_speed_rpm")
     slip = ""
     if synchronous and rated is not None:
-        slip = f"{100 * (1 - rated / synchronous):.1f}{percent_sign()}"
+        slip = f"{grouped(100 * (1 - rated / synchronous), 1)}{percent_sign()}"
     shown = f"{grouped(synchronous)}\u00a0rpm" if synchronous else ""
     return [
         Worked(_("synchronous speed"), shown, "120 f / p"),
@@ -43,7 +43,11 @@ def _torque(motor: Motor, units: str) -> Worked:
     value = ""
     if power is not None and speed:
         torque = full_load_torque_nm(power, speed)
-        value = f"{torque / (LBF_N * FOOT_M):.4g}\u00a0lbf ft" if units == "us" else f"{torque:.4g}\u00a0N m"
+        value = (
+            f"{plain(torque / (LBF_N * FOOT_M), 4)}\u00a0lb-ft"
+            if units == "us"
+            else f"{plain(torque, 4)}\u00a0N·m"
+        )
     return Worked(_("full-load torque"), value, "P / ω")
 
 
@@ -53,7 +57,7 @@ def _current(motor: Motor) -> Worked:
     phases = int(motor.si("phases") or 3)
     value = ""
     if None not in (power, voltage, factor, efficiency) and phases != 2:
-        value = f"{full_load_current_a(power, voltage, efficiency / 100, factor, phases):.4g}\u00a0A"
+        value = f"{plain(full_load_current_a(power, voltage, efficiency / 100, factor, phases), 4)}\u00a0A"
     return Worked(_("expected FLA"), value, "P / (√3 U η cos φ)")
 
 
@@ -65,9 +69,9 @@ def _locked_rotor(motor: Motor) -> Worked:
         if limits is not None:
             low, high = limits
             value = (
-                _("{low} to {high} A").format(low=f"{low:.4g}", high=f"{high:.4g}")
+                _("{low} to {high} A").format(low=plain(low, 4), high=plain(high, 4))
                 if high is not None
-                else _("{low} A and more").format(low=f"{low:.4g}")
+                else _("{low} A and more").format(low=plain(low, 4))
             )
     return Worked(
         _("locked-rotor amps (code letter)"),

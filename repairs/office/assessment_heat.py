@@ -74,7 +74,7 @@ def _facts(thermal: Mapping[str, Any], figures: Figures) -> list[tuple[str, str]
     if need is not None and need["beyond_seats_w"] is not None:
         facts.append((_("left for oil or coil"), figures.power(need["beyond_seats_w"])))
     if need is not None and need["oil_flow_l_min"] is not None:
-        facts.append((_("oil flow needed at the entered rise"), f"{need['oil_flow_l_min']:.1f}\u00a0l/min"))
+        facts.append((_("oil flow needed at the entered rise"), figures.flow(need["oil_flow_l_min"])))
     return facts
 
 

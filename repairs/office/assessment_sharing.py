@@ -12,7 +12,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import MODELS_DIFFER, Figures, Stack, case_label
+from bearings.public import MODELS_DIFFER, Figures, Stack, case_label, grouped
 from repairs.office.assessment_charts import bearing_names
 from repairs.office.assessment_tables import figure_text
 
@@ -57,7 +57,7 @@ def _models(sharing: Mapping[str, Any], names: Mapping[str, str], figures: Figur
                 figures.force(row["axial_n"]),
                 figures.force(row["rising_angle_n"]),
                 figures.percent(row["difference"], 0),
-                f"{row['contact_angle_deg']:.1f}°",
+                f"{grouped(row['contact_angle_deg'], 1)}°",
             ],
             "case": case_label(row["case"]),
         }

@@ -9,7 +9,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Figures, Finding, Stack, case_label, speed_label
+from bearings.public import Figures, Finding, Stack, case_label, grouped, percent_sign, plain, speed_label
 from repairs.office.assessment_charts import bearing_names
 from repairs.work_orders.headlines import entered_cases
 
@@ -161,8 +161,8 @@ def _other_lives(life: Mapping[str, Any], figures: Figures) -> list[str]:
     said = []
     if life.get("reliability_percent", 90.0) > 90:
         said.append(
-            _("At {percent} % reliability: adjusted stack life {life} (a₁ = {a1}).").format(
-                percent=f"{life['reliability_percent']:g}",
+            _("At {percent} reliability: adjusted stack life {life} (a₁ = {a1}).").format(
+                percent=f"{plain(life['reliability_percent'])}{percent_sign()}",
                 life=figure_text(figures, life["stack_lnmh"], "h"),
                 a1=figures.ratio(life["a1"]),
             )
@@ -188,7 +188,7 @@ def speed_table(answer: Mapping[str, Any], stack: Stack, figures: Figures) -> Ro
                 "name": names.get(row["ref"], ""),
                 "rating": _("not entered") if row["rating_rpm"] is None else figures.speed(row["rating_rpm"]),
                 "basis": BASES.get(row["basis"], "–"),
-                "factor": f"{row['set_factor']:.2f}",
+                "factor": grouped(row["set_factor"], 2),
                 "permissible": figure_text(figures, allowed, "rpm"),
                 "margin": str(NOT_CHECKED) if allowed is None else figures.percent(allowed / rated - 1),
                 "governs": row["ref"] == answer["speed"]["governing"],

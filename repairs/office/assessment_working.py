@@ -20,6 +20,7 @@ from bearings.public import (
     choice_label,
     field_label,
     field_spec,
+    grouped,
     guide_refs,
     guide_values,
     item_refs,
@@ -146,7 +147,7 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
     if spec.kind == "list":
         return _("%(count)d parts, see Duty") % {"count": len(value)}
     if spec.kind == "choice":
-        return choice_label(str(value)).replace("_", " ")
+        return choice_label(str(value))
     if spec.kind == "text":
         return str(value)
     return _given(value, spec.unit, figures)
@@ -166,7 +167,7 @@ def _policy_rows(stack: Stack, figures: Figures) -> Rows:
         if value is not None
     ]
     rows += [
-        (_("Speed factor: {set}").format(set=SET_FACTORS[name].label), f"{value:.2f}")
+        (_("Speed factor: {set}").format(set=SET_FACTORS[name].label), grouped(value, 2))
         for name, value in factors.items()
     ]
     return [{"label": label, "text": text} for label, text in rows]

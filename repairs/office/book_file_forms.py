@@ -107,7 +107,7 @@ class ImportForm(forms.Form):
     """What a person decides after the preview. The hidden fields say what they saw."""
 
     changed = forms.ChoiceField(
-        label=gettext_lazy("Lines that differ from the book"),
+        label=gettext_lazy("Lines differing from the book"),
         choices=[
             ("refuse", gettext_lazy("refuse the file")),
             ("correct", gettext_lazy("correct the book")),

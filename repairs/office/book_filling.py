@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from django.utils.translation import gettext as _
 
-from bearings.public import boundary_dimensions, field_label
+from bearings.public import boundary_dimensions, field_label, plain
 from repairs.office.book_forms import RatingForm
 
 SIZES = ("bore_mm", "outside_diameter_mm", "height_mm")
@@ -33,7 +33,7 @@ def _done(empty: list[str]) -> str:
 
 def _source(sizes: Mapping[str, float], origin: str) -> str:
     """Say what the table has, so that a size that was typed already can be compared."""
-    told = ", ".join(f"{field_label(name)} {size:g}\u00a0mm" for name, size in sizes.items())
+    told = ", ".join(f"{field_label(name)} {plain(size)}\u00a0mm" for name, size in sizes.items())
     words = _("Table: {told} ({origin}).").format(told=told, origin=origin)
     missing = [field_label(name) for name in SIZES if name not in sizes]
     if not missing:

@@ -143,7 +143,7 @@ class RatingForm(forms.Form):
         label=gettext_lazy("Note"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     as_printed = forms.BooleanField(
-        label=gettext_lazy("Entered as printed; I checked these figures."), required=False
+        label=gettext_lazy("I checked these figures; they are entered as printed."), required=False
     )
     doubts_seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
     form_key = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)

@@ -73,7 +73,7 @@ class UnlockForm(KeyForm):
     """Why somebody else's PIN is opened again."""
 
     note = forms.CharField(
-        label=_("How you confirmed who it was"),
+        label=_("Identity confirmed by"),
         max_length=200,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )

@@ -21,6 +21,7 @@ from bearings.public import (
     TooManyCandidatesError,
     book_candidates,
     field_label,
+    grouped,
     match_candidates,
     parse_stack,
     ranked,
@@ -194,7 +195,7 @@ def answer_question(form: MatchForm, question: Question) -> Answer | None:
     except TooManyCandidatesError:
         words = _("More than {most} bearings have this size, too many to try at once. {what}")
         what = _("Enter the outside diameter.") if place.outside_diameter_mm is None else ""
-        form.add_error("outside_diameter_mm", words.format(most=f"{MOST_TRIED:,}", what=what).strip())
+        form.add_error("outside_diameter_mm", words.format(most=grouped(MOST_TRIED), what=what).strip())
         return None
     matches = match_candidates(place, [one.candidate for one in found])
     return Answer(question, ranked(matches, question.order), {one.pk: one for one in found})

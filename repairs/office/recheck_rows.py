@@ -9,7 +9,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from bearings.public import Figures, Units, field_label, speed_label
+from bearings.public import Figures, Units, field_label, grouped, speed_label
 from repairs.office.addresses import job_address, motor_address
 from repairs.office.assessment_working import input_text
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
@@ -156,7 +156,7 @@ def input_words(row: Mapping[str, Any], figures: Figures) -> str:
     room, name, before, after = row["room"], row["field"], row["before"], row["after"]
     if name in SET_FACTORS:
         label = _("speed factor, {set}").format(set=SET_FACTORS[name].label)
-        return f"{label} {before:.2f} → {after:.2f}"
+        return f"{label} {grouped(before, 2)} → {grouped(after, 2)}"
     label = str(LIMITS[name].label).partition(",")[0] if room == "policy" else field_label(name)
     if isinstance(before, list) or isinstance(after, list):
         return _("{field}: changed").format(field=label)

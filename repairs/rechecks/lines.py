@@ -7,7 +7,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from bearings.public import Figures, field_label, speed_label
+from bearings.public import Figures, field_label, plain, speed_label
 from repairs.rechecks.judging import Rejudged
 from repairs.rechecks.outcome import NOT_PROVEN, UNCHECKED, Outcome
 from repairs.work_orders.models import Stage
@@ -89,7 +89,7 @@ def _figure_lines(one: Rejudged) -> list[str]:
 
 
 def _plain(value: Any) -> str:
-    return _("not printed") if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    return _("not printed") if value is None else plain(value) if isinstance(value, float) else str(value)
 
 
 def as_values(one: Rejudged) -> dict[str, object]:

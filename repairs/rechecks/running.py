@@ -104,4 +104,4 @@ def told(work: LongWork) -> Result:
 
 def register_kind() -> None:
     """Make the re-check known as a kind of long work; who may see the shop may watch it."""
-    register(KIND, gettext_lazy("Check all stacks again"), run_as_long_work, result=told)
+    register(KIND, gettext_lazy("Re-check all stacks"), run_as_long_work, result=told)

@@ -1,7 +1,7 @@
 // What a bench page says about this device: no network, what waits to be sent, what came back, how full it is.
 "use strict";
 {
-  const { store, sender } = self.outbox;
+  const { store, sender, clock, whole, percent } = self.outbox;
   const bar = document.getElementById("outbox");
   const { body } = document;
   const WARN_AT = 0.8;
@@ -18,8 +18,7 @@
   const put = (text, values) =>
     Object.entries(values).reduce((whole, [key, value]) => whole.replace(`{${key}}`, value), text);
   const counted = (key, count) => put(bar.dataset[count === 1 ? `${key}One` : `${key}Many`], { count });
-  const clock = (iso) => new Date(iso).toLocaleTimeString(document.documentElement.lang, { timeStyle: "short", hourCycle: "h23" });
-  const megabytes = (bytes) => Math.round(bytes / 1e6).toLocaleString(document.documentElement.lang);
+  const megabytes = (bytes) => whole(bytes / 1e6);
 
   function line(name, text) {
     const place = bar.querySelector(`[data-line="${name}"]`);
@@ -63,7 +62,7 @@
     const { usage = 0, quota = 0 } = (await navigator.storage?.estimate?.().catch(() => null)) ?? {};
     const share = quota ? usage / quota : 0;
     if (share < WARN_AT) return { share, left: quota ? quota - usage : Infinity };
-    const values = { percent: Math.round(100 * share), used: megabytes(usage), whole: megabytes(quota) };
+    const values = { percent: percent(share), used: megabytes(usage), whole: megabytes(quota) };
     const words = put(share >= REFUSE_PHOTOS_AT ? bar.dataset.noPhotos : bar.dataset.nearlyFull, values);
     return { share, left: quota - usage, words };
   }

@@ -2,14 +2,11 @@
 // versions, to be changed and sent again, or taken back.
 "use strict";
 {
-  const { store, sender, say } = self.outbox;
+  const { store, sender, say, moment } = self.outbox;
   const list = document.getElementById("outbox-list");
   const form = document.getElementById("outbox-entry");
   const { body } = document;
-  // The day first and a clock of 24 hours, as on every other page.
-  const language = document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang;
 
-  const at = (iso) => new Date(iso).toLocaleString(language, { dateStyle: "medium", timeStyle: "short", hourCycle: "h23" });
   const mine = (entry) => entry.author === body.dataset.person;
 
   function stateOf(entry, held) {
@@ -86,7 +83,7 @@
     made.dataset.entry = entry.id;
     fill(made, "what", entry.what);
     fill(made, "detail", mine(entry) ? entry.detail : "");
-    fill(made, "when", `${entry.authorName} · ${at(entry.madeAt)}`);
+    fill(made, "when", `${entry.authorName} · ${moment(entry.madeAt)}`);
     fill(made, "state", stateOf(entry, held));
     const job = made.querySelector('[data-slot="job"]');
     job.textContent = entry.job;

@@ -109,16 +109,20 @@ def test_a_working_shows_the_whole_figure():
 @pytest.mark.parametrize(
     ("items", "expected"),
     [
-        (faces("ddu"), "1 and 2 in tandem and 2 and 3 back to back"),
-        (faces("ud"), "1 and 2 face to face"),
-        ((deep_groove(),), "1 both ways"),
+        (
+            faces("ddu"),
+            "Bearings 1 and 2 carry downthrust. Bearing 3 carries upthrust. In tandem: 1 and 2. Back to back: 2 and 3.",
+        ),
+        (
+            faces("ddd"),
+            "Bearings 1, 2 and 3 carry downthrust. In tandem: 1 and 2; 2 and 3.",
+        ),
+        (faces("ud"), "Bearing 2 carries downthrust. Bearing 1 carries upthrust. Face to face: 1 and 2."),
+        ((deep_groove(),), "Bearing 1 carries thrust both ways."),
     ],
 )
-def test_an_arrangement_is_one_sentence(items, expected):
-    sentence = arrangement_sentence(check_stack(stack(*items)).arrangement)
-
-    assert expected in sentence
-    assert sentence.count(".") == 1
+def test_an_arrangement_is_told_in_whole_sentences(items, expected):
+    assert arrangement_sentence(check_stack(stack(*items)).arrangement) == expected
 
 
 @settings(max_examples=80, deadline=None)

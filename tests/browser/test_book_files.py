@@ -30,7 +30,7 @@ def test_a_file_with_mistakes_is_refused_by_line_and_the_mended_one_is_taken_in(
     page.locator("h1:text('Preview of ratings.csv')").wait_for()
     wrong = page.locator("[aria-labelledby=wrong] tbody tr").first.inner_text()
     assert "4" in wrong
-    assert "0.001 to 5 000 mm" in wrong
+    assert "0.001 to 5,000 mm" in wrong
     assert page.locator("text=Import file").count() == 0
     assert reader.violations() == []
     page.click("text=Choose another file")

@@ -158,7 +158,7 @@ def test_a_device_that_fills_up_says_so_with_numbers_before_it_takes_no_more_pho
     reader = window(user, size=TABLET)
     reader.page.add_init_script(estimate(0.83))
     page = reader.open(reverse("bench:photos", args=[job.number]))
-    page.get_by_text("83 % full: 830 of 1,000 MB").wait_for()
+    page.get_by_text("83% full: 830 of 1,000 MB").wait_for()
     full = window(user, size=TABLET)
     full.page.add_init_script(estimate(0.96))
     page = full.open(reverse("bench:photos", args=[job.number]))

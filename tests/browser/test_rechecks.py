@@ -43,7 +43,7 @@ def slowed():
 def test_a_re_check_is_asked_for_watched_and_what_became_stop_is_seen_with_a_note(window, slowed):
     reader = window(make_user("lead"))
     page = reader.open(reverse("office:recheck_list"))
-    page.click("text=Check all stacks again (2)")
+    page.click("text=Re-check all stacks (2)")
     page.locator("progress").wait_for()
     assert page.locator(".long-work__state").inner_text() in {"waiting", "running"}
     page.locator("text=2 stacks checked, 2 changed, 1 became STOP.").wait_for(timeout=30_000)
@@ -69,7 +69,7 @@ def test_a_re_check_is_asked_for_watched_and_what_became_stop_is_seen_with_a_not
 def test_without_a_script_the_same_is_done_by_reloading(window, slowed):
     reader = window(make_user("engineer"), java_script_enabled=False)
     page = reader.open(reverse("office:recheck_list"))
-    page.click("text=Check all stacks again (2)")
+    page.click("text=Re-check all stacks (2)")
     for _second in range(30):
         if page.locator("text=finished").count():
             break
@@ -84,7 +84,7 @@ def test_the_pages_of_the_re_check_are_accessible_and_fit_their_window(window, s
     lead = make_user("lead")
     reader = window(lead, size=size, color_scheme=scheme)
     page = reader.open(reverse("office:recheck_list"))
-    page.click("text=Check all stacks again (2)")
+    page.click("text=Re-check all stacks (2)")
     page.locator("#changes tbody tr").first.wait_for()
     run = page.url
     pages = [reverse("office:recheck_list"), run.removeprefix(reader.base)]

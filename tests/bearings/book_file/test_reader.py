@@ -47,7 +47,7 @@ def test_units_are_converted_exactly(column, unit, typed, field, expected):
 def test_a_number_beyond_its_range_is_refused_in_the_unit_of_the_file():
     (found,) = lines_of(file_of(line(bore="200"), units={"bore": "in"}))
     (one,) = found.wrong
-    assert "Accepted: a number from 3.937e-05 to 196.8503937 in." in one.message
+    assert "Accepted: a number from 0.00003937 to 196.8503937 in." in one.message
 
 
 @pytest.mark.parametrize(

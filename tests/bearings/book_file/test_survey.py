@@ -148,7 +148,7 @@ def test_thousands_separators_are_refused_in_words(typed):
     (one,) = found.wrong
     assert (one.line, one.column) == (3, "limiting_speed")
     assert "Write thousands without a separator" in one.message
-    assert "Accepted: a number from 0.001 to 200 000 rpm." in one.message
+    assert "Accepted: a number from 0.001 to 200,000 rpm." in one.message
 
 
 def test_a_decimal_comma_between_commas_is_refused_in_words():

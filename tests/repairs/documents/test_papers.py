@@ -57,7 +57,7 @@ def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
     words = " ".join(pages_of(stored(document)))
     wanted = (
         told_job.number, "Traveler · revision 1", "HV-20417", "1780 rpm", "It growls when the pump starts.",
-        "Stack as specified", "Thrust is carried by 1 and 2 down; 3 up", "Tobias Reeve", "Heat, mount, record as built",
+        "Stack as specified", "Bearings 1 and 2 carry downthrust.", "Tobias Reeve", "Heat, mount, record as built",
         "Margin is 5%", "shop minimum 10%", "fixed line speed, oil cooler fitted", "NOT PROVEN",
         "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
         "stack beside the mount, top to the left", "Local codes",

@@ -94,7 +94,7 @@ def test_a_sound_plate_brings_no_remark():
 @pytest.mark.parametrize(
     ("changes", "severity", "words"),
     [
-        ({"rated_speed_rpm": 1810}, "warn", "above the synchronous speed, 1800 rpm"),
+        ({"rated_speed_rpm": 1810}, "warn", "above the synchronous speed, 1,800 rpm"),
         ({"poles": 2}, "warn", "does not fit 2 poles"),
         ({"poles": 5}, "warn", "5 poles is odd"),
         ({"poles": None, "rated_speed_rpm": 2500}, "warn", "not near any synchronous speed"),

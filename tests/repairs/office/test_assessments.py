@@ -81,7 +81,7 @@ def test_the_figures_of_a_stack_stand_on_its_page_with_formula_and_source(reader
     assert f"{life:,.0f} h" in text
     assert "L10h = (C/P)³ 10⁶ / (60 n)" in text
     assert "ISO 281:2007" in text
-    assert "Thrust is carried by 1 and 2 down; 3 up" in text
+    assert "Bearings 1 and 2 carry downthrust. Bearing 3 carries upthrust." in text
 
 
 def test_every_topic_of_the_working_can_be_opened_and_is_reached_from_its_finding(reader):
@@ -168,7 +168,10 @@ def test_a_stack_with_a_face_that_nobody_entered_is_judged_and_claims_no_load(re
     answer = reader.get(address(make_stack_record(faces="d?u")))
     text = words(answer)
     assert "NOT PROVEN. Open: Thrust directions" in text
-    assert "Thrust is carried by 1 down; 3 up. The face of bearing 2 is not known." in text
+    assert (
+        "Bearing 1 carries downthrust. Bearing 3 carries upthrust. The face of bearing 2 is not known."
+        in text
+    )
     assert "direction NOT KNOWN" in answer.content.decode()
     assert "lbf on" not in text
 
@@ -351,7 +354,7 @@ def test_a_higher_reliability_and_the_other_contamination_route_are_told(reader)
     )  # fmt: skip
     record = make_stack_record(make_job(motor=motor), Stage.SPECIFIED, items=triple_items())
     text = words(reader.get(address(record)))
-    assert "At 98 % reliability" in text
+    assert "At 98% reliability" in text
     assert "ISO 281 Annex A contamination factor" in text
 
 

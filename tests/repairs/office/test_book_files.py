@@ -93,7 +93,7 @@ def test_mistakes_are_told_by_line_column_value_and_accepted_range(engineer):
     answer = choose(engineer, file_of(line(), line(designation="T22", bore="-110")), make_source())
     assert answer.status_code == 422
     assert re.search(
-        r"4 bore -110 Number is out of range. Accepted: a number from 0.001 to 5 000 mm.", words(answer)
+        r"4 bore -110 Number is out of range. Accepted: a number from 0.001 to 5,000 mm.", words(answer)
     )
     assert "Import file" not in words(answer)
 

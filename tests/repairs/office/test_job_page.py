@@ -93,7 +93,7 @@ def test_a_drawing_is_made_anew_when_the_record_or_the_motor_changes(client, lea
     )
     second = client.get(page_of(job)).content.decode()
     assert "tandem" not in second
-    assert "back to back" in second
+    assert "Back to back" in second
 
 
 def test_an_open_record_is_drawn_by_the_shops_limits_of_now():

@@ -133,7 +133,7 @@ def test_the_page_says_what_does_not_fit_and_what_is_not_checked(office):
         "poles": {"state": "read", "typed": "4", "unit": "", "si": 4.0},
     })  # fmt: skip
     page = office.get(reverse("office:motor", args=[motor.pk])).content.decode()
-    assert "1850 rpm is above the synchronous speed, 1800 rpm" in page
+    assert "1,850 rpm is above the synchronous speed, 1,800 rpm" in page
     assert "NOT CHECKED" in page
     assert "1,800\u00a0rpm" in page
 

@@ -175,9 +175,9 @@ def test_a_plate_changed_after_approval_shows_on_board_and_job(client):
 
 def test_the_list_of_runs_offers_to_check_all_again_with_their_number(client, shop):
     text = page(client, "recheck_list", role="engineer").text
-    assert "Check all stacks again (2)" in text
+    assert "Re-check all stacks (2)" in text
     assert "started by hand" in text
-    assert "Check all stacks again" not in page(client, "recheck_list", role="technician").text
+    assert "Re-check all stacks" not in page(client, "recheck_list", role="technician").text
 
 
 def test_the_button_starts_one_run_however_often_it_is_sent(client, shop):
@@ -219,7 +219,7 @@ def test_the_book_offers_a_re_check_with_its_number_until_one_has_seen_the_chang
     record = signed(make_job(), Stage.SPECIFIED, printed(source := edition(2024)))
     client.force_login(make_user("engineer"))
     pages = [reverse("office:book"), reverse("office:source", args=[source.pk])]
-    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+    assert all("Re-check all stacks" not in client.get(page).text for page in pages)
     rating = source.ratings.get()
     correct_rating(
         actor=SYSTEM,
@@ -234,13 +234,13 @@ def test_the_book_offers_a_re_check_with_its_number_until_one_has_seen_the_chang
     )
     pages.append(reverse("office:rating", args=[rating.pk]))
     for page in pages:
-        assert "Check all stacks again (1)" in client.get(page).text
+        assert "Re-check all stacks (1)" in client.get(page).text
     client.force_login(make_user("technician"))
-    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+    assert all("Re-check all stacks" not in client.get(page).text for page in pages)
     run()
     assert Change.objects.get(record=record).became_stop
     client.force_login(make_user("engineer"))
-    assert all("Check all stacks again" not in client.get(page).text for page in pages)
+    assert all("Re-check all stacks" not in client.get(page).text for page in pages)
 
 
 def test_a_changed_policy_shows_how_far_the_re_check_is(client):

@@ -46,7 +46,7 @@ def test_it_lists_whose_outcome_changed_and_ends_with_1_when_something_became_st
     first, second, last = told.out.splitlines()
     assert first.startswith(f"BECAME STOP: {slowed[0].job.number}")
     assert "margin at synchronous speed +5.0% → −10.6%" in first
-    assert "1, 2, 3: limiting speed 2700 → 2300" in first
+    assert "1, 2, 3: limiting speed 2,700 → 2,300" in first
     assert "in service" in second
     assert last == "2 checked, 2 changed, 2 became STOP"
     assert told.err.splitlines()[-1] == "2 of 2"
