@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from bearings.public import Units
 from repairs.bench.outbox import note_refusal, through_outbox
 from repairs.bench.recorder import find_job, hidden_page
 from repairs.bench.recorder_rows import list_rows, part_details, part_name
@@ -43,7 +44,7 @@ def lay_out(request: ShopRequest, number: str) -> HttpResponse:
         if not problem:
             return redirect("bench:lay_out", number=number)
         note_refusal(request, problem)
-    context = _context(job, request.user.units, request.POST if problem else None, problem)
+    context = _context(job, request.user.unit_system, request.POST if problem else None, problem)
     return render(request, "bench/lay_out.html", context, status=422 if problem else 200)
 
 
@@ -63,7 +64,7 @@ def _keep(request: ShopRequest, job: Job) -> str:
     return ""
 
 
-def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str) -> dict[str, object]:
+def _context(job: Job, units: Units, typed: Mapping[str, Any] | None, problem: str) -> dict[str, object]:
     specified, last = current_specified(job), laying_out.newest_lay_out(job)
     if last is not None and (specified is None or last.specified_id != specified.pk):
         last = None
@@ -73,7 +74,7 @@ def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str
         "governs": GOVERNS,
         "specified": specified,
         "drawing": kept_picture(specified, units=units, prefix="laid") if specified else "",
-        "rows": _rows(specified, last, typed) if specified else [],
+        "rows": _rows(specified, last, typed, units) if specified else [],
         "last": last,
         "differences": [laying_out.difference_words(one) for one in last.differences] if last else [],
         "problem": problem,
@@ -82,7 +83,7 @@ def _context(job: Job, units: str, typed: Mapping[str, Any] | None, problem: str
 
 
 def _rows(
-    specified: StackRecord, last: LayOut | None, typed: Mapping[str, Any] | None
+    specified: StackRecord, last: LayOut | None, typed: Mapping[str, Any] | None, units: Units
 ) -> list[dict[str, object]]:
     """Return the parts from the top with what was seen of each the last time, or typed just now."""
     seen = {line["uid"]: line for line in last.lines} if last else {}
@@ -97,7 +98,9 @@ def _rows(
                 **line,
                 "name": part_name(line["data"]),
                 # The mark is read on the ring, not copied from here.
-                "more": part_details({key: v for key, v in line["data"].items() if key not in MARK_FIELDS}),
+                "more": part_details(
+                    {key: v for key, v in line["data"].items() if key not in MARK_FIELDS}, units
+                ),
                 "lies": bool(before.get("lies")),
                 "face_seen": before.get("face", ""),
                 "mark_seen": before.get("mark", ""),
@@ -121,7 +124,7 @@ def stack_wall(request: ShopRequest, number: str) -> HttpResponse:
         "words": specified.assessment.answer["arrangement"]["words"]
         if specified and specified.assessment
         else "",
-        "rows": list_rows(specified, "", {}) if specified else [],
+        "rows": list_rows(specified, "", {}, request.user.unit_system) if specified else [],
         "empty_title": _("No approved specified stack yet"),
         "empty_text": _("A lead must approve it before anything is mounted."),
     }

@@ -11,7 +11,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import type_name
+from bearings.public import Figures, Units, type_name
 from repairs.people.permissions import Permission
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
@@ -58,13 +58,13 @@ def part_name(data: Mapping[str, Any]) -> str:
     return str(PART_NAMES.get(kind, kind))
 
 
-def part_details(data: Mapping[str, Any]) -> str:
+def part_details(data: Mapping[str, Any], units: Units) -> str:
     """Say in one line what else is known of an item."""
     words = [str(data[key]) for key in ("maker", "variant", "cage", "note") if data.get(key)]
     if data.get("ring"):
         words.append(str(RINGS[data["ring"]]))
     if data.get("height_mm") and "type" not in data:
-        words.append(f"{data['height_mm']:g} mm")
+        words.append(Figures(units).length(data["height_mm"]))
     if data.get("mark"):
         words.append(_("mark {mark}").format(mark=data["mark"]))
     if data.get("serial"):
@@ -72,7 +72,9 @@ def part_details(data: Mapping[str, Any]) -> str:
     return " · ".join(words)
 
 
-def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> list[dict[str, object]]:
+def list_rows(
+    record: StackRecord, chosen: str, differing: dict[str, str], units: Units
+) -> list[dict[str, object]]:
     """Return the list from the top of the mount, with guides after it."""
     last = len(record.items) - 1
     rows = []
@@ -81,7 +83,7 @@ def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> li
         bearing, turns = data.get("kind") == "bearing", data.get("type") in ONE_WAY_TYPES
         rows.append(
             {
-                **_row(ref, entry, chosen),
+                **_row(ref, entry, chosen, units),
                 "bearing": bearing,
                 "face": (data.get("wide_face", "unknown") if turns else "symmetric") if bearing else "",
                 "turns": turns,
@@ -92,18 +94,18 @@ def list_rows(record: StackRecord, chosen: str, differing: dict[str, str]) -> li
         )
     for number, entry in enumerate(record.guides, 1):
         carries = CARRIES.get(entry["data"].get("carries", ""), "")
-        row = _row(f"g{number}", entry, chosen)
+        row = _row(f"g{number}", entry, chosen, units)
         row["more"] = " · ".join(str(word) for word in (_("guide"), carries, row["more"]) if word)
         rows.append({**row, "guide": True})
     return rows
 
 
-def _row(ref: str, entry: Mapping[str, Any], chosen: str) -> dict[str, object]:
+def _row(ref: str, entry: Mapping[str, Any], chosen: str, units: Units) -> dict[str, object]:
     return {
         "ref": ref,
         "uid": entry["uid"],
         "name": part_name(entry["data"]),
-        "more": part_details(entry["data"]),
+        "more": part_details(entry["data"], units),
         "chosen": entry["uid"] == chosen,
         "label": called(ref),
     }

@@ -128,7 +128,7 @@ def recorder_context(
     shown = shown_of(record, user, whole=whole)
     url = reverse("bench:stack", args=[job.number, record.stage])
     differing = difference_marks(record.differences) if frozen else {}
-    rows = list_rows(record, chosen, differing)
+    rows = list_rows(record, chosen, differing, user.unit_system)
     return {
         "record": record,
         "job": job,

@@ -11,10 +11,11 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.edge.typed_numbers import NumberError, read_number
+from repairs.edge.typed_numbers import NumberError, read_number, read_typed
 from repairs.measurements.asked_readings import ASKED_READINGS
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
 from repairs.measurements.models import Reading
+from repairs.motors.units import bare_unit
 
 _WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
 _ACCEPTED = gettext_lazy("A number, up to 6 decimals")
@@ -25,7 +26,13 @@ _NEEDS_SOURCE = gettext_lazy(
 
 
 class ReadingNumberField(forms.Field):
-    """A number that is kept exactly, or refused with the range that is accepted."""
+    """A number that is kept exactly, or refused with the range that is accepted.
+
+    Where the form has a unit of its own, ``takes_unit`` lets one be typed behind the number as well: ``unit_behind``.
+    """
+
+    takes_unit = False
+    unit_behind = ""
 
     def __init__(self, *, at_least: Decimal = -LARGEST, **options: Any) -> None:
         options.setdefault("widget", forms.TextInput(attrs=_WIDGET))
@@ -38,7 +45,10 @@ class ReadingNumberField(forms.Field):
         if text in self.empty_values:
             return None
         try:
-            number = read_number(text)
+            if self.takes_unit:
+                number, self.unit_behind, _text = read_typed(text)
+            else:
+                number = read_number(text)
         except NumberError as error:
             raise ValidationError(str(error)) from error
         if message := refused_number(number, at_least=self.at_least):
@@ -46,7 +56,33 @@ class ReadingNumberField(forms.Field):
         return number
 
 
-class LimitsForm(forms.Form):
+class UnitBehind(forms.Form):
+    """A form with a unit, which may be typed behind a number too; the two must be the same."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            if isinstance(field, ReadingNumberField):
+                field.takes_unit = "unit" in self.fields
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        for name, field in self.fields.items():
+            if isinstance(field, ReadingNumberField) and field.unit_behind:
+                self._settle(name, field.unit_behind, data)
+        return data
+
+    def _settle(self, name: str, behind: str, data: dict[str, Any]) -> None:
+        chosen = str(data.get("unit") or "")
+        if not chosen and not str(self.data.get(self.add_prefix("unit"), "")).strip():
+            data["unit"] = behind
+            self.errors.pop("unit", None)
+        elif chosen and bare_unit(chosen) != bare_unit(behind):
+            words = _("Number typed in {behind}, unit set to {unit}. Which is it? Change one of them.")
+            self.add_error(name, words.format(behind=behind[:20], unit=chosen))
+
+
+class LimitsForm(UnitBehind):
     """A value and what it is held against."""
 
     value = ReadingNumberField(label=gettext_lazy("Value"))
@@ -57,8 +93,8 @@ class LimitsForm(forms.Form):
     )
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
 
-    def clean(self) -> dict[str, object]:
-        data = super().clean() or {}
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
         low, high = data.get("limit_low"), data.get("limit_high")
         if low is not None and high is not None and low > high:
             self.add_error(
@@ -96,7 +132,7 @@ class CorrectionForm(forms.Form):
     reason = forms.CharField(label=gettext_lazy("Reason for correction"), max_length=300)
 
 
-class AskedReadingForm(forms.Form):
+class AskedReadingForm(UnitBehind):
     """A reading that a gate asks for: value and instrument. The limit is shown, never typed."""
 
     value = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Value"))

@@ -103,6 +103,12 @@ def written_unit(quantity: str, text: str) -> Unit | None:
     return next((unit for unit in known if unit.name == name or _bare(unit.name) == plain), None)
 
 
+def bare_unit(text: str) -> str:
+    """Return a unit as it is compared with another: inches are inches however they are written."""
+    plain = _bare(text)
+    return "in" if plain in WRITTEN["length"] else plain
+
+
 def _bare(text: str) -> str:
     return (
         "".join(char for char in text.casefold() if char not in " .-·*").replace("²", "2").replace("º", "°")

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from django.utils.translation import gettext as _
 
-from bearings.public import Figures, asks_sentence, field_label, subject_label, verdict_label
+from bearings.public import Figures, asks_sentence, choice_label, field_label, subject_label, verdict_label
 from repairs.office.assessment_tables import figure_text
 
 UNIT_OF_NAME = {
@@ -46,6 +46,12 @@ def _change(row: Mapping[str, Any], figures: Figures) -> str:
     """Return what a field does to a verdict over its range; nothing of one that has no honest range."""
     if row["from"] is None:
         return ""
+    if row["low"] is None or row["high"] is None:
+        return _("{subject}: {before} or {after}, by its value.").format(
+            subject=subject_label(row["subject"]),
+            before=verdict_label(row["from"]),
+            after=verdict_label(row["to"]),
+        )
     return _("{subject}: {before} at {low}, {after} at {high}.").format(
         subject=subject_label(row["subject"]),
         before=verdict_label(row["from"]),
@@ -62,4 +68,4 @@ def _end(field: str, value: float | str | bool | None, figures: Figures) -> str:
         if field.endswith("_k"):
             return figures.difference(value)
         return figure_text(figures, round(value, 1), UNIT_OF_NAME.get(field.rsplit("_", 1)[-1], "1"))
-    return str(value).replace("_", " ")
+    return choice_label(str(value))

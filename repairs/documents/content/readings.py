@@ -9,9 +9,10 @@ from typing import Final, NotRequired, TypedDict
 
 from django.utils.translation import gettext as _
 
-from bearings.public import FitError, proposed_zone, zone_limits
+from bearings.public import FitError, plain, proposed_zone, zone_limits
 from repairs.documents.content.reader import Reader, day_words, decimals_of, moment_words, number_words
 from repairs.measurements.models import Reading, RunConcession
+from repairs.measurements.seat_words import high_text, low_text
 from repairs.work_orders.models import Job, StackRecord
 
 PLANE: Final = re.compile(r"^(?P<seat>.+?)[,;:]?\s+plane\s*(?P<plane>[1-3])$", re.IGNORECASE)
@@ -180,7 +181,8 @@ def _blank_seats(
 def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> SeatLine:
     """Return a seat's row; where the rule or its table gives no limit, zone and limits stay for the hand to write."""
     name = _("shaft fit, {size}") if surface == "bore" else _("housing fit, {size}")
-    row: SeatLine = {**BLANK_SEAT, "seat": name.format(size=reader.figures.length(size_mm))}
+    # A bearing is named by its metric size in every shop; limits are in the reader's unit, as the gauge reads.
+    row: SeatLine = {**BLANK_SEAT, "seat": name.format(size=f"Ø\u00a0{plain(size_mm)}\u00a0mm")}
     zone = proposed_zone(kind, "bore" if surface == "bore" else "od", size_mm)
     if zone is None:
         return row
@@ -190,7 +192,7 @@ def _proposed_seat(surface: str, size_mm: float, kind: str, reader: Reader) -> S
     except FitError:
         return row
     rule = _("{zone} by rule; drawing governs").format(zone=zone)
-    return {**row, "zone": rule, "low": f"{low:.3f} mm", "high": f"{high:.3f} mm"}
+    return {**row, "zone": rule, "low": low_text(low, reader.units), "high": high_text(high, reader.units)}
 
 
 def without_planes(readings: Iterable[Reading]) -> list[Reading]:

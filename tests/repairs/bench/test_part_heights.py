@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from repairs.bench.item_forms import PartForm, typed
+from repairs.bench.recorder_rows import part_details
 
 
 def read(units: str, text: str) -> PartForm:
@@ -41,3 +42,9 @@ def test_a_height_that_looks_like_the_other_unit_is_asked_about(units, text, oth
 def test_what_is_edited_without_a_change_stays_the_same_to_the_last_digit(units, height_mm):
     shown = typed({"height_mm": height_mm}, "part", units)["height_mm"]
     assert read(units, shown).cleaned_data["height_mm"] == height_mm
+
+
+def test_a_part_is_listed_with_its_height_in_the_readers_unit():
+    spacer = {"kind": "spacer", "height_mm": 12.7, "note": "ground"}
+    assert part_details(spacer, "us") == "ground · 0.5000\u00a0in"
+    assert part_details(spacer, "si") == "ground · 12.7\u00a0mm"
