@@ -32,6 +32,8 @@ class Mount:
     guides: tuple[tuple[str, Guide], ...]
     # One-way bearings whose face nobody entered: in none of the above but ``bearings``.
     unfaced: tuple[str, ...] = ()
+    # Whether all one-way bearings are angular contact ball bearings, as in most stacks.
+    balls_alone: bool = False
 
     def carriers(self, direction: Direction) -> tuple[RefBearing, ...]:
         """Return the one-way bearings of the stack that carry this direction."""
@@ -67,6 +69,7 @@ def mount_of(stack: Assembly) -> Mount:
         both_ways=tuple(pair for pair in bearings if pair[1].type == "deep_groove_ball"),
         guides=tuple(zip(guide_refs(stack.guides), stack.guides, strict=True)),
         unfaced=tuple(ref for ref, one in bearings if one.is_one_way and one.wide_face is None),
+        balls_alone=all(one.type == "angular_contact_ball" for _, one in one_way),
     )
 
 

@@ -10,14 +10,15 @@ from bearings.engineering.arrangement import RefBearing
 from bearings.engineering.evidence import Evidence, radial_share
 from bearings.engineering.judgement import Judgement
 from bearings.engineering.least_load import SkiddingRow
+from bearings.engineering.load_cases import JudgedCase
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm
 from bearings.engineering.quantities import Part, Stack
 from bearings.engineering.results import BearingLoad, CaseLoads, CaseName, GuideLoad
 from bearings.engineering.sharing import Contact, balance
-from bearings.engineering.situation import JudgedCase, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.parts import SPACERS
 from bearings.engineering.subjects.skidding import skidding_rows
-from bearings.engineering.thermal import friction_of
+from bearings.engineering.thermal import load_torque_nmm, oil_flow, power_w
 
 # Band of a predicted end play: face offsets of the governing bearings, interference, each spacer.
 STAND_OUT_TOLERANCE_UM: Final = 5.0  # common practice, no source
@@ -59,17 +60,19 @@ def friction_w(situation: Situation, case: JudgedCase, loads: CaseLoads) -> floa
     viscosity = situation.viscosity
     if viscosity is None or not loads.carried or loads.not_shared is not None:
         return None
-    share = radial_share(loads, situation.stack.motor.radial_load_n)
+    share, flow = (
+        radial_share(loads, situation.stack.motor.radial_load_n),
+        oil_flow(viscosity, case.speed_rpm),
+    )
     total = 0.0
     for row in loads.bearings:
-        radial = 0.0 if row.unloaded else share
-        if row.axial_n is None or radial is None:
+        radial, drag = 0.0 if row.unloaded else share, situation.drags[row.ref]
+        if row.axial_n is None or radial is None or drag is None:
             return None
-        args = (row.axial_n, radial, situation.stack.lubrication.method, situation.stack.motor.mounting)
-        friction = friction_of(situation.bearing[row.ref], *args)
-        if friction is None:
+        load = load_torque_nmm(situation.bearing[row.ref], row.axial_n, radial)
+        if load is None:
             return None
-        total += friction.power_w(viscosity, case.speed_rpm)
+        total += power_w(drag, flow, load, case.speed_rpm)
     return total
 
 

@@ -24,6 +24,7 @@ from bearings.engineering.results import (
 from bearings.engineering.sharing import Sharing, sharing_of
 from bearings.engineering.sharing_result import SharingResult, TwoModels, assess_sharing, two_models
 from bearings.engineering.speed import assess_speed
+from bearings.engineering.thermal import drag_of
 from bearings.engineering.worked_once import worked_once
 
 
@@ -94,6 +95,12 @@ class Evidence:
     def bearing(self) -> dict[str, Bearing]:
         """Every bearing of stack and guides, by ref."""
         return dict(self.mount.bearings) | {ref: guide.bearing for ref, guide in self.mount.guides}
+
+    @worked_once
+    def drags(self) -> dict[str, float | None]:
+        """What the oil makes of the friction of every bearing of the stack, by ref; None where it is not known."""
+        method, mounting = self.stack.lubrication.method, self.stack.motor.mounting
+        return {ref: drag_of(one, method, mounting) for ref, one in self.mount.bearings}
 
     @property
     def running(self) -> CaseLoads | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import floor, pi
-from typing import Any
+from typing import Any, Final
 
 from bearings.engineering.evidence import HeatSpan
 from bearings.engineering.least_load import estimated_factor_n, has_estimate
@@ -58,8 +58,11 @@ from bearings.engineering.ranges import (
 )
 from bearings.engineering.rating import estimated_fatigue_load_limit
 
+OFFSETS: Final = "stand_out_um"
+
 
 def _filled_motor(stack: Stack, place: Place) -> MotorDuty:
+    """Return the motor with what nobody entered at its places, and with the shop's assumption."""
     motor = stack.motor
     changes: dict[str, Any] = {}
     rated = motor.rated_speed_rpm
@@ -220,7 +223,8 @@ class Filler:
     def __init__(self, stack: Stack, refs: tuple[str, ...], guide_names: tuple[str, ...]) -> None:
         self.stack, self.refs, self.guide_names = stack, refs, guide_names
         self.unknown = unknown_fields(stack, refs, guide_names)
-        self._index = {(one.field, one.ref): number for number, one in enumerate(self.unknown)}
+        self._fields = [(one.field, one.ref) for one in self.unknown]
+        self._index = {field: number for number, field in enumerate(self._fields)}
         self._alike = all_alike(stack)
         self._motor_places = [n for n, one in enumerate(self.unknown) if one.field.startswith("motor.")]
         self._oil_places = [n for n, one in enumerate(self.unknown) if one.field.startswith("lubrication.")]
@@ -231,6 +235,12 @@ class Filler:
         self._motors: dict[Point, MotorDuty] = {}
         self._oils: dict[Point, Lubrication] = {}
         self._bearings: dict[tuple[int, Point, float | None], Bearing] = {}
+        self._items: dict[Point, tuple[Item, ...]] = {}
+        self._guides: dict[tuple[Point, Point], tuple[Guide, ...]] = {}
+        self._item_places = [
+            n for n, one in enumerate(self.unknown) if one.ref in refs or one.field == OFFSETS
+        ]
+        self._guide_places = [n for n, one in enumerate(self.unknown) if one.ref in guide_names]
 
     def everywhere(self, which: str) -> Point:
         """Return the point with every unknown field low, in the middle or high."""
@@ -246,17 +256,14 @@ class Filler:
         return place
 
     def _padded(self, numbers: list[int], own: Point) -> Place:
-        known = dict(zip(numbers, own, strict=True))
-
-        def place(field: str, ref: str | None) -> int | None:
-            number = self._index.get((field, ref))
-            return None if number is None else known.get(number)
-
-        return place
+        known = {self._fields[number]: at for number, at in zip(numbers, own, strict=True)}
+        return lambda field, ref: known.get((field, ref))
 
     def _motor(self, own: Point) -> MotorDuty:
         if own not in self._motors:
-            self._motors[own] = _filled_motor(self.stack, self._padded(self._motor_places, own))
+            known = not own and self.stack.policy.assumed_shaft_warmer_k is None
+            place = self._padded(self._motor_places, own)
+            self._motors[own] = self.stack.motor if known else _filled_motor(self.stack, place)
         return self._motors[own]
 
     def _oil(self, own: Point) -> Lubrication:
@@ -272,29 +279,44 @@ class Filler:
             self._bearings[key] = _filled_bearing(self.stack, ref, one, place, self._alike, offset)
         return self._bearings[key]
 
-    def stack_at(self, point: Point) -> Stack:
-        """Return the stack with its unknown fields at the places of a point."""
-        place = self._place(point)
-        motor = self._motor(tuple(point[n] for n in self._motor_places))
-        oil = self._oil(tuple(point[n] for n in self._oil_places))
+    def _items_at(self, point: Point) -> tuple[Item, ...]:
         offsets: dict[int, float] = {}
         for number, one in enumerate(self.unknown):
-            if one.field == "stand_out_um":
+            if one.field == OFFSETS:
                 offsets = _offsets(self.stack, point[number])
         items: list[Item] = []
         for number, item in enumerate(self.stack.items):
             if isinstance(item, Bearing):
-                own = tuple(point[n] for n in self._own_places[self.refs[number]])
+                own = tuple([point[n] for n in self._own_places[self.refs[number]]])
                 items.append(self._bearing(number, item, own, offsets.get(number)))
             else:
                 items.append(item)
-        guides = tuple(
+        return tuple(items)
+
+    def _guides_at(self, point: Point, motor: MotorDuty) -> tuple[Guide, ...]:
+        place = self._place(point)
+        return tuple(
             _filled_guide(self.stack, motor, ref, guide, place)
             for ref, guide in zip(self.guide_names, self.stack.guides, strict=True)
         )
-        return Stack(
-            motor=motor, items=tuple(items), lubrication=oil, policy=self.stack.policy, guides=guides
-        )
+
+    def stack_at(self, point: Point) -> Stack:
+        """Return the stack with its unknown fields at the places of a point; like parts of it are the same objects."""
+        motor_own = tuple([point[n] for n in self._motor_places])
+        motor = self._motor(motor_own)
+        oil = self._oil(tuple([point[n] for n in self._oil_places]))
+        own = tuple([point[n] for n in self._item_places])
+        items = self._items.get(own)
+        if items is None:
+            items = self._items[own] = self._items_at(point)
+        guides: tuple[Guide, ...] = ()
+        if self.stack.guides:
+            # What a guide carries radially hangs on the motor's loads.
+            key = tuple([point[n] for n in self._guide_places]), motor_own
+            if key not in self._guides:
+                self._guides[key] = self._guides_at(point, motor)
+            guides = self._guides[key]
+        return Stack(motor=motor, items=items, lubrication=oil, policy=self.stack.policy, guides=guides)
 
     def heat_span_at(self, point: Point) -> HeatSpan:
         """Return where the two unknown heats are taken at a point."""

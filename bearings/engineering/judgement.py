@@ -14,16 +14,18 @@ from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
 from bearings.engineering.filling import Filler
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Stack, guide_refs, item_refs
 from bearings.engineering.ranges import Point, Unknown
 from bearings.engineering.results import Finding
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Kin, Situation
 from bearings.engineering.subjects import SUBJECTS
 from bearings.engineering.subjects.subject import (
     DUTY_FIELDS,
     LOAD_FIELDS,
     RANK,
     SEVERITY_RANK,
+    WARM_FIELDS,
     Look,
     Subject,
     SubjectName,
@@ -79,10 +81,13 @@ class Judgement:
         self.stack = stack
         self.filler = Filler(stack, item_refs(stack.items), guide_refs(stack.guides))
         self._situations: dict[Point, Situation] = {}
+        self._by_parts: dict[tuple[int, int], Situation] = {}
+        self._by_cold_loads: dict[Point, Situation] = {}
         self._by_loads: dict[Point, Situation] = {}
         self._load_numbers = [
             number for number, one in enumerate(self.unknown) if one.field in LOADS_AND_CASES
         ]
+        self._cold_numbers = [n for n in self._load_numbers if self.unknown[n].field not in WARM_FIELDS]
         self._looks: dict[tuple[SubjectName, Point], Look] = {}
         self._bounded: dict[SubjectName, Verdict | None] = {}
         self._read: dict[SubjectName, list[int]] = {}
@@ -106,10 +111,19 @@ class Judgement:
         """Return the stack with its unknown fields at a point."""
         found = self._situations.get(point)
         if found is None:
-            loads = tuple(point[number] for number in self._load_numbers)
             filled, span = self.filler.stack_at(point), self.filler.heat_span_at(point)
-            found = Situation(filled, self.stack, span, self._by_loads.get(loads))
-            self._situations[point] = found
+            # The filler keeps like parts once and as long as this judgement lives.
+            parts = id(filled.items), id(filled.guides)
+            cold = tuple([point[number] for number in self._cold_numbers])
+            loads = tuple([point[number] for number in self._load_numbers])
+            kin = None
+            if self._situations:
+                first = next(iter(self._situations.values()))
+                by_parts, by_cold = self._by_parts.get(parts), self._by_cold_loads.get(cold)
+                kin = Kin(first, by_parts, by_cold, self._by_loads.get(loads))
+            found = self._situations[point] = Situation(filled, self.stack, span, kin)
+            self._by_parts.setdefault(parts, found)
+            self._by_cold_loads.setdefault(cold, found)
             self._by_loads.setdefault(loads, found)
         return found
 
@@ -129,7 +143,7 @@ class Judgement:
             found = self._read[subject.name] = [
                 number
                 for number, one in enumerate(self.unknown)
-                if subject.reads(one.field) and (narrowed is None or one.field in narrowed)
+                if (narrowed is None or one.field in narrowed) and subject.reads(one.field)
             ]
         return found
 

@@ -134,12 +134,12 @@ def _share_one_way(
     mount: Mount, sharing: Sharing, carriers: tuple[RefBearing, ...], net_n: float, loads: Loads
 ) -> str | None:
     reason: str | None = None
-    balls = sum(one.type == "angular_contact_ball" for _, one in carriers)
+    balls_carry = mount.balls_alone or all(one.type == "angular_contact_ball" for _, one in carriers)
     if net_n != 0 and mount.both_ways:
         reason = "deep-groove-beside-one-way"
-    elif _preloads_a_roller(mount):
+    elif not mount.balls_alone and _preloads_a_roller(mount):
         reason = "preload-against-thrust-roller"
-    elif net_n == 0 or balls == len(carriers):
+    elif net_n == 0 or balls_carry:
         reason = sharing.not_shared
         if reason is None:
             forces = shared_forces(sharing.contacts, net_n)
@@ -169,7 +169,9 @@ def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> 
     32200.0
     """
     direction = direction_of(net_n)
-    loads: Loads = {ref: 0.0 for ref, _ in (*mount.bearings, *mount.guides)}
+    loads: Loads = {ref: 0.0 for ref, _ in mount.bearings}
+    if mount.guides:
+        loads |= {ref: 0.0 for ref, _ in mount.guides}
     carried = direction is None or mount.carried(direction) or bool(mount.unfaced)
     reason = None
     if mount.unfaced:
@@ -177,14 +179,16 @@ def case_loads(mount: Mount, sharing: Sharing, name: CaseName, net_n: float) -> 
         loads, reason = dict.fromkeys(loads), FACE_UNKNOWN
     elif carried:
         reason = _share(mount, sharing, net_n, loads)
-    rows = []
-    for ref, _ in mount.bearings:
-        load = loads[ref]
-        rows.append(BearingLoad(ref, load, None if load is None else load < UNLOADED_BELOW_N))
+    rows = tuple(
+        [
+            BearingLoad(ref, load := loads[ref], None if load is None else load < UNLOADED_BELOW_N)
+            for ref, _ in mount.bearings
+        ]
+    )
     guides = tuple([GuideLoad(ref, loads[ref]) for ref, _ in mount.guides])
     loaded = {ref: load for ref, load in loads.items() if load is not None and load >= UNLOADED_BELOW_N}
     count = sum([row.unloaded is False for row in rows])
-    return CaseLoads(name, net_n, carried, tuple(rows), guides, reason, loaded, count)
+    return CaseLoads(name, net_n, carried, rows, guides, reason, loaded, count)
 
 
 def unloading_thrust(mount: Mount, sharing: Sharing) -> tuple[float | None, str | None]:

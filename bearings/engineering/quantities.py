@@ -7,9 +7,10 @@ live in :mod:`bearings.stack_file`; these types hold what already passed them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal, TypeVar
+from operator import attrgetter
+from typing import Any, Final, Literal, TypeVar
 
 Face = Literal["up", "down"]
 Direction = Literal["up", "down"]
@@ -268,6 +269,8 @@ def identity(field: str, value: object) -> object:
 
 
 Kind = TypeVar("Kind", Bearing, Guide, Lubrication, MotorDuty)
+# Of each kind: what reads all its slots at once, and what fills each.
+_SLOTS: dict[type, tuple[Callable[[Any], tuple[Any, ...]], list[Callable[[Any, Any], None]]]] = {}
 
 
 def with_changes(one: Kind, changes: Mapping[str, object]) -> Kind:
@@ -278,9 +281,14 @@ def with_changes(one: Kind, changes: Mapping[str, object]) -> Kind:
     """
     if not changes:
         return one
-    new = object.__new__(type(one))
-    for name in one.__slots__:
-        object.__setattr__(new, name, getattr(one, name))
+    kind = type(one)
+    new = object.__new__(kind)
+    if kind not in _SLOTS:
+        setters = [getattr(kind, name).__set__ for name in kind.__slots__]
+        _SLOTS[kind] = attrgetter(*kind.__slots__), setters
+    getter, setters = _SLOTS[kind]
+    for setter, value in zip(setters, getter(one), strict=True):
+        setter(new, value)
     for name, value in changes.items():
         object.__setattr__(new, name, value)
     return new

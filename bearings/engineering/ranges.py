@@ -188,7 +188,10 @@ def like(one: Bearing, other: Bearing) -> bool:
     if one.type != other.type:
         return False
     for name in SAME_SIZE:
-        mine, theirs = (identity(name, getattr(bearing, name)) for bearing in (one, other))
+        mine, theirs = getattr(one, name), getattr(other, name)
+        if mine == theirs:
+            continue  # like to the letter, as they mostly are
+        mine, theirs = identity(name, mine), identity(name, theirs)
         if mine is not None and theirs is not None and mine != theirs:
             return False
     return True
@@ -200,10 +203,10 @@ def preload_of_like(stack: Stack, one: Bearing) -> float | None:
     return next((preload for preload in given if preload is not None), None)
 
 
-def _bearing_unknown(stack: Stack, ref: str, one: Bearing) -> list[Unknown]:
+def _bearing_unknown(stack: Stack, ref: str, one: Bearing, *, several: bool) -> list[Unknown]:
+    """Return what is unknown of a bearing; ``several`` tells whether it may stand in a set."""
     angular = one.type == "angular_contact_ball"
     roller = one.type == "spherical_roller_thrust"
-    several = len(angular_refs(stack)) > 1
     found = []
     if angular and several:
         if one.fit_interference_um is None:
@@ -231,10 +234,11 @@ def face_offsets_ranged(stack: Stack) -> bool:
 def unknown_fields(stack: Stack, refs: tuple[str, ...], guide_names: tuple[str, ...]) -> tuple[Unknown, ...]:
     """Return every ranged field of a stack that nobody entered, in the order of the file."""
     found = [*_motor_unknown(stack), *_oil_unknown(stack)]
+    several = len(angular_refs(stack)) > 1
     for ref, item in zip(refs, stack.items, strict=True):
         if isinstance(item, Bearing):
-            found += _bearing_unknown(stack, ref, item)
-    if len(angular_refs(stack)) > 1 and face_offsets_ranged(stack):
+            found += _bearing_unknown(stack, ref, item, several=several)
+    if several and face_offsets_ranged(stack):
         # One choice for the set: all flush, the top one proud, the foot of each tandem proud.
         first = next(
             ref

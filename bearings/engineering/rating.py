@@ -196,23 +196,31 @@ def life_modification(*, roller: bool, thrust: bool, kappa: float, relative: flo
     """
     if kappa < life.KAPPA_MINIMUM:
         return None
+    x, slope = min(relative, life.RELATIVE_LIMIT_MAXIMUM), _film_slope(roller, kappa)
+    if roller:
+        x = x / life.THRUST_ROLLER_DIVISOR if thrust else x
+        bracket = 1 - slope * x**0.4
+        outer = -9.185
+    else:
+        x = x / 3 if thrust else x
+        bracket = 1 - slope * x ** (1 / 3)
+        outer = -9.3
+    if bracket < 0.5:  # 0.1 x 0.5^-9.185 is above 50 already
+        return life.A_ISO_MAXIMUM
+    return min(float(0.1 * bracket**outer), life.A_ISO_MAXIMUM)
+
+
+@lru_cache(maxsize=256)
+def _film_slope(roller: bool, kappa: float) -> float:
+    """Return what the film makes of the bracket of a_ISO: the bearings of a case mostly have the same."""
     kappa = min(kappa, life.KAPPA_MAXIMUM)
     _, ball_a, roller_b, power = next(
         (row for row in life.KAPPA_ROWS if kappa < row[0]),
         life.KAPPA_ROWS[-1],
     )
-    x = min(relative, life.RELATIVE_LIMIT_MAXIMUM)
     if roller:
-        x = x / life.THRUST_ROLLER_DIVISOR if thrust else x
-        bracket = 1 - (1.5859 - roller_b / kappa**power) * x**0.4
-        outer = -9.185
-    else:
-        x = x / 3 if thrust else x
-        bracket = 1 - max(0.0, 2.5671 - ball_a / kappa**power) ** 0.83 * x ** (1 / 3)
-        outer = -9.3
-    if bracket < 0.5:  # 0.1 x 0.5^-9.185 is above 50 already
-        return life.A_ISO_MAXIMUM
-    return min(float(0.1 * bracket**outer), life.A_ISO_MAXIMUM)
+        return float(1.5859 - roller_b / kappa**power)
+    return float(max(0.0, 2.5671 - ball_a / kappa**power) ** 0.83)
 
 
 def bearing_life_modification(

@@ -7,6 +7,7 @@ solves sum(s_i F_i) = net axial load, a sum that never falls as x grows.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, radians, sin
 from typing import Final
@@ -120,7 +121,7 @@ def sharing_of(mount: Mount, *, preloaded: bool = True) -> Sharing:
 
 
 def balance(
-    sides: tuple[tuple[int, float, float], ...], net: float, low: float, high: float, start: float
+    sides: Sequence[tuple[int, float, float]], net: float, low: float, high: float, start: float
 ) -> float:
     """Return the displacement in mm where the signed forces equal ``net`` in N: Newton's method kept in its bracket.
 
@@ -166,29 +167,38 @@ def shared_forces(contacts: tuple[Contact, ...], net_n: float) -> tuple[float, .
     """
     way = -1 if net_n < 0 else 1
     net = abs(net_n)
-    sides = tuple((way * one.sign, one.stiffness, one.overlap) for one in contacts)
+    sides = [(way * one.sign, one.stiffness, one.overlap) for one in contacts]
     loaded = [(k, o) for sign, k, o in sides if sign > 0]
     opposed = [o for sign, _, o in sides if sign < 0]
     if not loaded or (net == 0 and not opposed):
         return (0.0,) * len(sides)
-    low = -max(o for _, o in loaded)
-    furthest = max(opposed, default=-inf)
-    high = max(furthest, min((net / k) ** (2 / 3) - o for k, o in loaded))
+    furthest = max(opposed) if opposed else -inf
     x = _one_sided(loaded, net)
     if x is None or x < furthest:
+        low = -max([o for _, o in loaded])
+        high = max(furthest, _nearest(loaded, net))
         # Near the place where they carry like parts.
-        part = net / len(loaded)
-        start = max(furthest, min((part / k) ** (2 / 3) - o for k, o in loaded))
+        start = max(furthest, _nearest(loaded, net / len(loaded)))
         x = balance(sides, net, low, high, start)
-    return tuple(stiffness * max(0.0, sign * x + overlap) ** 1.5 for sign, stiffness, overlap in sides)
+    return tuple([k * a**1.5 if (a := sign * x + o) > 0 else 0.0 for sign, k, o in sides])
+
+
+def _nearest(loaded: list[tuple[float, float]], load_n: float) -> float:
+    """Return the least displacement in mm at which one of the loaded side carries a load by itself."""
+    first = loaded[0][0]
+    if all(k == first for k, _ in loaded):
+        # Rounding keeps the order, so of like bearings the one with the greatest overlap is the nearest.
+        return float((load_n / first) ** (2 / 3)) - max([o for _, o in loaded])
+    return min([float((load_n / k) ** (2 / 3)) - o for k, o in loaded])
 
 
 def _one_sided(loaded: list[tuple[float, float]], net: float) -> float | None:
     """Displacement when the loaded side alone carries ``net`` and all its overlaps are equal."""
     overlap = loaded[0][1]
-    if any(o != overlap for _, o in loaded):
-        return None
-    total: float = sum(k for k, _ in loaded)
+    for _, other in loaded:
+        if other != overlap:
+            return None
+    total: float = sum([k for k, _ in loaded])
     return float((net / total) ** (2 / 3)) - overlap
 
 

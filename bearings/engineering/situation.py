@@ -5,60 +5,31 @@ Each case is judged whole, cold (as version 1 shares the loads) and as mounted a
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from collections.abc import Callable
+from typing import NamedTuple
 
+from bearings.engineering.arrangement import Mount, mount_of
 from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
 from bearings.engineering.least_load import SkiddingRow
+from bearings.engineering.load_cases import DRIVE_CASES, CaseNet, JudgedCase, net_cases
+from bearings.engineering.load_gaps import Missing, face_gaps, load_gaps
 from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
-from bearings.engineering.lubrication import contamination_factor, reference_viscosity
-from bearings.engineering.mounted import is_modelled, overlap_changes_mm, part_heights_mm
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Part, Stack, guide_radial_n
+from bearings.engineering.lubrication import contamination_factor, operating_viscosity, reference_viscosity
+from bearings.engineering.mounted import is_modelled, overlap_changes_mm
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Stack, guide_radial_n
 from bearings.engineering.rating import (
     basic_life_h,
     bearing_life_modification,
     equivalent_load,
+    equivalent_static_load,
     system_life,
 )
-from bearings.engineering.results import CaseLoads, CaseName
-from bearings.engineering.sharing import Contact, Sharing
+from bearings.engineering.results import CaseLoads
+from bearings.engineering.sharing import Contact, Sharing, sharing_of
 from bearings.engineering.worked_once import worked_once
 
-# Cases at the ends of a drive's speeds, which a duty at rated speed does not know.
-DRIVE_CASES: Final = ("minimum_speed", "maximum_speed")
-
-
-class Missing(NamedTuple):
-    """A field that is asked for and not entered; ``ref`` names the part it belongs to."""
-
-    field: str
-    ref: str | None = None
-
-
-class CaseNet(NamedTuple):
-    """One load case before its thrust is shared: what some subjects ask for no more than this of."""
-
-    name: CaseName
-    speed_rpm: float
-    net_axial_n: float
-    continuous: bool
-    may_stop: bool
-
-
-class JudgedCase(NamedTuple):
-    """One load case with its speed. ``may_stop`` is false where a short life can only be warned of."""
-
-    name: CaseName
-    speed_rpm: float
-    net_axial_n: float
-    continuous: bool
-    may_stop: bool
-    cold: CaseLoads
-    warm: CaseLoads | None
-
-    @property
-    def states(self) -> tuple[tuple[bool, CaseLoads], ...]:
-        """Loads cold and, where heat and fits change them, warm: (is warm, loads)."""
-        return ((False, self.cold),) if self.warm is None else ((False, self.cold), (True, self.warm))
+# Where the least load and the life of a bearing stand in their ranges, bearing for bearing.
+Figures = tuple[float | None, ...]
 
 
 class CaseLife(NamedTuple):
@@ -69,6 +40,34 @@ class CaseLife(NamedTuple):
     kappa: float | None
 
 
+class WorkedOut:
+    """What the situations of one stack have worked out, for all of them.
+
+    Loads and oils are kept by identity, each with what was worked out of it, so that no other can take its place.
+    """
+
+    def __init__(self) -> None:
+        self.lives: dict[tuple[float, int, int, Figures], tuple[object, CaseLife | None]] = {}
+        self.skidding: dict[tuple[float, int, Figures], tuple[CaseLoads, list[SkiddingRow]]] = {}
+        self.oils: dict[tuple[int, float | None, float], tuple[object, float | None, float | None]] = {}
+        self.viscosities: dict[int, tuple[object, float | None]] = {}
+        self.equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
+        self.statics: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
+
+
+class Kin(NamedTuple):
+    """Situations of the same stack that have something of a new one worked out already.
+
+    ``first`` is any of them, ``parts`` has the same bearings and guides, ``cold`` the same loads while cold, ``loads``
+    also as mounted and warm.
+    """
+
+    first: Situation
+    parts: Situation | None = None
+    cold: Situation | None = None
+    loads: Situation | None = None
+
+
 class Situation(Evidence):
     """All that the subjects read of a stack; ``entered`` is the stack as people entered it."""
 
@@ -77,21 +76,39 @@ class Situation(Evidence):
         stack: Stack,
         entered: Stack | None = None,
         heat_span: HeatSpan | None = None,
-        same_loads: Situation | None = None,
+        kin: Kin | None = None,
     ) -> None:
-        """``same_loads`` is a situation that differs in nothing which changes a load: its cases are taken over."""
         super().__init__(stack, heat_span)
         self.entered = stack if entered is None else entered
-        self._same_loads = same_loads
-        # Keyed by the loads' identity; the loads are kept with what was worked out, so that no other can take theirs.
-        self._lives: dict[tuple[float, int], tuple[CaseLoads, CaseLife | None]] = {}
-        self.skidding: dict[tuple[float, int], tuple[CaseLoads, list[SkiddingRow]]] = {}
-        self._oils: dict[tuple[float | None, float], tuple[float | None, float | None]] = {}
-        self._equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
+        self._first = None if kin is None else kin.first
+        self._parts = None if kin is None else kin.parts
+        self._cold = None if kin is None else kin.cold
+        self._loads = None if kin is None else kin.loads
+        self.worked_out: WorkedOut = WorkedOut() if kin is None else kin.first.worked_out
+
+    # ---------------------------------------------------------------- what stands on the shaft
+    @worked_once
+    def mount(self) -> Mount:
+        """The stack seen as its bearings."""
+        return mount_of(self.stack) if self._parts is None else self._parts.mount
+
+    @worked_once
+    def bearing(self) -> dict[str, Bearing]:
+        """Every bearing of stack and guides, by ref."""
+        if self._parts is not None:
+            return self._parts.bearing
+        return dict(self.mount.bearings) | {ref: guide.bearing for ref, guide in self.mount.guides}
+
+    @worked_once
+    def sharing(self) -> Sharing:
+        """The angular contact bearings ready to be solved, cold."""
+        return sharing_of(self.mount) if self._cold is None else self._cold.sharing
 
     @worked_once
     def entered_bearing(self) -> dict[str, Bearing]:
         """Every bearing as entered, by ref."""
+        if self._first is not None:
+            return self._first.entered_bearing
         stack_bearings = [item for item in self.entered.items if isinstance(item, Bearing)]
         found = dict(zip((ref for ref, _ in self.mount.bearings), stack_bearings, strict=True))
         return found | {
@@ -106,74 +123,28 @@ class Situation(Evidence):
     @worked_once
     def angular(self) -> tuple[tuple[str, Bearing], ...]:
         """Angular contact bearings of the stack."""
+        if self._parts is not None:
+            return self._parts.angular
         return tuple(pair for pair in self.mount.bearings if pair[1].type == "angular_contact_ball")
 
     @worked_once
+    def _least_factors(self) -> Figures:
+        return tuple(one.minimum_load_factor_n for _, one in self.mount.bearings)
+
+    @worked_once
+    def _fatigue_limits(self) -> Figures:
+        return tuple(one.fatigue_load_limit_n for one in self.bearing.values())
+
+    # ---------------------------------------------------------------- what is missing for the loads
+    @worked_once
     def face_gaps(self) -> tuple[Missing, ...]:
         """Faces that are not known."""
-        return tuple(Missing("wide_face", ref) for ref in self.unfaced)
+        return face_gaps(self.mount) if self._first is None else self._first.face_gaps
 
     @worked_once
     def load_gaps(self) -> tuple[Missing, ...]:
         """Needed fields without which nobody knows what each bearing carries."""
-        return self._find_load_gaps() if self._same_loads is None else self._same_loads.load_gaps
-
-    def _find_load_gaps(self) -> tuple[Missing, ...]:
-        motor = self.stack.motor
-        gaps = list(self.face_gaps)
-        if motor.down_thrust_n is None:
-            gaps.append(Missing("motor.down_thrust_n"))
-            if motor.rotor_weight_n is None and motor.mounting == "vertical":
-                gaps.append(Missing("motor.rotor_weight_n"))
-        if motor.radial_load_n is None and motor.mounting == "horizontal":
-            gaps.append(Missing("motor.radial_load_n"))
-        if len(self.angular) > 1:
-            gaps += self._set_gaps()
-        gaps += [
-            Missing("spring_force_n", ref)
-            for ref, one in self.mount.one_way
-            if one.on_springs and one.spring_force_n is None and _has_more_springs(one)
-        ]
-        return tuple(gaps)
-
-    def _set_gaps(self) -> list[Missing]:
-        gaps: list[Missing] = []
-        for ref, one in self.angular:
-            gaps += [
-                Missing(name, ref)
-                for name in ("contact_angle_deg", "bore_mm", "outside_diameter_mm", "height_mm")
-                if getattr(one, name) is None
-            ]
-            if one.stand_out_um is None:
-                if one.pairing is None:
-                    gaps.append(Missing("pairing", ref))
-                gaps.append(Missing("stand_out_um", ref))
-            sizes_known = one.bore_mm is not None and one.outside_diameter_mm is not None
-            if sizes_known:
-                gaps += [
-                    Missing(name, ref)
-                    for name in ("ball_count", "ball_diameter_mm")
-                    if getattr(one, name) is None
-                ]
-            if one.dynamic_rating_n is None and one.pair_preload_n is None and self.mount.opposed:
-                gaps.append(Missing("dynamic_rating_n", ref))
-        return gaps + self._part_gaps()
-
-    def _part_gaps(self) -> list[Missing]:
-        """Heights of parts between two bearings of the set."""
-        gaps: list[Missing] = []
-        waiting: list[Missing] = []
-        seen = False
-        for ref, item in zip(self.mount.refs, self.stack.items, strict=True):
-            if isinstance(item, Part):
-                heights = part_heights_mm(item)
-                if None in heights:
-                    waiting.append(Missing("height_mm", ref))
-                continue
-            if seen:
-                gaps += waiting
-            seen, waiting = True, []
-        return gaps
+        return load_gaps(self.stack, self.mount) if self._first is None else self._first.load_gaps
 
     @worked_once
     def sharing_gaps(self) -> tuple[Missing, ...]:
@@ -185,8 +156,8 @@ class Situation(Evidence):
     @worked_once
     def warm_changes_mm(self) -> dict[str, float] | None:
         """Change of every overlap from cold to mounted and warm; None where it changes nothing or is not known."""
-        if self._same_loads is not None:
-            return self._same_loads.warm_changes_mm
+        if self._loads is not None:
+            return self._loads.warm_changes_mm
         if not is_modelled(self.mount) or self.sharing.not_shared is not None or self.sharing.equal_stiffness:
             return None
         warmer = self.stack.motor.shaft_warmer_k
@@ -195,8 +166,8 @@ class Situation(Evidence):
     @worked_once
     def warm_sharing(self) -> Sharing | None:
         """The angular contact bearings as mounted and warm."""
-        if self._same_loads is not None:
-            return self._same_loads.warm_sharing
+        if self._loads is not None:
+            return self._loads.warm_sharing
         changes = self.warm_changes_mm
         if changes is None:
             return None
@@ -212,66 +183,26 @@ class Situation(Evidence):
     @worked_once
     def judged_cases(self) -> tuple[JudgedCase, ...]:
         """Every load case whose thrust is known or ranged, shared by the bearings cold and warm."""
-        if self._same_loads is not None:
-            return self._same_loads.judged_cases
+        if self._loads is not None:
+            return self._loads.judged_cases
         warm = self.warm_sharing
         found = []
-        for case in self.case_nets:
-            cold = case_loads(self.mount, self.sharing, case.name, case.net_axial_n)
+        for case, cold in zip(self.case_nets, self._cold_loads, strict=True):
             hot = None if warm is None else case_loads(self.mount, warm, case.name, case.net_axial_n)
             found.append(JudgedCase(*case, cold, hot))
         return tuple(found)
 
     @worked_once
+    def _cold_loads(self) -> list[CaseLoads]:
+        """What every bearing carries cold, case by case: the same whatever the shaft's warmth and the fits are."""
+        if self._cold is not None:
+            return self._cold._cold_loads
+        return [case_loads(self.mount, self.sharing, case.name, case.net_axial_n) for case in self.case_nets]
+
+    @worked_once
     def case_nets(self) -> tuple[CaseNet, ...]:
-        """Every load case whose thrust is known or ranged, each at its own speed.
-
-        A drive's thrust that nobody entered is tried as the running thrust and with the square of the speed.
-        """
-        if self._same_loads is not None:
-            return self._same_loads.case_nets
-        motor, weight = self.stack.motor, axial_weight(self.stack.motor)
-        if weight is None:
-            return ()
-        rated, thrust = motor.rated_speed_rpm, motor.down_thrust_n
-        found = []
-        if thrust is not None:
-            found.append(CaseNet("running", rated, weight + thrust, continuous=True, may_stop=True))
-        found.append(CaseNet("uncoupled", rated, weight, continuous=False, may_stop=False))
-        if motor.up_thrust_n is not None:
-            lasting = motor.up_thrust_duty == "continuous"
-            net = weight - motor.up_thrust_n
-            found.append(CaseNet("up_thrust", rated, net, continuous=lasting, may_stop=lasting))
-        if motor.maximum_down_thrust_n is not None:
-            lasting = motor.maximum_thrust_duty == "continuous"
-            net = weight + motor.maximum_down_thrust_n
-            found.append(CaseNet("maximum", rated, net, continuous=lasting, may_stop=lasting))
-        found += self._drive_cases(weight)
-        return tuple(found)
-
-    def _drive_cases(self, weight: float) -> list[CaseNet]:
-        motor = self.stack.motor
-        found = []
-        drive: tuple[tuple[CaseName, float | None, float | None], ...] = (
-            ("minimum_speed", motor.minimum_speed_rpm, motor.minimum_speed_down_thrust_n),
-            ("maximum_speed", motor.maximum_speed_rpm, motor.maximum_speed_down_thrust_n),
-        )
-        for name, speed, given in drive:
-            if speed is None:
-                continue
-            thrusts = [given] if given is not None else self._drive_thrusts(speed)
-            found += [
-                CaseNet(name, speed, weight + thrust, continuous=True, may_stop=False) for thrust in thrusts
-            ]
-        return found
-
-    def _drive_thrusts(self, speed_rpm: float) -> list[float]:
-        """Return the thrusts tried at a drive's speed, the heavier first."""
-        thrust = self.stack.motor.down_thrust_n
-        if thrust is None:
-            return []
-        squared = thrust * (speed_rpm / self.stack.motor.rated_speed_rpm) ** 2
-        return sorted({thrust, squared}, key=abs, reverse=True)
+        """Every load case whose thrust is known or ranged, each at its own speed."""
+        return net_cases(self.stack.motor) if self._cold is None else self._cold.case_nets
 
     @worked_once
     def cases(self) -> tuple[CaseLoads, ...]:
@@ -286,8 +217,8 @@ class Situation(Evidence):
     @worked_once
     def duty_loads(self) -> tuple[tuple[int, bool, CaseLoads], ...]:
         """Loads in every part of the duty that lasts, cold and warm: (number of the part, is warm, loads)."""
-        if self._same_loads is not None:
-            return self._same_loads.duty_loads
+        if self._loads is not None:
+            return self._loads.duty_loads
         weight = axial_weight(self.stack.motor)
         if weight is None:
             return ()
@@ -314,23 +245,56 @@ class Situation(Evidence):
 
     def life_in(self, case: JudgedCase, loads: CaseLoads) -> CaseLife | None:
         """Return the life of the stack if it ran so always; None where the loads are not known or nothing is loaded."""
-        key = (case.speed_rpm, id(loads))
-        if key not in self._lives:
-            self._lives[key] = loads, self._life_in(case, loads)
-        return self._lives[key][1]
+        oil = self.stack.lubrication
+        key = case.speed_rpm, id(loads), id(oil), self._fatigue_limits
+        found = self.worked_out.lives.get(key)
+        if found is None:
+            found = self.worked_out.lives[key] = (loads, oil), self._life_in(case, loads)
+        return found[1]
 
     def equivalent_loads(self, loads: CaseLoads) -> dict[str, float | None]:
         """Return P of every loaded bearing of a case; what does not change a load does not change it either."""
-        if self._same_loads is not None:
-            return self._same_loads.equivalent_loads(loads)
-        found = self._equivalents.get(id(loads))
+        found = self.worked_out.equivalents.get(id(loads))
         if found is None:
-            share = radial_share(loads, self.stack.motor.radial_load_n)
-            own: dict[str, float | None] = {}
-            for ref, axial in loads.loaded.items():
-                radial = guide_radial_n(self.stack, ref) if ref.startswith("g") else share
-                own[ref] = None if radial is None else equivalent_load(self.bearing[ref], axial, radial)
-            found = self._equivalents[id(loads)] = loads, own
+            own = self._equivalents(equivalent_load, loads)
+            found = self.worked_out.equivalents[id(loads)] = loads, own
+        return found[1]
+
+    def static_loads(self, loads: CaseLoads) -> dict[str, float | None]:
+        """Return P0 of every loaded bearing of a case."""
+        found = self.worked_out.statics.get(id(loads))
+        if found is None:
+            own = self._equivalents(equivalent_static_load, loads)
+            found = self.worked_out.statics[id(loads)] = loads, own
+        return found[1]
+
+    def _equivalents(
+        self, rule: Callable[[Bearing, float, float], float | None], loads: CaseLoads
+    ) -> dict[str, float | None]:
+        share = radial_share(loads, self.stack.motor.radial_load_n)
+        found: dict[str, float | None] = {}
+        for ref, axial in loads.loaded.items():
+            radial = guide_radial_n(self.stack, ref) if ref.startswith("g") else share
+            found[ref] = None if radial is None else rule(self.bearing[ref], axial, radial)
+        return found
+
+    def skidding_rows(
+        self, loads: CaseLoads, speed_rpm: float, work_out: Callable[[], list[SkiddingRow]]
+    ) -> list[SkiddingRow]:
+        """Return the least loads of a case at a speed: the subject and the results of the cases ask for the same."""
+        key = speed_rpm, id(loads), self._least_factors
+        found = self.worked_out.skidding.get(key)
+        if found is None:
+            found = self.worked_out.skidding[key] = loads, work_out()
+        return found[1]
+
+    @worked_once
+    def viscosity(self) -> float | None:
+        """Viscosity of the oil at its temperature in mm2/s."""
+        oil = self.stack.lubrication
+        found = self.worked_out.viscosities.get(id(oil))
+        if found is None:
+            found = self.worked_out.viscosities[id(oil)] = oil, operating_viscosity(oil)
         return found[1]
 
     def _life_in(self, case: JudgedCase, loads: CaseLoads) -> CaseLife | None:
@@ -372,14 +336,15 @@ class Situation(Evidence):
 
     def _oil_at(self, pitch_mm: float | None, speed_rpm: float) -> tuple[float | None, float | None]:
         """Return viscosity ratio and contamination factor; like bearings ask for them in every case."""
-        found = self._oils.get((pitch_mm, speed_rpm))
+        oil = self.stack.lubrication
+        found = self.worked_out.oils.get((id(oil), pitch_mm, speed_rpm))
         if found is None:
             kappa = None
             if self.viscosity is not None and pitch_mm is not None:
                 kappa = self.viscosity / reference_viscosity(speed_rpm, pitch_mm)
-            found = kappa, contamination_factor(self.stack.lubrication, pitch_mm, kappa)
-            self._oils[pitch_mm, speed_rpm] = found
-        return found
+            found = oil, kappa, contamination_factor(oil, pitch_mm, kappa)
+            self.worked_out.oils[id(oil), pitch_mm, speed_rpm] = found
+        return found[1], found[2]
 
     def _modified(
         self, one: Bearing, equivalent: float | None, life: float | None, speed_rpm: float
@@ -389,10 +354,6 @@ class Situation(Evidence):
             return kappa, None
         a_iso = bearing_life_modification(one, equivalent, kappa, contamination)
         return kappa, None if a_iso is None else a_iso * life
-
-
-def _has_more_springs(one: Bearing) -> bool:
-    return one.spring_rate_n_per_mm is not None or one.spring_travel_mm is not None
 
 
 def _system(lives: list[float | None], all_rollers: bool) -> float | None:

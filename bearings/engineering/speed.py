@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final
 
 from bearings.engineering.arrangement import Mount, RefBearing
 from bearings.engineering.quantities import Bearing, Method, MotorDuty, SetFactors, Stack
 from bearings.engineering.results import Basis, Margin, SpeedName, SpeedResult, SpeedRow
 
+# Speeds that differ by more than this share are compared as they are; else to the last decimal.
+FAR_APART: Final = 1e-9
 SET_FACTOR_SOURCE: Final = "common practice, no source; shop policy"
 RATING_SOURCE: Final = "printed speeds of the bearing's source"
 
@@ -70,6 +73,7 @@ def bearing_set_factor(bearing: Bearing, of_the_set: float, factors: SetFactors)
     return of_the_set if bearing.is_one_way else factors.single
 
 
+@lru_cache(maxsize=256)
 def permissible(rating_rpm: float, factor: float) -> float:
     """Return rating times factor in rpm without the rounding of binary fractions.
 
@@ -87,6 +91,9 @@ def falls_short(permissible_rpm: float, speed_rpm: float, margin: float) -> bool
     >>> falls_short(1_980.0, 1_800.0, 0.10), falls_short(1_979.0, 1_800.0, 0.10)
     (False, True)
     """
+    apart = permissible_rpm - speed_rpm * (1 + margin)
+    if abs(apart) > FAR_APART * speed_rpm:
+        return apart < 0  # no rounding of binary fractions is as great
     wanted = Decimal(repr(speed_rpm)) * (1 + Decimal(repr(margin)))
     return Decimal(repr(permissible_rpm)) < wanted
 

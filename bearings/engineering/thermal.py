@@ -26,13 +26,22 @@ class Friction:
 
     def drag_nmm(self, viscosity: float, speed_rpm: float) -> float:
         """Return M0, the part of the friction torque that the oil makes."""
-        product = viscosity * speed_rpm
-        flow: float = product ** (2 / 3) if product >= JOIN else SLOW
-        return self.drag * flow
+        return self.drag * oil_flow(viscosity, speed_rpm)
 
     def power_w(self, viscosity: float, speed_rpm: float) -> float:
         """Return the power lost at a speed."""
-        return (self.drag_nmm(viscosity, speed_rpm) + self.load) * speed_rpm * WATT
+        return power_w(self.drag, oil_flow(viscosity, speed_rpm), self.load, speed_rpm)
+
+
+def oil_flow(viscosity: float, speed_rpm: float) -> float:
+    """Return what the drag of oil grows with: (nu n)^(2/3), and no less than at nu n = 2 000."""
+    product = viscosity * speed_rpm
+    return float(product ** (2 / 3)) if product >= JOIN else SLOW
+
+
+def power_w(drag: float, flow: float, load_nmm: float, speed_rpm: float) -> float:
+    """Return the power in W that drag times flow and the load's torque lose at a speed."""
+    return (drag * flow + load_nmm) * speed_rpm * WATT
 
 
 def dimension_series(bearing: Bearing) -> str | None:
@@ -103,8 +112,12 @@ def default_f1(bearing: Bearing, axial_n: float, radial_n: float) -> float | Non
     ratio = static / bearing.static_rating_n
     if bearing.type == "deep_groove_ball":
         return table.GROOVE_Z * float(ratio**table.GROOVE_EXPONENT)
-    z = between_rows(table.ANGULAR_Z_ANGLES_DEG, table.ANGULAR_Z, bearing.contact_angle_deg or 0.0)
-    return z * float(ratio**table.ANGULAR_EXPONENT)
+    return _angular_z(bearing.contact_angle_deg or 0.0) * float(ratio**table.ANGULAR_EXPONENT)
+
+
+@lru_cache(maxsize=256)
+def _angular_z(angle_deg: float) -> float:
+    return between_rows(table.ANGULAR_Z_ANGLES_DEG, table.ANGULAR_Z, angle_deg)
 
 
 def friction_load(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
@@ -141,15 +154,24 @@ def friction_of(
     >>> round(found.drag_nmm(20.0, 1_000.0)), round(found.load), round(found.power_w(20.0, 1_000.0))
     (3537, 10000, 1418)
     """
+    drag, load = drag_of(bearing, method, mounting), load_torque_nmm(bearing, axial_n, radial_n)
+    return None if drag is None or load is None else Friction(drag, load)
+
+
+def drag_of(bearing: Bearing, method: Method | None, mounting: Mounting) -> float | None:
+    """Return 1e-7 f0 dm^3, what the oil makes of the friction of one bearing whatever its loads are."""
     pitch = bearing.pitch_mm
     f0 = bearing.f0 if bearing.f0 is not None else default_f0(bearing, method, mounting)
-    load = friction_load(bearing, axial_n, radial_n)
-    if pitch is None or f0 is None or load is None:
+    return None if pitch is None or f0 is None else 1e-7 * f0 * pitch**3
+
+
+def load_torque_nmm(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
+    """Return M1 = f1 P1 dm in N mm, what the loads make of the friction of one bearing."""
+    pitch, load = bearing.pitch_mm, friction_load(bearing, axial_n, radial_n)
+    if pitch is None or load is None:
         return None
     f1 = bearing.f1 if bearing.f1 is not None else default_f1(bearing, axial_n, radial_n)
-    if f1 is None:
-        return None
-    return Friction(1e-7 * f0 * pitch**3, f1 * load * pitch)
+    return None if f1 is None else f1 * load * pitch
 
 
 def speed_at_power(drag: float, load: float, power_w: float) -> float:

@@ -9,13 +9,14 @@ from typing import Final
 
 from bearings.engineering.arrangement import DIRECTIONS, RefBearing, direction_changes
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.mismatch import SOURCE as MISMATCH_SOURCE
 from bearings.engineering.mismatch import mismatch_rows
 from bearings.engineering.quantities import Severity, identity
 from bearings.engineering.results import Finding, WorkingLine, params
 from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     COLD_LOAD_FIELDS,
     COMMON_PRACTICE,

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from math import inf
 from typing import Final, NamedTuple
 
-from bearings.engineering.evidence import Evidence, radial_share
-from bearings.engineering.quantities import Bearing, Policy, guide_radial_n
-from bearings.engineering.rating import equivalent_static_load
+from bearings.engineering.evidence import Evidence
+from bearings.engineering.load_gaps import Missing
+from bearings.engineering.quantities import Bearing, Policy
 from bearings.engineering.results import CaseLoads, CaseName, Finding, WorkingLine, params
 from bearings.engineering.sharing import EQUAL_SOURCE, PALMGREN_SOURCE
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     LOAD_FIELDS,
     SHOP_POLICY,
@@ -41,24 +41,23 @@ def minimum_static_safety(bearing: Bearing, policy: Policy) -> float | None:
 
 
 class _State(NamedTuple):
-    """Loads of one case or part of the duty, cold or warm, with what each loaded bearing takes radially."""
+    """Loads of one case or part of the duty, cold or warm, with P0 of each loaded bearing."""
 
     case: CaseName
     part: int | None
     warm: bool
     loads: CaseLoads
-    radial_n: float | None
+    static_n: dict[str, float | None]
 
 
 def _states(situation: Situation) -> list[_State]:
-    asked = situation.stack.motor.radial_load_n
     found = [
-        _State(case.name, None, warm, loads, radial_share(loads, asked))
+        _State(case.name, None, warm, loads, situation.static_loads(loads))
         for case in situation.judged_cases
         for warm, loads in case.states
     ]
     return found + [
-        _State("running", part, warm, loads, radial_share(loads, asked))
+        _State("running", part, warm, loads, situation.static_loads(loads))
         for part, warm, loads in situation.duty_loads
     ]
 
@@ -75,11 +74,9 @@ def _static_safety(
     if minimum is None:
         return worst, margin, missing
     for state in states:
-        axial = state.loads.loaded.get(ref)
-        if axial is None:
+        if ref not in state.static_n:
             continue
-        radial = guide_radial_n(situation.stack, ref) if ref.startswith("g") else state.radial_n
-        load = None if radial is None else equivalent_static_load(one, axial, radial)
+        load = state.static_n[ref]
         if load is None:
             missing.append(Missing("contact_angle_deg", ref))
         if one.static_rating_n is None:

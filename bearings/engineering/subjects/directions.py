@@ -7,10 +7,11 @@ from math import inf
 
 from bearings.engineering.arrangement import DIRECTIONS
 from bearings.engineering.duty import net_thrusts
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.loads import axial_weight, direction_of, holding_guides
 from bearings.engineering.quantities import Direction
 from bearings.engineering.results import Finding, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     DRIVE_FIELDS,
     NO_FIELD,

@@ -10,10 +10,12 @@ from bearings.engineering.arrangement import DIRECTIONS
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.growth import THERMAL_SOURCE
 from bearings.engineering.guide_results import float_enough, growth_um, guide_equivalent, guide_rows, taking
+from bearings.engineering.load_cases import JudgedCase
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Guide
 from bearings.engineering.rating import basic_life_h
 from bearings.engineering.results import Finding, WorkingLine, params
-from bearings.engineering.situation import JudgedCase, Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.speed import RATING_SOURCE, SET_FACTOR_SOURCE
 from bearings.engineering.subjects.life import SOURCE, severity_of, wanted_life_h
 from bearings.engineering.subjects.subject import (

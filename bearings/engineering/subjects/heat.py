@@ -9,9 +9,10 @@ from typing import Final, NamedTuple
 
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.heat import judged_speed
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Bearing
 from bearings.engineering.results import Finding, ThermalRow, WorkingLine, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.speed import (
     SET_FACTOR_SOURCE,
     bearing_set_factor,

@@ -9,10 +9,12 @@ from typing import Final, NamedTuple
 from bearings.engineering.duty import SOURCE as DUTY_SOURCE
 from bearings.engineering.duty import DutyResult, duty_of
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.load_cases import JudgedCase
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Severity
 from bearings.engineering.rating import dynamic_factors, fatigue_load_limit
 from bearings.engineering.results import CaseLoads, Finding, LifeRow, WorkingLine, params
-from bearings.engineering.situation import JudgedCase, Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.lubrication import annex_source
 from bearings.engineering.subjects.subject import (
     DUTY_FIELDS,

@@ -9,10 +9,11 @@ from typing import Final
 from bearings.engineering.arrangement import relation
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.grease import grease_rows
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.lubrication import reference_viscosity
 from bearings.engineering.quantities import Bearing, Lubrication, Part
 from bearings.engineering.results import Finding, LifeRow, WorkingLine, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import DRIVE_FIELDS, INPUT, Look, Subject, reader
 from bearings.engineering.tables import life_factors as life_table
 from bearings.engineering.tables import viscosity as oil_table

@@ -7,9 +7,10 @@ from decimal import Decimal
 from math import inf
 from typing import Final
 
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Bearing, Part
 from bearings.engineering.results import Finding, Params, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.bearing_set import exact
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,

@@ -9,6 +9,8 @@ from typing import Final, Literal, NamedTuple
 from bearings.engineering.end_play import SOURCE as PLAY_SOURCE
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.growth import FIT_SOURCE, THERMAL_SOURCE, GrowthRow, raceway_growth, rest_preload_n
+from bearings.engineering.load_cases import DRIVE_CASES
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.loads import loads_without_preload
 from bearings.engineering.mounted import SOURCE as MOUNTED_SOURCE
 from bearings.engineering.mounted import is_modelled
@@ -16,7 +18,7 @@ from bearings.engineering.quantities import Part
 from bearings.engineering.results import UNLOADED_BELOW_N, Finding, WorkingLine, params
 from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
-from bearings.engineering.situation import DRIVE_CASES, Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
     MOUNTED_FIELDS,

@@ -15,10 +15,12 @@ from bearings.engineering.least_load import (
     SkiddingRow,
     least_load,
 )
+from bearings.engineering.load_cases import JudgedCase
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Severity
 from bearings.engineering.ranges import ROTOR_WEIGHT_SHARE, UP_THRUST_SHARE
 from bearings.engineering.results import UNLOADED_BELOW_N, CaseLoads, Finding, params
-from bearings.engineering.situation import JudgedCase, Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
     DUTY_FIELDS,
@@ -49,11 +51,7 @@ def _carrying(situation: Situation, loads: CaseLoads) -> list[tuple[str, float]]
 
 def skidding_rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:
     """Return a row for every bearing on the carrying side whose least load is known or estimated."""
-    # The subject and the results of the cases ask for the same ones.
-    key = case.speed_rpm, id(loads)
-    if key not in situation.skidding:
-        situation.skidding[key] = loads, _rows(situation, case, loads)
-    return situation.skidding[key][1]
+    return situation.skidding_rows(loads, case.speed_rpm, lambda: _rows(situation, case, loads))
 
 
 def _rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:

@@ -9,9 +9,10 @@ from typing import Final, NamedTuple
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.kinematics import SOURCE as PASSING_SOURCE
 from bearings.engineering.kinematics import passing_orders
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Bearing
 from bearings.engineering.results import Finding, SpeedName, WorkingLine, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.speed import (
     RATING_SOURCE,
     SET_FACTOR_SOURCE,

@@ -7,9 +7,10 @@ from math import inf
 
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.least_load import MAKER_SOURCE
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Bearing, Part, Severity
 from bearings.engineering.results import Finding, WorkingLine, params
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 from bearings.engineering.springs import SOURCE, SpringRow, spring_rows
 from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,

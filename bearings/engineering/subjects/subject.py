@@ -7,8 +7,9 @@ from math import inf
 from typing import Final, Literal, NamedTuple
 
 from bearings.engineering.evidence import Evidence
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.results import Finding, WorkingLine
-from bearings.engineering.situation import Missing, Situation
+from bearings.engineering.situation import Situation
 
 Verdict = Literal["ok", "warn", "stop", "not_proven"]
 SubjectName = Literal[
