@@ -67,10 +67,12 @@ Key = tuple[str, str | None, bool, str]
 def _key(finding: Finding) -> Key:
     """Return what makes two findings of two tries the same one; a grouped one may name another bearing first.
 
-    Backspin is a matter of its own, and so is a run uncoupled.
+    Backspin is a matter of its own, and so is a run uncoupled, and each joint where oil flows meet.
     """
     ref = None if finding.refs else finding.ref
     apart = str(finding.params.get("case")) if finding.code == "minimum-load" else ""
+    if finding.code == "opposed-oil-flow":
+        apart = "+".join(finding.refs)
     return finding.code, ref, finding.params.get("speed") == "reverse", apart
 
 
@@ -158,17 +160,19 @@ class Judgement:
         """
         if subject.name not in self._bounded:
             ends = [
-                self._with_ends(subject, self.middle_point, worse=worse) if subject.one_way else None
+                self._with_ends(subject, self.middle_point, worse=worse)
                 for worse in (False, True)
+                if any(self.unknown[n].field in subject.one_way for n in self.read_by(subject))
             ]
-            verdicts = {self.look(subject, point).verdict for point in ends if point is not None}
+            verdicts = {self.look(subject, point).verdict for point in ends}
             self._bounded[subject.name] = verdicts.pop() if len(verdicts) == 1 else None
         return self._bounded[subject.name]
 
     def _with_ends(self, subject: Subject, point: Point, *, worse: bool) -> Point:
         """Return a point with the one-way fields of a subject at their worse (or better) ends."""
         ends = list(point)
-        for number, one in enumerate(self.unknown):
+        for number in self.read_by(subject) if subject.one_way else ():
+            one = self.unknown[number]
             better_high = subject.one_way.get(one.field)
             if better_high is not None:
                 ends[number] = 0 if better_high is worse else one.high

@@ -34,13 +34,25 @@ class Friction:
 
 
 def oil_flow(viscosity: float, speed_rpm: float) -> float:
-    """Return what the drag of oil grows with: (nu n)^(2/3), and no less than at nu n = 2 000."""
+    """Return what the drag of oil grows with: (nu n)^(2/3), below nu n = 2 000 always 160.
+
+    ``viscosity`` nu in mm2/s and speed n in rpm, above 0. Source: Palmgren (from memory, unverified).
+
+    >>> round(oil_flow(8.0, 1_000.0), 6), oil_flow(1.0, 1_000.0)
+    (400.0, 160.0)
+    """
     product = viscosity * speed_rpm
     return float(product ** (2 / 3)) if product >= JOIN else SLOW
 
 
 def power_w(drag: float, flow: float, load_nmm: float, speed_rpm: float) -> float:
-    """Return the power in W that drag times flow and the load's torque lose at a speed."""
+    """Return N = (drag flow + M1) n pi / 30 000, the power in W that the friction torque loses at a speed.
+
+    ``drag`` and ``load_nmm`` M1 in N mm, ``flow`` of :func:`oil_flow`, zero or more. Source: mechanics.
+
+    >>> round(power_w(10.0, 100.0, 5_000.0, 1_000.0), 3)  # 6 000 N mm at 1 000 rpm
+    628.319
+    """
     return (drag * flow + load_nmm) * speed_rpm * WATT
 
 
@@ -159,14 +171,29 @@ def friction_of(
 
 
 def drag_of(bearing: Bearing, method: Method | None, mounting: Mounting) -> float | None:
-    """Return 1e-7 f0 dm^3, what the oil makes of the friction of one bearing whatever its loads are."""
+    """Return 1e-7 f0 dm^3 in N mm, what the oil makes of the friction of one bearing whatever its loads are.
+
+    dm in mm; None while size or f0 is unknown. Source: Palmgren (factors from memory, unverified).
+
+    >>> one = Bearing(type="spherical_roller_thrust", pitch_diameter_mm=200.0, f0=6.0)
+    >>> round(drag_of(one, "oil_bath", "vertical"), 3)
+    4.8
+    """
     pitch = bearing.pitch_mm
     f0 = bearing.f0 if bearing.f0 is not None else default_f0(bearing, method, mounting)
     return None if pitch is None or f0 is None else 1e-7 * f0 * pitch**3
 
 
 def load_torque_nmm(bearing: Bearing, axial_n: float, radial_n: float) -> float | None:
-    """Return M1 = f1 P1 dm in N mm, what the loads make of the friction of one bearing."""
+    """Return M1 = f1 P1 dm in N mm, what the loads make of the friction of one bearing.
+
+    Loads in N, zero or more; dm in mm; None while an input is unknown. Source: Palmgren (factors from memory,
+    unverified).
+
+    >>> one = Bearing(type="spherical_roller_thrust", pitch_diameter_mm=200.0, f1=0.0005)
+    >>> load_torque_nmm(one, 100_000.0, 0.0)
+    10000.0
+    """
     pitch, load = bearing.pitch_mm, friction_load(bearing, axial_n, radial_n)
     if pitch is None or load is None:
         return None

@@ -11,14 +11,12 @@ from bearings.public import (
     Assessment,
     Editions,
     Renewal,
-    StackFileError,
     checker_build,
-    parse_stack,
     stack_values,
 )
 from repairs.rechecks.outcome import Outcome, Verdict, follow, outcome_of_answer, outcome_of_assessment
 from repairs.rechecks.standing import StoredParts, stored_parts
-from repairs.work_orders.judging import judge, refs_of, stack_file_of
+from repairs.work_orders.judging import ReadRecord, judge_read, read_record, refs_of
 from repairs.work_orders.models import Job, StackRecord
 
 Renewals = list[tuple[str, Renewal]]
@@ -52,12 +50,13 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterat
         stored = stored_parts(record)
         today, renewals = _with_todays_figures(record, editions)
         before = outcome_of_answer(None if stored is None else stored.answer)
-        if stored is not None and _asked_the_same(today, stored, limits):
+        read = read_record(today, today.job.motor, limits)
+        if stored is not None and _asked_the_same(read, stored):
             yield Rejudged(
                 record=record, before=before, after=before, verdict=follow(before, before), renewals=renewals
             )
             continue
-        judgement = judge(today, record.job.motor, limits)
+        judgement = judge_read(today, read)
         after = outcome_of_assessment(judgement.assessment)
         yield Rejudged(
             record=record,
@@ -70,15 +69,11 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterat
         )
 
 
-def _asked_the_same(today: StackRecord, stored: StoredParts, limits: dict[str, object]) -> bool:
+def _asked_the_same(today: ReadRecord, stored: StoredParts) -> bool:
     """Whether today's inputs and checker are those of the stored answer: then it would say the same again."""
-    if stored.build != checker_build():
+    if stored.build != checker_build() or today.stack is None:
         return False
-    try:
-        stack = parse_stack(stack_file_of(today, today.job.motor, limits))
-    except StackFileError:
-        return False
-    return stack_values(stack) == stored.stack
+    return stack_values(today.stack) == stored.stack
 
 
 def _with_todays_figures(record: StackRecord, editions: Editions) -> tuple[StackRecord, Renewals]:

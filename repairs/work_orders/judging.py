@@ -20,6 +20,7 @@ from bearings.public import (
     Finding,
     Mistake,
     NotChecked,
+    Stack,
     StackFileError,
     StoredAssessment,
     Units,
@@ -129,14 +130,34 @@ def stack_file_of(record: StackRecord, motor: Motor, limits: dict[str, object]) 
     return data
 
 
-def judge(record: StackRecord, motor: Motor, limits: dict[str, object]) -> Judgement:
-    """Check a record as it stands; whatever is unknown becomes a sentence, never an exception."""
+@dataclass(frozen=True, slots=True)
+class ReadRecord:
+    """A record read as a stack file: the stack, or the mistakes that keep the checker from beginning."""
+
+    data: dict[str, Any]
+    stack: Stack | None
+    mistakes: tuple[Mistake, ...] = ()
+
+
+def read_record(record: StackRecord, motor: Motor, limits: dict[str, object]) -> ReadRecord:
+    """Read a record as the stack file that is checked."""
     data = stack_file_of(record, motor, limits)
     try:
-        stack = parse_stack(data)
+        return ReadRecord(data, parse_stack(data))
     except StackFileError as error:
-        return _judged_without_motor(record, data, error.mistakes)
-    assessment = check_stack(stack)
+        return ReadRecord(data, None, tuple(error.mistakes))
+
+
+def judge(record: StackRecord, motor: Motor, limits: dict[str, object]) -> Judgement:
+    """Check a record as it stands; whatever is unknown becomes a sentence, never an exception."""
+    return judge_read(record, read_record(record, motor, limits))
+
+
+def judge_read(record: StackRecord, read: ReadRecord) -> Judgement:
+    """Check a record that was read already."""
+    if read.stack is None:
+        return _judged_without_motor(record, read.data, read.mistakes)
+    stack, assessment = read.stack, check_stack(read.stack)
     return Judgement(
         stack=stack,
         assessment=assessment,

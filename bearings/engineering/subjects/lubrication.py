@@ -12,6 +12,7 @@ from bearings.engineering.grease import grease_rows
 from bearings.engineering.load_gaps import Missing
 from bearings.engineering.lubrication import reference_viscosity
 from bearings.engineering.quantities import Bearing, Lubrication, Part
+from bearings.engineering.ranges import CAGES, STABILISED_C, TEMPERATURE_C
 from bearings.engineering.results import Finding, LifeRow, WorkingLine, params
 from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import DRIVE_FIELDS, INPUT, Look, Subject, reader
@@ -192,6 +193,15 @@ def _look(situation: Situation) -> Look:
     return Look(findings, _missing(situation), _margin(situation, kappas), outside)
 
 
+def _narrowed(situation: Situation) -> frozenset[str] | None:
+    """Return that cages and rings change nothing where the oil is never hotter than any of them bears."""
+    entered, assumed = situation.entered.lubrication, situation.stack.policy.assumed_temperature_c
+    oil_c = entered.temperature_c
+    if oil_c is None:
+        oil_c = TEMPERATURE_C[1] if assumed is None else assumed
+    return COOL_FIELDS if oil_c <= COOL_C else None
+
+
 def annex_source(oil: Lubrication) -> str:
     """Return the source of the contamination factor by Annex A, which says where a row is from memory."""
     checked = CLEANLINESS[oil.cleanliness][2] if oil.cleanliness is not None else False
@@ -251,21 +261,25 @@ def _working(evidence: Evidence) -> Iterator[WorkingLine]:
     yield from _grease_working(evidence)
 
 
+OIL_FIELDS: Final = (
+    *DRIVE_FIELDS,
+    "lubrication.method",
+    "lubrication.temperature_c",
+    "lubrication.viscosity_index",
+)
+COOL_FIELDS: Final = frozenset(OIL_FIELDS)
+# What every cage and ring bears that may stand for one that nobody entered.
+COOL_C: Final = min(STABILISED_C[0], RING_LIMIT_C, *(CAGE_LIMIT_C.get(cage, inf) for cage in CAGES))
+
 SUBJECT = Subject(
     name="lubrication",
     decides=True,
     codes=("viscosity", "cage-temperature", "opposed-oil-flow", "grease-life"),
-    reads=reader(
-        *DRIVE_FIELDS,
-        "lubrication.method",
-        "lubrication.temperature_c",
-        "lubrication.viscosity_index",
-        "cage_material",
-        "stabilised_to_c",
-    ),
+    reads=reader(*OIL_FIELDS, "cage_material", "stabilised_to_c"),
     applies=lambda _situation: True,
     look=_look,
     # The choices of a cage count from brass, which bears any oil, to polyamide.
     one_way={"stabilised_to_c": True, "cage_material": False},
+    narrowed=_narrowed,
     working=_working,
 )

@@ -9,7 +9,7 @@ import pytest
 from bearings.engineering.assessment import check_stack
 from bearings.stack_file import fields as table
 from bearings.stack_file import unknowns
-from tests.bearings.factories import angular, settled, stack
+from tests.bearings.factories import angular, oil, settled, stack
 from tests.bearings.law.removing import broken, lost_the_excuse, try_stack, without
 
 CHUNKS = 50
@@ -71,3 +71,14 @@ def test_the_lists_of_exempt_and_alternative_fields_are_those_that_are_published
     structure = {"kind", "type", "rating_basis"}
     notes_alone = {"guide_temperature_c", "distance_mm"}
     assert set(unknowns.EXEMPT) == texts_and_marks | demands | drive | limits | structure | notes_alone
+
+
+def test_both_joints_where_oil_flows_meet_are_told_while_something_is_unknown() -> None:
+    """Back to back twice in one stack: what nobody entered takes neither note away."""
+    faces = ("d", "u", "d", "u")
+    found = {}
+    for oil_c in (65.0, None):
+        open_stack = stack(*(angular(face) for face in faces), lubrication=oil(temperature_c=oil_c))
+        notes = [one for one in check_stack(open_stack).findings if one.code == "opposed-oil-flow"]
+        found[oil_c] = [one.refs for one in notes]
+    assert found[None] == found[65.0] == [("1", "2"), ("2", "3"), ("3", "4")]
