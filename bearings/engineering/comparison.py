@@ -78,12 +78,14 @@ class Difference(NamedTuple):
 class Comparison:
     """All differences of two stacks; ``upside_down`` when the whole stack was turned over, or may have been.
 
+    ``in_place``: each bearing of the set was turned over where it stands, or may have been.
+
     The first stack is what is asked for: what it states and the second does not show is a difference of its own
     (``not-shown``), never the same.
     """
 
     differences: tuple[Difference, ...]
-    upside_down: Literal["no", "yes", "possible"] = "no"
+    upside_down: Literal["no", "yes", "possible", "in_place", "possible_in_place"] = "no"
 
     @property
     def same(self) -> bool:
@@ -250,7 +252,8 @@ def _reversed_bearings(found: list[Entry], built: list[Entry]) -> Pairs | None:
 def _upside_down(found: list[Entry], built: list[Entry], bearings: Pairs) -> Pairs | None:
     """Pair all items as a stack turned upside down would have them; None where a part does not stand so.
 
-    Parts either turn with the bearings (spacers) or stay with the mount (shoulder, nut): all of them one way.
+    Parts either turn with the bearings or stay with the mount, all of them one way; or those above and below the
+    bearings (shoulder, nut) stay, and those between them (spacers) turn.
     """
     if len(found) != len(built):
         return None
@@ -258,7 +261,7 @@ def _upside_down(found: list[Entry], built: list[Entry], bearings: Pairs) -> Pai
     bearing_of = {one.place: other for one, other in bearings}
     stayed = [(one, bearing_of.get(one.place, other)) for one, other in zip(found, built, strict=True)]
     wanted = {(one.place, other.place) for one, other in bearings}
-    for pairs in (turned_with, stayed):
+    for pairs in (turned_with, stayed, _between_turned(found, built)):
         kept = {(one.place, other.place) for one, other in pairs if isinstance(one.item, Bearing)}
         parts = [(one, other) for one, other in pairs if isinstance(one.item, Part)]
         if kept == wanted and all(pair_cost(one, other) == 0 for one, other in parts):
@@ -266,12 +269,43 @@ def _upside_down(found: list[Entry], built: list[Entry], bearings: Pairs) -> Pai
     return None
 
 
+def _between_turned(found: list[Entry], built: list[Entry]) -> Pairs:
+    """Pair what stands from the first bearing to the last one upside down, and the rest as it stands."""
+    places = [one.place for one in found if isinstance(one.item, Bearing)]
+    first, last = min(places), max(places) + 1
+    inner = list(reversed(built[first:last]))
+    return list(zip(found, [*built[:first], *inner, *built[last:]], strict=True))
+
+
+def _turned_in_place(found: list[Entry], built: list[Entry]) -> int | None:
+    """Return of how many one-way bearings, two at least, each is turned over where it stands and nothing else differs.
+
+    None where it is not so, or where serials and marks say that the bearings changed places.
+    """
+    pairs = list(zip(found, built, strict=False))
+    fixed = by_identity(found, built)
+    if len(found) != len(built) or any(one.place != other.place for one, other in fixed):
+        return None
+    if any(pair_cost(*pair) is None for pair in pairs):
+        return None
+    turns = [difference for pair in pairs for difference in pair_differences(*pair)]
+    one_way = sum(isinstance(one.item, Bearing) and one.item.is_one_way for one in found)
+    alone = all(one.code == "turned-over" for one in turns)
+    return one_way if one_way > 1 and alone and len(turns) == one_way else None
+
+
 def _compare_items(found: list[Entry], built: list[Entry]) -> Comparison:
     plain, pairs = _fewest(found, built)
     bearings = _reversed_bearings(found, built)
     whole_pairs = None if bearings is None else _upside_down(found, built, bearings)
     if not plain or whole_pairs is None:
-        return Comparison(differences=(*plain, *_all_not_shown(pairs)))
+        turned_over = _turned_in_place(found, built) if plain else None
+        told = (*plain, *_all_not_shown(pairs))
+        if turned_over is None:
+            return Comparison(differences=told)
+        # Like bearings that changed places read the same as each turned over: the fewer differences are told.
+        surely = all(one.code == "turned-over" for one in plain) and len(plain) == turned_over
+        return Comparison(differences=told, upside_down="in_place" if surely else "possible_in_place")
     whole = [one for pair in whole_pairs for one in pair_differences(*pair)]
     turns = [one for one in whole if one.code == "turned-over"]
     others = len(whole) - len(turns)

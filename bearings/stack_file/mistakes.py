@@ -10,7 +10,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
-from bearings.wording.figures import plain as figure
+from bearings.wording.figures import NO_BREAK, plain, sign_of
 
 LONGEST_ECHO: Final = 80
 LONGEST_PATH: Final = 120
@@ -67,9 +67,9 @@ def mistake(field: str, value: object, message: str) -> Mistake:
     return Mistake(field=printable(field), value=echo(value), message=message)
 
 
-def plain(number: float | None) -> str:
-    """Return a bound as people write it."""
-    return "" if number is None else figure(number)
+def bound(number: float | None) -> str:
+    """Return a bound as people of this shop write it."""
+    return "" if number is None else plain(number)
 
 
 def accepted(spec: FieldSpec) -> str:
@@ -79,13 +79,13 @@ def accepted(spec: FieldSpec) -> str:
     if spec.kind == "boolean":
         return _("Accepted: true or false.")
     if spec.kind == "list":
-        return _("Accepted: a list of at most %(most)s entries.") % {"most": plain(spec.maximum)}
+        return _("Accepted: a list of at most %(most)s entries.") % {"most": bound(spec.maximum)}
     if spec.kind == "text":
         return _("Accepted: text of at most %(length)d characters.") % {"length": LONGEST_TEXT}
     words = {
-        "low": plain(spec.minimum),
-        "high": plain(spec.maximum),
-        "unit": "" if spec.unit == "1" else f" {spec.unit}",
+        "low": bound(spec.minimum),
+        "high": bound(spec.maximum),
+        "unit": "" if spec.unit == "1" else f"{NO_BREAK}{sign_of(spec.unit)}",
     }
     if spec.kind == "integer":
         return _("Accepted: a whole number from %(low)s to %(high)s.") % words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bearings.wording.customer_sentences import customer_not_checked, customer_sentence
 from bearings.wording.differences import difference_sentence, upside_down_sentence
+from bearings.wording.field_values import field_value
 from bearings.wording.figures import FIGURE_UNITS, Figures, Units, sign_of
 from bearings.wording.findings import finding_sentence
 from bearings.wording.labels import case_label, choice_label, field_label, speed_label, subject_label
@@ -20,6 +21,7 @@ __all__ = [
     "customer_sentence",
     "difference_sentence",
     "field_label",
+    "field_value",
     "finding_sentence",
     "not_checked_sentence",
     "reason_sentence",

@@ -26,8 +26,11 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
     found = compare(_standing(before), _standing(after))
     stages, faces = [str(before.stage), str(after.stage)], (_faces(before), _faces(after))
     rows: list[DifferenceRow] = []
-    if found.upside_down == "yes":
-        rows.append({"code": "turned-over", "ref_before": "", "ref_after": "", "stages": stages})
+    if found.upside_down in ("yes", "in_place"):
+        whole: DifferenceRow = {"code": "turned-over", "ref_before": "", "ref_after": "", "stages": stages}
+        if found.upside_down == "in_place":
+            whole["in_place"] = True
+        rows.append(whole)
     return rows + [
         _row(one, found, stages, faces)
         for one in found.differences
@@ -66,6 +69,8 @@ def _row(one: Difference, found: Comparison, stages: list[str], faces: tuple[Fac
         refs = (row["ref_before"], row["ref_after"])
         row["faces"] = [seen.get(ref, "") for seen, ref in zip(faces, refs, strict=True)]
         row["doubt"] = found.upside_down == "possible"
+    if found.upside_down == "possible_in_place" and one.code in ("turned-over", "moved"):
+        row["doubt"] = row["in_place"] = True
     fields, values = one.params.get("fields"), one.params.get("values")
     if isinstance(fields, tuple) and isinstance(values, tuple):
         row["fields"], row["values"] = [str(name) for name in fields], [str(value) for value in values]

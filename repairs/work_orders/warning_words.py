@@ -9,16 +9,12 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 
 from bearings.public import (
-    FIGURE_UNITS,
-    ROOMS,
     Figures,
     Finding,
     Units,
-    choice_label,
     field_label,
+    field_value,
     finding_sentence,
-    plain,
-    sign_of,
 )
 from repairs.work_orders.models import Stage
 
@@ -31,8 +27,9 @@ class DifferenceRow(TypedDict):
     """One difference of two records of a job, as a record keeps it.
 
     ``stages`` names both records; ``fields`` differ, with both values behind each other in ``values``. ``doubt``: a
-    bearing turned over may be the whole stack upside down. Rows of former versions hold an English sentence as
-    ``text`` in place of all these, and are read as they were written.
+    bearing turned over may be the whole stack upside down. ``in_place``: each bearing was (with ``doubt``: may have
+    been) turned over where it stands, the parts of the mount were not. Rows of former versions hold an English
+    sentence as ``text`` in place of all these, and are read as they were written.
     """
 
     code: DifferenceCode
@@ -43,6 +40,7 @@ class DifferenceRow(TypedDict):
     values: NotRequired[list[str]]
     faces: NotRequired[list[str]]
     doubt: NotRequired[bool]
+    in_place: NotRequired[bool]
     text: NotRequired[str]
 
 
@@ -119,6 +117,8 @@ def difference_text(row: DifferenceRow, units: Units) -> str:
     if "text" in row:
         return row["text"]
     if not row["ref_before"] and not row["ref_after"]:
+        if row.get("in_place"):
+            return _("The whole bearing set is upside down. It now carries up what it carried down.")
         return _("The whole stack is upside down. It now carries up what it carried down.")
     first, second = (str(Stage(stage).label) for stage in row["stages"])
     values = {
@@ -144,7 +144,12 @@ def difference_text(row: DifferenceRow, units: Units) -> str:
         values["face_before"], values["face_after"] = (words.get(face, "?") for face in row["faces"])
     text = sentences[row["code"]].format(**values)
     text = text[:1].upper() + text[1:]
-    if row.get("doubt"):
+    if row.get("doubt") and row.get("in_place"):
+        text += " " + _(
+            "Or the whole bearing set is upside down: identical bearings without a serial or mark "
+            "look the same both ways. Check marks and photos."
+        )
+    elif row.get("doubt"):
         text += " " + _(
             "Or the whole stack is upside down: identical bearings without a serial or mark "
             "look the same both ways. Check marks and photos."
@@ -165,23 +170,10 @@ def _changes(row: DifferenceRow, figures: Figures) -> str:
     values = row.get("values", [])
     words = []
     for name, was, now in zip(row.get("fields", []), values[::2], values[1::2], strict=True):
-        before, after = (_value(name, text, figures) for text in (was, now))
+        before, after = (field_value(name, text, figures) for text in (was, now))
         if before == after:
             # The rounding for the eye hides what differs.
             before, after = was, now
         text = _("{field} was {before}, now {after}")
         words.append(text.format(field=field_label(name), before=before or "–", after=after or "–"))
     return "; ".join(words)
-
-
-def _value(name: str, text: str, figures: Figures) -> str:
-    """Return one value of a part as people read it."""
-    if text == "None":
-        return _("not known")
-    spec = next((ROOMS[room][name] for room in ("bearing", "part", "guide") if name in ROOMS[room]), None)
-    if spec is None or spec.kind not in {"number", "integer"}:
-        return choice_label(text) if spec is not None and spec.kind == "choice" else text
-    if spec.unit in FIGURE_UNITS:
-        return figures.of(float(text), spec.unit)
-    space = "" if spec.unit == "deg" else "\u00a0"
-    return f"{plain(float(text))}{space}{sign_of(spec.unit)}".strip()

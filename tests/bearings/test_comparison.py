@@ -241,3 +241,55 @@ def test_blank_serial_numbers_are_no_identity():
     found = stack(angular("d", serial=" ", designation="A"), angular("u", serial="", designation="B"))
     built = stack(angular("d", serial="", designation="A"), angular("u", serial=" ", designation="B"))
     assert compare(found, built).same
+
+
+@pytest.mark.parametrize("make", [marked, like])
+def test_bearings_each_turned_over_where_they_stand_are_a_set_upside_down(make):
+    found = make("ddu")
+    built = [replace(one, wide_face="up" if one.wide_face == "down" else "down") for one in found]
+    comparison = compare(stack(*found), stack(*built))
+
+    assert comparison.upside_down == "in_place"
+    assert [one.code for one in comparison.differences] == ["turned-over"] * 3
+    first, second, *_ = comparison_answer(comparison)["differences"]
+    assert first["message"].startswith("The whole bearing set is upside down.")
+    assert second["message"] == "Bearing 1 is upside down."
+
+
+def test_a_set_that_turned_with_its_spacer_between_a_shoulder_and_a_nut_that_stayed_is_upside_down():
+    thick, thin = (
+        Part(kind="spacer", ring="both", height_mm=20.0),
+        Part(kind="shim", ring="both", height_mm=1.0),
+    )
+    a, b, c = marked("ddu")
+    found, built = (a, thick, b, thin, c), turned_over((a, thick, b, thin, c))
+
+    assert compare(stack(*found), stack(*built)).upside_down == "yes"
+
+
+def test_a_pair_of_like_bearings_the_other_way_round_may_be_a_set_upside_down():
+    comparison = compare(stack(*like("du")), stack(*like("ud")))
+
+    assert comparison.upside_down == "possible_in_place"
+    (difference,) = comparison_answer(comparison)["differences"]
+    assert "Or the whole bearing set is upside down" in difference["message"]
+    # Marks tell which it is.
+    a, b = marked("du")
+    assert compare(stack(a, b), stack(b, a)).upside_down == "no"
+
+
+def test_a_difference_names_its_parts_and_writes_its_figures_with_units():
+    spacer = Part(kind="spacer", ring="both", height_mm=12.0)
+    one = angular(dynamic_rating_n=99_000.0, mark="1")
+    other = angular(dynamic_rating_n=1_234_567.0, mark="1", cage_material="polyamide")
+    found = stack(one, spacer)
+    built = stack(other, replace(spacer, height_mm=12.5), angular("u", mark="2"))
+    messages = [one["message"] for one in comparison_answer(compare(found, built))["differences"]]
+
+    assert messages == [
+        "Bearing 1 does not match bearing 1 of the second stack: cage material not known, now polyamide.",
+        "The ratings of bearing 1 and bearing 1 of the second stack differ: dynamic rating "
+        "99,000\u00a0N, now 1,235\u00a0kN.",
+        "Part b does not match part b of the second stack: height 12\u00a0mm, now 12.5\u00a0mm.",
+        "Bearing 2 was added.",
+    ]

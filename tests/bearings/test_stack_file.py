@@ -245,3 +245,9 @@ def test_a_field_tells_forms_its_unit_and_range():
 
     assert (spec.unit, spec.required) == ("rpm", True)
     assert field_spec("bearing", "wide_face").choices == ("up", "down")
+
+
+def test_the_accepted_range_is_written_as_this_shop_writes_numbers():
+    error = refused(changed("items.1.dynamic_rating_n", -1.0))
+    message = error["items[1].dynamic_rating_n"] if isinstance(error, dict) else str(error)
+    assert "Accepted: a number from 0.001 to 1,000,000,000\u00a0N." in message

@@ -9,7 +9,7 @@ from bearings.stack_file import ROOMS, parse_stack
 from bearings.wording import Figures, arrangement_sentence, finding_sentence, not_checked_sentence
 from bearings.wording.findings import SENTENCES
 from bearings.wording.labels import FIELDS
-from tests.bearings.factories import deep_groove, duty, faces, settled, stack
+from tests.bearings.factories import angular, deep_groove, duty, faces, oil, settled, stack
 from tests.bearings.strategies import stack_values_of
 
 
@@ -135,3 +135,12 @@ def test_every_sentence_of_any_stack_is_whole(values):
     for sentence in sentences:
         assert sentence
         assert not re.search(r"%\(|None|\bnan\b|\binf\b", sentence), sentence
+
+
+@pytest.mark.parametrize(
+    ("cage", "advice"), [("polyamide", "use a brass cage"), ("brass", "use rings stabilized")]
+)
+def test_who_has_a_brass_cage_is_not_told_to_use_one(cage, advice):
+    hot = stack(angular(cage_material=cage, stabilised_to_c=120.0), lubrication=oil(temperature_c=125.0))
+    (finding,) = [one for one in check_stack(hot).findings if one.code == "cage-temperature"]
+    assert advice in finding_sentence(finding, "si")

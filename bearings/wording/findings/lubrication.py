@@ -34,6 +34,14 @@ def _cage_temperature(finding: Finding, figures: Figures) -> str:
             _("%(part)s: oil runs at %(oil)s; cage and rings are good for %(limit)s. Do not run it this hot.")
             % values
         )
+    if finding.params.get("cage") in ("brass", "steel"):
+        # A metal cage bears more than the rings do.
+        return (
+            _(
+                "%(part)s: oil runs at %(oil)s; good for %(limit)s. Run cooler, or use rings stabilized for more."
+            )
+            % values
+        )
     return (
         _(
             "%(part)s: oil runs at %(oil)s; cage and rings are good for %(limit)s. Run cooler, or use a brass cage."

@@ -66,7 +66,7 @@ def test_a_run_in_which_nothing_changed_stores_nothing_but_its_counts():
 
 def test_the_same_inputs_to_the_same_checker_are_not_judged_again(monkeypatch):
     signed(make_job())
-    monkeypatch.setattr(judging, "judge", lambda *_: pytest.fail("judged although nothing is different"))
+    monkeypatch.setattr(judging, "judge_read", lambda *_: pytest.fail("judged although nothing is different"))
     assert run().checked == 1
 
 
@@ -82,8 +82,8 @@ def test_another_checker_policy_plate_or_book_has_a_stack_judged_again(monkeypat
     else:
         printed(edition(2024), 2300.0)
     asked = []
-    judge = judging.judge
-    monkeypatch.setattr(judging, "judge", lambda *given: asked.append(given) or judge(*given))
+    judge = judging.judge_read
+    monkeypatch.setattr(judging, "judge_read", lambda *given: asked.append(given) or judge(*given))
     run()
     assert len(asked) == 1
 
