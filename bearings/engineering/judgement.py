@@ -71,6 +71,8 @@ def _key(finding: Finding) -> Key:
     """
     ref = None if finding.refs else finding.ref
     apart = str(finding.params.get("case")) if finding.code == "minimum-load" else ""
+    if finding.code == "cage-temperature" and finding.ref is not None and finding.ref.startswith("g"):
+        apart = finding.ref
     if finding.code == "opposed-oil-flow":
         apart = "+".join(finding.refs)
     return finding.code, ref, finding.params.get("speed") == "reverse", apart

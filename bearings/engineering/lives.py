@@ -5,6 +5,8 @@ from __future__ import annotations
 from bearings.engineering.lubrication import (
     cleanliness_factor,
     contamination_factor,
+    lubricant_of_guide,
+    operating_viscosity,
     reference_viscosity,
 )
 from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Lubrication, Stack, guide_radial_n
@@ -46,9 +48,15 @@ def life_row(
     viscosity: float | None,
     speed_rpm: float | None = None,
 ) -> LifeRow:
-    """Return the life of one bearing under its axial and radial load (N), at rated speed unless another is given."""
+    """Return the life of one bearing under its axial and radial load (N), at rated speed unless another is given.
+
+    ``viscosity`` is that of the stack's oil; a guide runs in its own lubricant.
+    """
     axial, radial = loads
     oil, pitch = stack.lubrication, one.pitch_mm
+    if ref.startswith("g"):
+        oil = lubricant_of_guide(stack.guides[int(ref[1:]) - 1], oil)
+        viscosity = operating_viscosity(oil)
     speed = stack.motor.rated_speed_rpm if speed_rpm is None else speed_rpm
     equivalent = None if radial is None else equivalent_load(one, axial, radial)
     l10h = None if equivalent is None else basic_life_h(one, equivalent, speed)

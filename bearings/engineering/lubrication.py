@@ -6,7 +6,7 @@ from functools import lru_cache
 from math import log10, sqrt
 from typing import Final
 
-from bearings.engineering.quantities import Lubrication
+from bearings.engineering.quantities import Guide, Lubrication, with_changes
 from bearings.engineering.tables.contamination import CLEANLINESS, KAPPA_EXPONENT, PITCH_EXPONENT
 from bearings.engineering.tables.life_factors import CONTAMINATION, CONTAMINATION_PITCH_MM
 from bearings.engineering.tables.viscosity import GRADE_MIDPOINTS, INDEX_ROWS
@@ -18,6 +18,33 @@ USUAL_INDEX: Final = 95.0
 THICKEST: Final = 1e6  # mm2/s at 100 degC, beyond any oil
 LOG_40: Final = log10(40.0 - ABSOLUTE_ZERO_C)
 LOG_100: Final = log10(100.0 - ABSOLUTE_ZERO_C)
+
+
+# What is known of the stack's lubricant and of no other one.
+OF_THE_STACK_ALONE: Final = (
+    "iso_vg", "viscosity_index", "contamination", "contamination_factor", "cleanliness", "heat_removed_w",
+    "oil_flow_l_min", "oil_rise_k",
+)  # fmt: skip
+
+
+def lubricant_of_guide(guide: Guide, oil: Lubrication) -> Lubrication:
+    """Return what a guide runs in: the stack's lubricant at the guide's own temperature, or one of another kind.
+
+    Nobody entered grade and cleanliness of a lubricant that only the guide has.
+
+    >>> from bearings.engineering.quantities import Bearing
+    >>> greased = Guide(bearing=Bearing(type="deep_groove_ball"), lubricant="grease")
+    >>> lubricant_of_guide(greased, Lubrication(method="oil_bath", iso_vg=68.0)).iso_vg is None
+    True
+    """
+    own = guide.method(oil.method)
+    changes: dict[str, object] = {}
+    if guide.guide_temperature_c is not None:
+        changes["temperature_c"] = guide.guide_temperature_c
+    if guide.lubricant is not None and own != oil.method:
+        known = {"method": own, "temperature_c": guide.guide_temperature_c}
+        changes = {**dict.fromkeys(OF_THE_STACK_ALONE), **known}
+    return with_changes(oil, changes)
 
 
 def grade_viscosity(iso_vg: float) -> float:

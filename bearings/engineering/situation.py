@@ -14,9 +14,14 @@ from bearings.engineering.least_load import SkiddingRow
 from bearings.engineering.load_cases import DRIVE_CASES, CaseNet, JudgedCase, net_cases
 from bearings.engineering.load_gaps import Missing, face_gaps, load_gaps
 from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
-from bearings.engineering.lubrication import contamination_factor, operating_viscosity, reference_viscosity
+from bearings.engineering.lubrication import (
+    contamination_factor,
+    lubricant_of_guide,
+    operating_viscosity,
+    reference_viscosity,
+)
 from bearings.engineering.mounted import is_modelled, overlap_changes_mm
-from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Stack, guide_radial_n
+from bearings.engineering.quantities import ROLLER_TYPES, Bearing, Lubrication, Stack, guide_radial_n
 from bearings.engineering.rating import (
     basic_life_h,
     bearing_life_modification,
@@ -291,11 +296,19 @@ class Situation(Evidence):
     @worked_once
     def viscosity(self) -> float | None:
         """Viscosity of the oil at its temperature in mm2/s."""
-        oil = self.stack.lubrication
+        return self._viscosity_of(self.stack.lubrication)
+
+    def _viscosity_of(self, oil: Lubrication) -> float | None:
         found = self.worked_out.viscosities.get(id(oil))
         if found is None:
             found = self.worked_out.viscosities[id(oil)] = oil, operating_viscosity(oil)
         return found[1]
+
+    @worked_once
+    def guide_oils(self) -> dict[str, Lubrication]:
+        """What each guide runs in, by ref."""
+        oil = self.stack.lubrication
+        return {ref: lubricant_of_guide(guide, oil) for ref, guide in self.mount.guides}
 
     def _life_in(self, case: JudgedCase, loads: CaseLoads) -> CaseLife | None:
         if not loads.carried or loads.not_shared is not None:
@@ -309,7 +322,7 @@ class Situation(Evidence):
             rollers = rollers and one.type in ROLLER_TYPES
             life = None if equivalent is None else basic_life_h(one, equivalent, case.speed_rpm)
             basic.append(life)
-            kappa, longer = self._modified(one, equivalent, life, case.speed_rpm)
+            kappa, longer = self._modified(ref, equivalent, life, case.speed_rpm)
             modified.append(longer)
             if kappa is not None:
                 kappas.append(kappa)
@@ -330,29 +343,26 @@ class Situation(Evidence):
                 static = max(static, equivalent / one.static_rating_n)
         return dynamic, static
 
-    def kappa_of(self, one: Bearing, speed_rpm: float) -> float | None:
-        """Return the viscosity ratio of a bearing at a speed; None while oil or size is not known."""
-        return self._oil_at(one.pitch_mm, speed_rpm)[0]
-
-    def _oil_at(self, pitch_mm: float | None, speed_rpm: float) -> tuple[float | None, float | None]:
+    def _film(self, ref: str, speed_rpm: float) -> tuple[float | None, float | None]:
         """Return viscosity ratio and contamination factor; like bearings ask for them in every case."""
-        oil = self.stack.lubrication
+        oil = self.guide_oils[ref] if ref.startswith("g") else self.stack.lubrication
+        pitch_mm = self.bearing[ref].pitch_mm
         found = self.worked_out.oils.get((id(oil), pitch_mm, speed_rpm))
         if found is None:
-            kappa = None
-            if self.viscosity is not None and pitch_mm is not None:
-                kappa = self.viscosity / reference_viscosity(speed_rpm, pitch_mm)
+            kappa, viscosity = None, self._viscosity_of(oil)
+            if viscosity is not None and pitch_mm is not None:
+                kappa = viscosity / reference_viscosity(speed_rpm, pitch_mm)
             found = oil, kappa, contamination_factor(oil, pitch_mm, kappa)
             self.worked_out.oils[id(oil), pitch_mm, speed_rpm] = found
         return found[1], found[2]
 
     def _modified(
-        self, one: Bearing, equivalent: float | None, life: float | None, speed_rpm: float
+        self, ref: str, equivalent: float | None, life: float | None, speed_rpm: float
     ) -> tuple[float | None, float | None]:
-        kappa, contamination = self._oil_at(one.pitch_mm, speed_rpm)
+        kappa, contamination = self._film(ref, speed_rpm)
         if kappa is None or equivalent is None or life is None or contamination is None:
             return kappa, None
-        a_iso = bearing_life_modification(one, equivalent, kappa, contamination)
+        a_iso = bearing_life_modification(self.bearing[ref], equivalent, kappa, contamination)
         return kappa, None if a_iso is None else a_iso * life
 
 

@@ -38,7 +38,7 @@ ASSUMED: Final = (
 )  # fmt: skip
 EXEMPT: Final = (
     "required_l10h", "reliability_percent", "duty", "minimum_speed_down_thrust_n", "maximum_speed_down_thrust_n",
-    # Nothing but a note rests on these two.
+    # A note rests on the distance; a guide in the range of an oil's temperature (55 to 85 degC) is hot for no cage.
     "guide_temperature_c", "distance_mm",
     "rating_basis", "cage", "source", "serial", "mark", "note", "kind", "type", *LIMITS,
 )  # fmt: skip

@@ -8,7 +8,8 @@ import pytest
 
 from bearings.answer import assessment_answer
 from bearings.engineering.assessment import Assessment, check_stack
-from bearings.engineering.quantities import Guide, Stack
+from bearings.engineering.load_gaps import Missing
+from bearings.engineering.quantities import Bearing, Guide, Stack
 from bearings.engineering.results import Finding
 from bearings.text_answer import assessment_text
 from bearings.wording.findings import finding_sentence
@@ -246,3 +247,47 @@ def test_answer_working_and_text_tell_of_guides_and_grease():
     text = assessment_text(answer)
     assert "guide g1 floats" in text
     assert "(guide g1)" in text
+
+
+def _guided(**values):
+    """A cylindrical roller stack whose guide holds the shaft down, so that the guide's own life counts."""
+    bearing = deep_groove(**values.pop("bearing", {}))
+    locating = Guide(bearing=bearing, carries="both", end_play_um=0.0, radial_load_n=500.0, **values)
+    rollers = Bearing(type="cylindrical_roller", bore_mm=100.0, outside_diameter_mm=180.0, height_mm=34.0)
+    light = duty(down_thrust_n=2_000.0, rotor_weight_n=500.0, up_thrust_n=0.0, maximum_down_thrust_n=2_000.0)
+    oil_known = oil(viscosity_index=95.0)
+    return stack(rollers, guides=(locating,), lubrication=oil_known, motor=light)
+
+
+def test_a_guide_s_cage_is_judged_by_the_guide_s_own_temperature():
+    hot = {"cage_material": "polyamide"}
+    found = check_stack(_guided(bearing=hot, guide_temperature_c=130.0)).findings
+    assert [(one.ref, one.severity) for one in found if one.code == "cage-temperature"] == [("g1", "warn")]
+    for cool in (None, 110.0):
+        found = check_stack(_guided(bearing=hot, guide_temperature_c=cool)).findings
+        assert [one for one in found if one.code == "cage-temperature"] == []
+
+
+def test_a_cage_that_nobody_knows_is_asked_of_a_guide_hotter_than_any_cage_bears():
+    checked = check_stack(_guided(guide_temperature_c=130.0))
+    (lubrication,) = [one for one in checked.subjects if one.subject == "lubrication"]
+    assert (lubrication.verdict, lubrication.missing) == ("not_proven", (Missing("cage_material", "g1"),))
+
+
+def test_the_modified_life_of_a_greased_guide_does_not_rest_on_the_stack_s_oil():
+    same, other = (check_stack(_guided(lubricant=lubricant)) for lubricant in (None, "grease"))
+    assert same.life.bearings[0].ref == other.life.bearings[0].ref == "g1"
+    assert same.life.bearings[0].l10mh is not None
+    assert same.life.bearings[0].l10h == other.life.bearings[0].l10h
+    assert (other.life.bearings[0].kappa, other.life.bearings[0].l10mh) == (None, None)
+    assert next(case for case in other.judged_cases if case.name == "running").stack_l10mh is None
+    assert next(one.verdict for one in other.subjects if one.subject == "life") == "not_proven"
+
+
+def test_a_guide_with_a_temperature_of_its_own_has_its_own_film():
+    cool, warm = (check_stack(_guided(guide_temperature_c=own)) for own in (None, 90.0))
+    # 70 degC of the stack's oil against 90 degC: thinner, so a smaller ratio.
+    assert warm.life.bearings[0].kappa < cool.life.bearings[0].kappa
+    running = [next(case for case in one.judged_cases if case.name == "running") for one in (cool, warm)]
+    assert running[1].kappa == pytest.approx(warm.life.bearings[0].kappa)
+    assert running[1].kappa < running[0].kappa

@@ -93,11 +93,17 @@ def temperature_limit_c(bearing: Bearing) -> float | None:
 
 
 def _too_hot(situation: Situation) -> Iterator[Finding]:
-    """Warn of oil hotter than cage or rings bear, stop 20 K above."""
+    """Warn of oil hotter than cage or rings bear, stop 20 K above; of each guide by its own temperature."""
     oil_c = situation.stack.lubrication.temperature_c
-    if oil_c is None:
-        return
-    limits = {ref: temperature_limit_c(one) for ref, one in situation.mount.bearings}
+    if oil_c is not None:
+        yield from _hotter(situation, oil_c, dict(situation.mount.bearings))
+    for ref, guide in situation.mount.guides:
+        if guide.guide_temperature_c is not None:
+            yield from _hotter(situation, guide.guide_temperature_c, {ref: guide.bearing})
+
+
+def _hotter(situation: Situation, oil_c: float, bearings: dict[str, Bearing]) -> Iterator[Finding]:
+    limits = {ref: temperature_limit_c(one) for ref, one in bearings.items()}
     hot = {ref: limit for ref, limit in limits.items() if limit is not None and oil_c > limit}
     if not hot:
         return
@@ -170,7 +176,15 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
         for name in ("bore_mm", "outside_diameter_mm")
         if one.pitch_mm is None and getattr(one, name) is None
     ]
-    return tuple(gaps)
+    return (*gaps, *_cages_of_hot_guides(situation))
+
+
+def _cages_of_hot_guides(situation: Situation) -> Iterator[Missing]:
+    """Yield the cages of the guides that run hotter than every cage bears."""
+    for ref, guide in situation.mount.guides:
+        own_c = guide.guide_temperature_c
+        if own_c is not None and own_c > COOL_C and temperature_limit_c(guide.bearing) is None:
+            yield Missing("cage_material", ref)
 
 
 def _margin(situation: Situation, kappas: dict[str, float]) -> float:
