@@ -25,7 +25,7 @@ STICKING_OUT = """
   for (let text = texts.nextNode(); text; text = texts.nextNode()) {
     let box = text.parentElement;
     if (!text.textContent.trim() || box.closest(hidden) || !box.checkVisibility() || scrolls(box)) continue;
-    while (getComputedStyle(box).display === "inline") box = box.parentElement;
+    while (getComputedStyle(box).display.startsWith("inline")) box = box.parentElement;
     const range = document.createRange();
     range.selectNodeContents(text);
     const [words, around] = [range.getBoundingClientRect(), box.getBoundingClientRect()];
