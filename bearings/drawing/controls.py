@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from bearings.drawing import annotations as ink
 from bearings.drawing.bearing_sections import BearingShape, bearing_section
@@ -11,8 +12,11 @@ from bearings.drawing.layout import Placed, Sheet
 from bearings.drawing.options import DrawingOptions
 from bearings.drawing.part_sections import WALL, part_section
 from bearings.drawing.strokes import escape, line, number, words
-from bearings.drawing.wording import item_sentence, load_words
+from bearings.drawing.wording import item_sentence, short_load_words
 from bearings.engineering.quantities import Bearing, Direction
+
+# From an arrow to the force beside it, in a drawing without a column of words.
+LABEL_GAP: Final = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,10 +114,30 @@ def _load(entry: Entry, ground: Ground) -> str:
         sign = ink.load_arrow(x, middle, length, _load_direction(entry, ground), palette)
     if ground.sheet.words_width:
         return sign
-    text = load_words(load, ground.options) if idle else ground.options.force_text(load.axial_n)
-    size = ground.sheet.type_size - 3
-    after = ground.columns.arrow + ink.ARROW_WIDTH / 2 + 5
-    return sign + words(after, middle + size * 0.35, text, "ink", fill=palette.ink, size=size, weight=700)
+    return sign + _load_label(short_load_words(load, ground.options), middle, ground)
+
+
+def label_size(sheet: Sheet) -> float:
+    """Return the type size of the words in a compact drawing."""
+    return sheet.type_size - 3
+
+
+def _load_label(lines: list[str], middle: float, ground: Ground) -> str:
+    size = label_size(ground.sheet)
+    after = ground.columns.arrow + ink.ARROW_WIDTH / 2 + LABEL_GAP
+    first = middle + size * (0.35 - 0.55 * (len(lines) - 1))
+    return "".join(
+        words(
+            after,
+            first + 1.1 * size * index,
+            text,
+            "ink",
+            fill=ground.options.palette.ink,
+            size=size,
+            weight=700,
+        )
+        for index, text in enumerate(lines)
+    )
 
 
 def _load_direction(entry: Entry, ground: Ground) -> Direction:

@@ -9,19 +9,21 @@ from django.utils.translation import gettext as _
 
 from bearings.drawing import annotations as ink
 from bearings.drawing.bearing_sections import BearingShape
-from bearings.drawing.controls import Ground, draw_entry
+from bearings.drawing.controls import LABEL_GAP, Ground, draw_entry, label_size
 from bearings.drawing.entries import TAIL, Entry, enter_items
 from bearings.drawing.layout import SHEETS, Sheet
 from bearings.drawing.mount import draw_centre_line, draw_housing, draw_mount, mount_top
 from bearings.drawing.options import DrawingOptions, LoadLabel
 from bearings.drawing.part_sections import WALL
-from bearings.drawing.strokes import escape, number, words
-from bearings.drawing.wording import Row, net_words, whole_in_words
+from bearings.drawing.strokes import escape, number, text_width, words
+from bearings.drawing.wording import Row, net_words, short_load_words, whole_in_words
 from bearings.engineering.quantities import Assembly, Direction
 
 # The families of the pages' style sheet, each with its own name: letters, accents, signs.
 FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
 NARROW_FACE: Final = "'Barlow Condensed', 'Barlow Condensed Extended', 'Mountside Signs', sans-serif"
+# A compact drawing keeps this much room for forces, so that drawings side by side are of one width.
+LEAST_LABEL: Final = 57.0
 
 
 def draw_stack(
@@ -42,7 +44,9 @@ def draw_stack(
     palette, sheet = options.palette, SHEETS[options.size]
     entries, guides = enter_items(stack, loads, options, sheet)
     everything = [*entries, *guides]
-    columns = _columns(everything, sheet, with_loads=bool(loads) or net_axial_n is not None)
+    columns = _columns(
+        everything, sheet, with_loads=bool(loads) or net_axial_n is not None, labels=_labels(everything, options, sheet)
+    )  # fmt: skip
     ground = Ground(
         options, sheet, columns, max([1.0, *(load.axial_n for load in loads.values())]), net_axial_n
     )
@@ -69,7 +73,13 @@ def draw_stack(
     return _on_sheet("".join(strokes), top, bottom, _title_and_story(everything, loads, ground), ground)
 
 
-def _columns(entries: Sequence[Entry], sheet: Sheet, *, with_loads: bool) -> ink.Columns:
+def _labels(entries: Sequence[Entry], options: DrawingOptions, sheet: Sheet) -> float:
+    """Return how wide the forces beside the arrows are."""
+    lines = [line for entry in entries if entry.load for line in short_load_words(entry.load, options)]
+    return max((text_width(line, label_size(sheet)) for line in lines), default=0.0)
+
+
+def _columns(entries: Sequence[Entry], sheet: Sheet, *, with_loads: bool, labels: float) -> ink.Columns:
     """Set the columns out from left to right: balloons, section, loads, directions, words."""
     half = max(entry.place.shape.outer_radius for entry in entries)
     balloon = sheet.balloon + 4
@@ -81,7 +91,7 @@ def _columns(entries: Sequence[Entry], sheet: Sheet, *, with_loads: bool) -> ink
     if sheet.words_width:
         width = after + 16 + sheet.words_width + 6
     else:
-        width = after + (68 if with_loads else 6)
+        width = after + (LABEL_GAP + max(labels, LEAST_LABEL) + 6 if with_loads else 6)
     return ink.Columns(balloon, centre, half, load, arrow, after + 16, width)
 
 

@@ -111,6 +111,15 @@ def load_words(load: LoadLabel, options: DrawingOptions) -> str:
     return _("%(cold)s, warm %(warm)s") % {"cold": cold if load.unloaded else force, "warm": warm}
 
 
+def short_load_words(load: LoadLabel, options: DrawingOptions) -> list[str]:
+    """Return the same where there is no column of words, line by line: the force alone, of an idle bearing more."""
+    if not load.unloaded and load.axial_n > 0:
+        return [options.force_text(load.axial_n)]
+    if load.warm_n is None or load.warm_n < 1.0:
+        return [_("unloaded")]
+    return [_("unloaded"), _("warm %(force)s") % {"force": options.force_text(load.warm_n)}]
+
+
 def bearing_rows(bearing: Bearing, options: DrawingOptions) -> list[Row]:
     """Return direction and lie of a bearing of the stack; the card adds which bearing it is."""
     if bearing.is_one_way and bearing.wide_face is None:

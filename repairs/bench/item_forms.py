@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -76,10 +77,24 @@ GUIDE_FIELDS = (
     "distance_mm",
 )
 LABELS = {"pitch_diameter_mm": gettext_lazy("Ball pitch diameter")}
+# A bearing has a height in the book; what lies between bearings has a width, and what is thin a thickness.
+PART_LABELS = {
+    "height_mm": gettext_lazy("Width"),
+    "inner_height_mm": gettext_lazy("Inner spacer width"),
+    "outer_height_mm": gettext_lazy("Outer spacer width"),
+}
+THIN = {"height_mm": gettext_lazy("Thickness")}
 
 
-def _form_field(spec: FieldSpec) -> forms.Field:
-    label = str(LABELS.get(spec.name) or field_label(spec.name))
+def _labels(room: str, kind: str) -> Mapping[str, str | Promise]:
+    """Return the labels that differ from the fields' own."""
+    if room != "part":
+        return LABELS
+    return {**PART_LABELS, **THIN} if kind in {"shim", "snap_ring", "lock_washer", "slinger"} else PART_LABELS
+
+
+def _form_field(spec: FieldSpec, labels: Mapping[str, str | Promise]) -> forms.Field:
+    label = str(labels.get(spec.name) or field_label(spec.name))
     label = label[:1].upper() + label[1:]
     if spec.kind == "choice":
         names = [(choice, choice_label(choice)) for choice in spec.choices]
@@ -103,7 +118,7 @@ class PartForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.room, self.kind, self.units = room, kind, units
         for name in self.names():
-            self.fields[name] = _form_field(field_spec(self.room, name))  # type: ignore[arg-type]
+            self.fields[name] = _form_field(field_spec(self.room, name), _labels(room, kind))  # type: ignore[arg-type]
 
     def names(self) -> tuple[str, ...]:
         """Return the fields of this kind of part."""

@@ -15,7 +15,7 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import plain
+from bearings.public import grouped, percent_sign, plain
 from repairs.edge.typed_numbers import NumberError, read_typed
 from repairs.motors.units import (
     OTHER_NAMES,
@@ -336,7 +336,7 @@ def _figure_of(field: PlateField, typed: str, unit: Unit) -> tuple[str, Unit, fl
 
 
 def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str:
-    """Return a plate entry for reading: as it was typed; illegible and missing say so."""
+    """Return a plate entry for reading: as printed, figures as this shop writes them; illegible and missing say so."""
     if entry is None:
         return ""
     state = entry.get("state")
@@ -345,10 +345,23 @@ def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str
     if field.kind == "choice":
         return str(dict(field.choices).get(str(entry.get("si")), entry.get("si")))
     unit = str(entry.get("unit", ""))
-    text = f"{entry.get('typed', '')} {OTHER_NAMES.get(unit, unit)}".strip()
+    typed = str(entry.get("typed", ""))
+    written = _as_written(field, typed)
+    text = f"{written}{percent_sign()}" if unit == "%" else f"{written} {OTHER_NAMES.get(unit, unit)}".strip()
     if field.kind == "number" and (other := _in_preferred(field, entry, units)):
         text = f"{text} ({other})"
     return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text
+
+
+def _as_written(field: PlateField, typed: str) -> str:
+    """Return the figures of an entry with thousands apart and all the decimals of the plate; a fraction stays one."""
+    if field.kind != "number" or ("/" in typed and not field.several):
+        return typed
+    try:
+        numbers = [read_typed(part).number for part in typed.split("/")]
+    except NumberError:
+        return typed
+    return "/".join(grouped(float(one), max(0, -int(one.as_tuple().exponent))) for one in numbers)
 
 
 def _inferred_words(field: PlateField, entry: dict[str, object], units: str) -> str:
@@ -382,5 +395,5 @@ def _understood(field: PlateField, entry: Mapping[str, Any]) -> str:
     if "/" not in str(entry.get("typed", "")):
         return ""
     unit = unit_of(field.quantity, str(entry.get("unit", "")))
-    figure = f"{unit.from_si(entry['si']):.7g} {unit.name}"
+    figure = f"{plain(unit.from_si(entry['si']), 7)} {unit.name}"
     return _("{figure} counts").format(figure=figure) if field.several else figure

@@ -50,7 +50,8 @@ class Question:
 class HeadlineView:
     """What a reader acts on first. ``asks`` are at most three questions, each settles most of what is open.
 
-    ``words`` tell the gravest finding; ``decided_by`` names the subjects alone, for pages that show the findings below.
+    ``words`` tell the gravest finding; ``decided_by`` names the subjects alone, for pages that show that finding
+    below, and is empty where there is none.
     """
 
     verdict: str
@@ -84,11 +85,17 @@ def headline_view(answer: Mapping[str, Any], findings: list[Finding], units: Uni
         verdict_label(headline["verdict"]),
         SHOWN_SEVERITY[headline["verdict"]],
         headline_sentence(headline["verdict"], headline["because"], findings, units),
-        ", ".join(subject_label(one) for one in headline["because"]),
+        _decided_by(headline, findings),
         tuple(_asks(answer, row["field"]) for row in headline["ask"]),
         lines,
         tuple(line for line in lines if line.verdict == "not_proven"),
     )
+
+
+def _decided_by(headline: Mapping[str, Any], findings: list[Finding]) -> str:
+    """Name the subjects that decide where a finding below tells the rest; what only data decide is told in words."""
+    told = any(one.severity == headline["verdict"] for one in findings)
+    return ", ".join(subject_label(one) for one in headline["because"]) if told else ""
 
 
 def headline_of(judgement: Judgement, units: Units) -> HeadlineView | None:

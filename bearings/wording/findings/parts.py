@@ -23,14 +23,14 @@ def _spacer_pair(finding: Finding, figures: Figures) -> str:
         return (
             _(
                 "Part %(ref)s between bearings %(upper)s and %(lower)s is on one ring only and changes preload "
-                "and clearance. Install one of the same height on the other ring, or have the change confirmed."
+                "and clearance. Install one of the same width on the other ring, or have the change confirmed."
             )
             % values
         )
     return (
         _(
-            "Part %(ref)s between bearings %(upper)s and %(lower)s: inner and outer height differ by "
-            "%(difference)s; shop maximum is %(limit)s. Grind both to one height."
+            "Part %(ref)s between bearings %(upper)s and %(lower)s: inner and outer width differ by "
+            "%(difference)s; shop maximum is %(limit)s. Grind both to one width."
         )
         % values
     )

@@ -48,9 +48,12 @@ BearingFigures = Mapping[str, Mapping[str, str]]
 
 
 class Headline(TypedDict):
-    """The verdict of a signed record, and what it asks for."""
+    """The verdict of a signed record, what decides it, and what it asks for; the findings say the rest."""
 
     severity: str
+    verdict: str
+    label: str
+    decided_by: str
     words: str
     asks: Rows
 
@@ -209,6 +212,9 @@ def _headline(stored: StoredAssessment, reader: Reader) -> Headline:
     view = headline_view(stored.answer, stored_findings(stored), reader.units)
     return {
         "severity": view.severity,
+        "verdict": view.verdict,
+        "label": view.label,
+        "decided_by": view.decided_by,
         "words": view.words,
         "asks": [{"words": one.words} for one in view.asks],
     }

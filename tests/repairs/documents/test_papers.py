@@ -56,7 +56,7 @@ def test_a_traveler_says_everything_and_logs_no_error(told_job, caplog):
     assert caplog.records == []
     words = " ".join(pages_of(stored(document)))
     wanted = (
-        told_job.number, "Traveler · revision 1", "HV-20417", "1780 rpm", "It growls when the pump starts.",
+        told_job.number, "Traveler · revision 1", "HV-20417", "1,780 rpm", "It growls when the pump starts.",
         "Stack as specified", "Bearings 1 and 2 carry downthrust.", "Tobias Reeve", "Heat, mount, record as built",
         "Margin is 5%", "shop minimum 10%", "fixed line speed, oil cooler fitted", "NOT PROVEN",
         "ISO 286-2, 100 k5", "100.010", "FAIL", "not checked", "DANGER", "WARNING", "step 11",
@@ -143,7 +143,7 @@ def test_a_job_without_a_stack_prints_a_list_to_write_in():
 def test_what_was_built_otherwise_than_specified_stands_on_top_as_a_stop(told_job):
     build(told_job, "dud")
     words = pages_of(stored(printed(told_job)))[0]
-    stop, plate = words.index("Do not close the motor"), words.index("1780 rpm")
+    stop, plate = words.index("Do not close the motor"), words.index("1,780 rpm")
     assert stop < plate
     assert "upside down" in words[stop:plate]
 

@@ -84,13 +84,13 @@ def test_what_could_be_misread_is_refused_with_the_range(typed, words):
         ("coupling_bore_mm", "1 15/16", "in", 49.2125, "1 15/16 in (1.9375 in)"),
         ("bolt_circle_mm", "34-1/8", "in", 866.775, "34-1/8 in (34.125 in)"),
         ("bolt_circle_mm", '14 3/4"', "in", 374.65, "14 3/4 in (14.75 in)"),
-        ("end_play_mm", ".0005", "in", 0.0127, ".0005 in"),
-        ("power_factor", "87.5", "%", 0.875, "87.5 %"),
-        ("power_factor", "87.5 %", "%", 0.875, "87.5 %"),
+        ("end_play_mm", ".0005", "in", 0.0127, "0.0005 in"),
+        ("power_factor", "87.5", "%", 0.875, "87.5%"),
+        ("power_factor", "87.5 %", "%", 0.875, "87.5%"),
         ("power_factor", "0.87", "", 0.87, "0.87"),
-        ("efficiency_percent", "93.6%", "%", 93.6, "93.6 %"),
+        ("efficiency_percent", "93.6%", "%", 93.6, "93.6%"),
         ("oil_capacity_l", "9 qt", "US qt", 8.51717656, "9 US qt (2.25 US gal)"),
-        ("altitude_m", "3300 ft", "ft", 1005.84, "3300 ft"),
+        ("altitude_m", "3300 ft", "ft", 1005.84, "3,300 ft"),
         ("oil_iso_vg", "VG 32", "", 32.0, "32"),
         ("oil_iso_vg", "ISO VG 68", "", 68.0, "68"),
         ("ambient_c", "40C", "°C", 40.0, "40 °C (104 °F)"),
@@ -172,7 +172,7 @@ def test_an_entry_reads_as_it_was_typed_with_the_readers_unit_behind(key, typed,
 
 def test_the_name_that_earlier_entries_and_books_carry_for_rpm_reads_as_rpm():
     stored = {"state": "read", "typed": "1780", "unit": "r/min", "si": 1780.0}
-    assert shown(BY_KEY["rated_speed_rpm"], stored, "us") == "1780 rpm"
+    assert shown(BY_KEY["rated_speed_rpm"], stored, "us") == "1,780 rpm"
     entry, problem = read_entry(BY_KEY["rated_speed_rpm"], "read", "1780", "r/min", "us")
     assert not problem
     assert entry["unit"] == "rpm"

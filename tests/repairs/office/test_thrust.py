@@ -190,7 +190,7 @@ def test_both_figures_are_shown_and_a_person_chooses(office, motor):
     answer = office.get(url)
     rows = {row["key"]: row for row in answer.context["rows"]}
     assert (rows["down_thrust_n"]["plate"], rows["down_thrust_n"]["sheet"]) == (
-        "30000 N (6,744 lbf)", "4,423\u00a0lbf",
+        "30,000 N (6,744 lbf)", "4,423\u00a0lbf",
     )  # fmt: skip
     assert rows["down_thrust_n"]["conflict"]
     assert rows["down_thrust_n"]["chosen"] == ""
@@ -206,7 +206,7 @@ def test_both_figures_are_shown_and_a_person_chooses(office, motor):
     motor.refresh_from_db()
     assert motor.version == 2
     text = office.get(page("motor", motor)).content.decode()
-    assert "4423 lbf, from thrust sheet, rev. 1; plate: 30000 N (6,744 lbf)" in text
+    assert "4,423 lbf, from thrust sheet, rev. 1; plate: 30,000 N (6,744 lbf)" in text
     assert "2023" not in str(motor.nameplate["up_thrust_n"].get("sheet", ""))
 
 
