@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import DUTY_PARTS
+from repairs.motors.plate_fields import DUTY_PARTS
 
 PART_FIELDS: Final = ("percent", "speed_rpm", "thrust_n")
 TOLERANCE: Final = 0.001  # of the sum of all shares, as the stack file has it

@@ -13,7 +13,7 @@ from repairs.customers.models import Customer
 from repairs.ledger.services import Actor, record_event
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import STATES
+from repairs.motors.plate_fields import STATES
 from repairs.motors.signals import duty_changed
 
 CHANGEABLE: Final = (

@@ -10,7 +10,8 @@ from django.utils.translation import gettext_lazy as _
 
 from bearings.public import THRUST_INPUTS, ThrustInputs
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import YES_NO, PlateField, plate_entry
+from repairs.motors.nameplate import plate_entry
+from repairs.motors.plate_fields import YES_NO, PlateField
 
 GROUPS: Final[tuple[tuple[str, str | Promise], ...]] = (
     ("pump", _("Pump (data sheet or curve)")),

@@ -20,8 +20,8 @@ from bearings.public import (
 )
 from repairs.ledger.services import Actor, record_event
 from repairs.motors.models import Motor, ThrustSheet
-from repairs.motors.nameplate import BY_KEY as PLATE
 from repairs.motors.nameplate import plate_entry
+from repairs.motors.plate_fields import BY_KEY as PLATE
 from repairs.motors.services import MotorError, StaleMotorError, change_motor
 from repairs.motors.thrust_fields import inputs_of
 from repairs.motors.units import preferred_unit

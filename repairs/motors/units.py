@@ -66,7 +66,7 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
 OTHER_NAMES: Final = {"r/min": "rpm"}
 # How people write a unit behind a figure, without blanks, points and hyphens, in small letters.
 WRITTEN: Final[dict[str, dict[str, str]]] = {
-    "power": {"horsepower": "hp", "cv": "PS"},
+    "power": {"horsepower": "hp", "bhp": "hp", "kilowatts": "kW", "cv": "PS"},
     "force": {"lb": "lbf", "lbs": "lbf", "#": "lbf", "kg": "kgf"},
     "length": {'"': "in", "inch": "in", "inches": "in"},
     "small_length": {'"': "in", "inch": "in", "inches": "in"},
@@ -76,13 +76,13 @@ WRITTEN: Final[dict[str, dict[str, str]]] = {
                "qt": "US qt", "qts": "US qt", "quart": "US qt", "quarts": "US qt"},
     "mass": {"lbs": "lb", "#": "lb"},
     "inertia": {"lbft2": "lb ft²", "kgm2": "kg m²"},
-    "altitude": {"feet": "ft", "'": "ft", "masl": "m"},
+    "altitude": {"feet": "ft", "'": "ft", "masl": "m", "fasl": "ft", "ftasl": "ft"},
     "flow": {"gpm": "US gal/min", "gal/min": "US gal/min", "lpm": "l/min"},
     "head": {"feet": "ft", "'": "ft"},
     "speed": {"r/min": "rpm", "1/min": "rpm"},
-    "voltage": {"volt": "V", "volts": "V", "vac": "V"},
-    "current": {"amp": "A", "amps": "A", "ampere": "A"},
-    "frequency": {"cps": "Hz", "cycles": "Hz"},
+    "voltage": {"volt": "V", "volts": "V", "vac": "V", "kv": "V"},
+    "current": {"amp": "A", "amps": "A", "ampere": "A", "amperes": "A"},
+    "frequency": {"cps": "Hz", "cy": "Hz", "cyc": "Hz", "cycle": "Hz", "cycles": "Hz", "hertz": "Hz"},
     "percent": {"pct": "%"},
     "hours": {"hr": "h", "hrs": "h", "hours": "h"},
 }  # fmt: skip

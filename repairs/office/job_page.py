@@ -17,7 +17,8 @@ from django.utils.translation import gettext_lazy
 from bearings.public import Units
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
-from repairs.motors.nameplate import BY_KEY, shown
+from repairs.motors.nameplate import shown
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.thrust_words import newest_rows
 from repairs.office import job_reading as reading
 from repairs.office.job_events import event_rows

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, type_name
-from repairs.motors.nameplate import BY_KEY
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.spec_figures import accepted_range, unit_sign
 from repairs.office.book_forms import FigureField
 

@@ -18,7 +18,8 @@ from repairs.edge.names import number_key
 from repairs.edge.numbers import row_key
 from repairs.ledger.files import NewFiles
 from repairs.motors.models import Motor, ThrustSheet
-from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, STATES, shown
+from repairs.motors.nameplate import shown
+from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS, STATES
 from repairs.motors.plausibility import remarks
 from repairs.motors.services import MotorError, change_motor, create_motor
 from repairs.motors.thrust_words import newest_rows
@@ -26,7 +27,7 @@ from repairs.motors.working import worked_figures
 from repairs.office.history_rows import job_rows, motor_rows
 from repairs.office.merge_rows import merge_context
 from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
-from repairs.office.plate_form import PlateForm
+from repairs.office.plate_form import MARKS, SERIAL_AFTER, PlateForm
 from repairs.office.recheck_rows import told_rows
 from repairs.office.saving import new_key, save_guarded, save_once, stored_meanwhile, with_version
 from repairs.people.middleware import actor_of
@@ -114,7 +115,7 @@ def _motor_page(request: ShopRequest, shown_motor: Motor, photo_form: PlatePhoto
 def serial_words(motor: Motor) -> str:
     """Return the serial number, or why there is none."""
     if motor.serial_state in {"illegible", "missing"}:
-        return _("illegible") if motor.serial_state == "illegible" else _("missing")
+        return str(STATES[motor.serial_state])
     return f"{motor.serial}, {_('inferred')}" if motor.serial_state == "inferred" else motor.serial
 
 
@@ -169,7 +170,7 @@ def new_motor(request: ShopRequest) -> HttpResponse:
 def edit_motor(request: ShopRequest, pk: int) -> HttpResponse:
     """Change a motor and what its plate says."""
     row = _motor(pk)
-    form = MotorForm(request.POST or None, initial=_initial(row))
+    form = MotorForm(request.POST or None, initial=_as_typed(_initial(row)))
     plate = PlateForm(request.POST or None, row.nameplate, request.user.units)
     status = 200
     if request.method == "POST":
@@ -218,6 +219,11 @@ def _initial(row: Motor) -> dict[str, object]:
     return {**owner, **{name: getattr(row, name) for name in names}}
 
 
+def _as_typed(initial: dict[str, object]) -> dict[str, object]:
+    """Return a motor's fields as the form shows them: a serial number that cannot be read as its mark."""
+    return {**initial, "serial": MARKS.get(str(initial["serial_state"]), initial["serial"])}
+
+
 def _edit_page(
     request: ShopRequest, form: Any, plate: PlateForm, row: Motor | None, status: int
 ) -> HttpResponse:
@@ -226,13 +232,12 @@ def _edit_page(
         row = _motor(row.pk)
         with_version(form, row.version)
         differs = _stored_meanwhile(form, plate, row, request.user.units)
-    horizontal = (form["build"].value() or "") == Motor.Build.HORIZONTAL
-    opened = frozenset({"main", "nema"} if horizontal else {"main", "vertical", "stack"})
     context = {
         "form": form,
         "motor": row,
-        "groups": plate.groups(opened),
+        "groups": plate.groups(frozenset({"main"})),
         "refused": plate.refused(),
+        "serial_after": SERIAL_AFTER,
         "states": list(STATES.items()),
         "differs": differs,
         "known": getattr(form, "known", []),

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from repairs.customers.models import Contact, Customer
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import STATES
+from repairs.motors.plate_fields import STATES
 from repairs.work_orders.models import Job, RouteTemplate
 from repairs.work_orders.services.opening import past_promise
 from repairs.work_orders.services.receiving import NewContact, NewMotor

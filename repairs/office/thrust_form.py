@@ -19,7 +19,8 @@ from bearings.public import (
     thrust_questions,
     work_out_thrust,
 )
-from repairs.motors.nameplate import PlateField, read_entry
+from repairs.motors.nameplate import read_entry
+from repairs.motors.plate_fields import PlateField
 from repairs.motors.thrust_fields import FIELDS, GROUPS, inputs_of
 from repairs.motors.units import QUANTITIES, preferred_unit
 from repairs.office.customer_forms import KeyedForm, VersionedForm

@@ -12,8 +12,8 @@ from django.utils.translation import gettext as _
 
 from bearings.public import Figures, ThrustResult, Units, thrust_from_values, thrust_value
 from repairs.motors.models import Motor, ThrustSheet
-from repairs.motors.nameplate import BY_KEY as PLATE
 from repairs.motors.nameplate import plate_entry, shown
+from repairs.motors.plate_fields import BY_KEY as PLATE
 from repairs.motors.thrust_fields import BY_KEY, FIELDS, GROUPS, differing_from_plate
 from repairs.motors.thrust_services import USED, figures_to_use
 from repairs.motors.thrust_words import CAUTIONS, meaning_words, topics_of, verdict_rows

@@ -10,7 +10,7 @@ import pytest
 
 from bearings.drawing import PAPER, DrawingOptions, LoadLabel, draw_stack, pounds_force_text, si_force_text
 from bearings.drawing.layout import spread
-from bearings.drawing.strokes import hatching, text_width, wrap
+from bearings.drawing.strokes import hatching, wrap
 from bearings.engineering.quantities import Bearing, Guide, Item, MotorDuty, Part, Stack
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -351,37 +351,6 @@ def test_a_compact_drawing_has_arrows_but_no_words_and_is_narrower() -> None:
     assert set(texts(compact)) == {"TOP OF MOUNT", "1", "2"}
     assert len(by_class(compact, "arrow")) == 2
     assert float(compact.attrib["width"]) < 0.7 * float(full.attrib["width"])
-
-
-@pytest.mark.parametrize(
-    "idle", [LoadLabel(axial_n=0, unloaded=True, warm_n=138_000), LoadLabel(axial_n=88_800)]
-)
-def test_a_compact_drawing_is_wide_enough_for_what_it_says_of_a_load(idle: LoadLabel) -> None:
-    options = DrawingOptions(size="compact", force_text=pounds_force_text)
-    svg = draw_stack(stack(DOWN, UP), loads={"1": LoadLabel(axial_n=40_000), "2": idle}, options=options)
-    root = ElementTree.fromstring(svg)
-    labels = [one for one in item(root, "2").iter(f"{SVG}text") if one.get("text-anchor") != "middle"]
-    assert labels
-    for one in labels:
-        width = text_width(one.text or "", float(one.attrib["font-size"]))
-        assert float(one.attrib["x"]) + width <= float(root.attrib["width"])
-
-
-# Widths in the heaviest cut of the face, at size 1, measured with the font file in a browser.
-@pytest.mark.parametrize(
-    ("text", "drawn_width"),
-    [
-        ("unloaded, warm", 7.07),
-        ("unloaded", 4.10),
-        ("1,240 lbf", 3.75),
-        ("warm 12,340 lbf", 6.99),
-        ("carries DOWN thrust", 9.02),
-        ("6,740 lbf, warm 7,240 lbf", 10.81),
-        ("warm 138 kN", 5.53),
-    ],
-)
-def test_no_text_is_taken_for_narrower_than_it_is(text: str, drawn_width: float) -> None:
-    assert drawn_width <= text_width(text, 1) <= 1.15 * drawn_width
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,8 @@ from django.utils.translation import gettext as _
 
 from repairs.documents.content.reader import Reader, day_words
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, shown
+from repairs.motors.nameplate import shown
+from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS, STATES
 from repairs.work_orders.models import Job, Override, ShopPolicy
 
 
@@ -45,7 +46,7 @@ def customer_head(job: Job) -> dict[str, object]:
 
 def _serial(motor: Motor) -> str:
     if motor.serial_state in {"illegible", "missing"}:
-        return _("illegible") if motor.serial_state == "illegible" else _("missing")
+        return str(STATES[motor.serial_state])
     return motor.serial or _("unknown")
 
 

@@ -9,7 +9,7 @@ from repairs.customers.models import Customer, Site
 from repairs.customers.services import add_contact, add_site, create_customer
 from repairs.ledger.services import Actor
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import BY_KEY
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.services import create_motor
 from repairs.motors.units import unit_of
 

@@ -6,7 +6,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from repairs.ledger.services import Actor
-from repairs.motors.nameplate import BY_KEY, read_entry
+from repairs.motors.nameplate import read_entry
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.services import MotorError, change_motor
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError

@@ -7,7 +7,7 @@ import pytest
 from bearings.public import field_spec, parse_stack
 from repairs.motors.duty import duty_of, lubrication_of
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import BY_KEY
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.plausibility import remarks
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from repairs.motors.nameplate import BY_KEY, FIELDS, GROUPS, read_entry, shown
+from repairs.motors.nameplate import read_entry, shown
+from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS
 from repairs.motors.units import QUANTITIES, unit_of
 
 

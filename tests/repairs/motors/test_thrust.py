@@ -10,7 +10,8 @@ from bearings.public import thrust_from_values
 from repairs.ledger.models import Event
 from repairs.motors.duty import duty_of
 from repairs.motors.models import Motor, ThrustSheet
-from repairs.motors.nameplate import BY_KEY, shown
+from repairs.motors.nameplate import shown
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.plausibility import remarks
 from repairs.motors.services import MotorError, StaleMotorError
 from repairs.motors.thrust_fields import differing_from_plate, entries_from_plate, inputs_of

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from repairs.customers.models import Site
 from repairs.motors.models import Motor
-from repairs.motors.nameplate import FIELDS
+from repairs.motors.plate_fields import FIELDS
 from tests.repairs.factories import make_customer, make_job, make_motor, make_user, picture_file
 
 pytestmark = pytest.mark.django_db
