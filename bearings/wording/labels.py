@@ -236,4 +236,19 @@ def part_label(refs: Iterable[str]) -> str:
         one, many = _("guide %(refs)s"), _("guides %(refs)s")
     else:
         one, many = _("bearing %(refs)s"), _("bearings %(refs)s")
-    return (one if len(named) == 1 else many) % {"refs": enumeration(named)}
+    return (one if len(named) == 1 else many) % {"refs": enumeration(_in_runs(named))}
+
+
+# From so many on, neighbors are told by the first and the last: bearings 1-8.
+SHORTEST_RUN: Final = 4
+
+
+def _in_runs(refs: list[str]) -> list[str]:
+    """Return refs with each long run of neighboring numbers as one."""
+    runs: list[list[str]] = []
+    for ref in refs:
+        if runs and ref.isdecimal() and runs[-1][-1].isdecimal() and int(ref) == int(runs[-1][-1]) + 1:
+            runs[-1].append(ref)
+        else:
+            runs.append([ref])
+    return [one for run in runs for one in ([f"{run[0]}-{run[-1]}"] if len(run) >= SHORTEST_RUN else run)]

@@ -34,11 +34,11 @@ def reason_sentence(reason: NotChecked, *, with_names: bool = False, refs: Seque
     return _("%(fields)s not entered for %(part)s") % {"part": part_label(named), "fields": labels}
 
 
-def not_checked_sentence(reason: NotChecked) -> str:
-    """Return one line for a list: the subject by its name, and what is missing."""
+def not_checked_sentence(reason: NotChecked, refs: Sequence[str] = ()) -> str:
+    """Return one line for a list: the subject by its name, and what is missing, of all ``refs`` that lack the same."""
     return _("%(subject)s: %(reason)s") % {
         "subject": subject_label(reason.check),
-        "reason": reason_sentence(reason),
+        "reason": reason_sentence(reason, refs=refs),
     }
 
 

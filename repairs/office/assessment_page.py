@@ -30,6 +30,7 @@ from repairs.work_orders.judging import (
     Judgement,
     faces_unknown,
     finding_rows,
+    folded,
     judge,
     not_checked_rows,
     shop_limits,
@@ -57,7 +58,7 @@ def assessment_context(stored: StoredAssessment, user: User) -> Context:
         }
         for row, kept in zip(finding_rows(found, units), answer["findings"], strict=True)
     ]
-    rows += unproven_rows(unproven(answer), reasons)
+    rows = folded(rows) + unproven_rows(unproven(answer), reasons)
     return {
         "checked": True,
         "version": stored.engine_version,
@@ -109,7 +110,7 @@ def _hindered(judgement: Judgement, user: User) -> Context:
     words = arrangement_sentence(judgement.arrangement) if judgement.arrangement else ""
     drawing = _drawing(judgement.stack, units, (None, None, None), words) if judgement.stack else SafeString()
     reasons = [{"severity": "not_checked", "title": text} for text in judgement.hindrances]
-    findings = finding_rows(list(judgement.findings), units)
+    findings = folded(finding_rows(list(judgement.findings), units))
     return {
         "checked": False,
         "words": words,

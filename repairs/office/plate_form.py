@@ -151,7 +151,9 @@ class PlateForm:
         """Say what was understood of a field that is not refused, where more was typed than a bare figure."""
         if field.key in self.errors or not value or (field.kind != "number" and not mark_of(value)):
             return ""
-        return shown(field, plate_entry(self.nameplate.get(field.key)), self.units)
+        entry = plate_entry(self.nameplate.get(field.key)) or {}
+        is_bare = entry.get("state") == "read" and entry.get("typed") == value.strip() and "/" not in value
+        return "" if is_bare else shown(field, entry, self.units)
 
 
 def _with_supply(typed: Mapping[str, str]) -> tuple[dict[str, str], dict[str, str]]:

@@ -318,6 +318,7 @@ class FindingRow(TypedDict):
 
     severity: str
     title: str
+    text: NotRequired[str]
     code: NotRequired[str]
     ref: NotRequired[str]
     source: NotRequired[str]
@@ -344,9 +345,34 @@ def finding_rows(findings: list[Finding], units: Units) -> list[FindingRow]:
     ]
 
 
+def folded(rows: Sequence[FindingRow]) -> list[FindingRow]:
+    """Return findings with what is told of the same code and part in one: the first leads, the others follow it.
+
+    The checker tells the worst first. One acceptance covers them all, so they are one thing to accept.
+    """
+    lines: dict[tuple[str, str], FindingRow] = {}
+    for row in rows:
+        first = lines.setdefault((row["code"], row["ref"]), row)
+        if first is not row and row["title"] != first["title"]:
+            first["text"] = f"{first.get('text', '')} {row['title']}".strip()
+    return list(lines.values())
+
+
 def not_checked_rows(reasons: Sequence[NotChecked | str]) -> list[FindingRow]:
-    """Return what was not checked as the pages and papers show it."""
+    """Return what was not checked as the pages and papers show it: parts that lack the same in one line."""
+    lines: dict[str, tuple[NotChecked | str, list[str]]] = {}
+    for one in reasons:
+        if isinstance(one, str):
+            lines.setdefault(one, (one, []))
+            continue
+        ref = one.params.get("ref")
+        key = f"{one.check} {one.reason} {one.params.get('fields')} {ref is None}"
+        refs = lines.setdefault(key, (one, []))[1]
+        refs += [] if ref is None else [str(ref)]
     return [
-        {"severity": "not_checked", "title": one if isinstance(one, str) else not_checked_sentence(one)}
-        for one in reasons
+        {
+            "severity": "not_checked",
+            "title": one if isinstance(one, str) else not_checked_sentence(one, list(dict.fromkeys(refs))),
+        }
+        for one, refs in lines.values()
     ]

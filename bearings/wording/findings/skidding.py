@@ -26,7 +26,7 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
     if finding.params.get("case") != "uncoupled":
         text = (
             _(
-                "%(part)s: carries %(load)s (%(case)s); minimum load at %(speed)s is %(least)s. It may skid. "
+                "%(part)s: load is %(load)s (%(case)s); minimum at %(speed)s is %(least)s. It may skid. "
                 "Use springs or preload."
             )
             % values
@@ -34,7 +34,7 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
     elif number_of(finding, "test_run_rpm"):
         text = (
             _(
-                "%(part)s: carries %(load)s with the pump uncoupled; minimum load at %(speed)s is %(least)s. "
+                "%(part)s: load is %(load)s with the pump uncoupled; minimum at %(speed)s is %(least)s. "
                 "Limit the test run to %(run)s, or keep it short."
             )
             % values
@@ -42,7 +42,7 @@ def _minimum_load(finding: Finding, figures: Figures) -> str:
     else:
         text = (
             _(
-                "%(part)s: carries %(load)s with the pump uncoupled; minimum load is %(least)s. Keep the test "
+                "%(part)s: load is %(load)s with the pump uncoupled; minimum is %(least)s. Keep the test "
                 "run short, within the maker's limit."
             )
             % values

@@ -19,7 +19,7 @@ from bearings.public import (
 )
 from repairs.documents.content.reader import Reader, day_words, moment_words
 from repairs.work_orders.headlines import entered_cases
-from repairs.work_orders.judging import FindingRow, finding_rows
+from repairs.work_orders.judging import FindingRow, finding_rows, folded
 from repairs.work_orders.models import AcceptedFinding, StackRecord
 from repairs.work_orders.unproven import code_of, unproven, unproven_rows
 
@@ -130,7 +130,7 @@ def acceptances(record: StackRecord) -> dict[tuple[str, str], AcceptedFinding]:
 
 def shop_findings(findings: list[Finding], record: StackRecord, units: Units) -> list[FindingRow]:
     """Return findings as the shop reads them, each accepted one with who took it, when and why."""
-    return _worst_first(_with_acceptance(finding_rows(findings, units), record))
+    return _worst_first(_with_acceptance(folded(finding_rows(findings, units)), record))
 
 
 def shop_unproven(record: StackRecord, answer: Mapping[str, Any], reasons: Reasons) -> list[FindingRow]:

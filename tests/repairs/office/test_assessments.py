@@ -96,7 +96,7 @@ def test_what_was_not_checked_is_listed_with_what_is_missing(reader):
     text = words(reader.get(address(make_stack_record())))
     assert "NOT PROVEN. Open: " in text
     assert "Bearings 1, 2 and 3: Universal, matched or single?" in text
-    assert re.search(r"Life: pairing and face offset \(stickout\) not entered for bearing 1", text)
+    assert re.search(r"Life: pairing and face offset \(stickout\) not entered for bearings 1, 2 and 3", text)
 
 
 def test_load_speed_and_life_are_charted_with_a_title_in_words(reader):
