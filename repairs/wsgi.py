@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from typing import Any
+from wsgiref.types import WSGIEnvironment
 
 from django.core.wsgi import get_wsgi_application
 
@@ -64,7 +65,7 @@ class WholeBody:
 _application = get_wsgi_application()
 
 
-def guard(environ: dict[str, Any]) -> dict[str, object]:
+def guard(environ: WSGIEnvironment) -> dict[str, object]:
     """Return a request whose content is read whole or not at all, and whose kind the framework can take apart.
 
     The content goes on as it comes in, and files among it go to the disk, so that no request fills the memory. What is

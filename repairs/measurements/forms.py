@@ -17,6 +17,8 @@ from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
 from repairs.measurements.models import Reading
 from repairs.motors.units import bare_unit
 
+# What a form took, by field.
+Cleaned = dict[str, Any]
 _WIDGET = {"inputmode": "decimal", "autocomplete": "off"}
 _ACCEPTED = gettext_lazy("A number, up to 6 decimals")
 _NOT_NEGATIVE = gettext_lazy("0 or more, up to 6 decimals")
@@ -65,14 +67,14 @@ class UnitBehind(forms.Form):
             if isinstance(field, ReadingNumberField):
                 field.takes_unit = "unit" in self.fields
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         data = super().clean() or {}
         for name, field in self.fields.items():
             if isinstance(field, ReadingNumberField) and field.unit_behind:
                 self._settle(name, field.unit_behind, data)
         return data
 
-    def _settle(self, name: str, behind: str, data: dict[str, Any]) -> None:
+    def _settle(self, name: str, behind: str, data: Cleaned) -> None:
         chosen = str(data.get("unit") or "")
         if not chosen and not str(self.data.get(self.add_prefix("unit"), "")).strip():
             data["unit"] = behind
@@ -93,7 +95,7 @@ class LimitsForm(UnitBehind):
     )
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         data = super().clean()
         low, high = data.get("limit_low"), data.get("limit_high")
         if low is not None and high is not None and low > high:

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import TOLERANCE_CLASSES, Units, is_hole, known_zones
-from repairs.measurements.forms import ReadingNumberField
+from repairs.measurements.forms import Cleaned, ReadingNumberField
 from repairs.measurements.models import Reading, SeatPlace, SeatRecord
 from repairs.measurements.seat_doubts import plain
 from repairs.measurements.seat_judging import SeatEntry, Unit, millimetres
@@ -188,7 +188,7 @@ class SeatForm(forms.Form):
                 "limits_from", _("Choose whose zone or sizes these are: the drawing's or the PO's.")
             )
 
-    def _temperature(self, data: dict[str, Any]) -> None:
+    def _temperature(self, data: Cleaned) -> None:
         value = data.get("part_temperature")
         if value is None:
             return

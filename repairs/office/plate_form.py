@@ -62,7 +62,7 @@ class PlateForm:
     def __init__(self, typed: Mapping[str, str] | None, plate: Mapping[str, Any], units: str) -> None:
         self.typed, self.plate, self.units = typed, plate, units
         self.errors: dict[str, str] = {}
-        self.nameplate: dict[str, Any] = dict(plate)
+        self.nameplate = dict(plate)
         if typed is not None:
             self.typed, named = _with_supply(typed)
             for field in FIELDS:
