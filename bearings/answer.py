@@ -7,7 +7,7 @@ from typing import Final
 from bearings.engineering.assessment import Assessment
 from bearings.engineering.case_results import CaseResult
 from bearings.engineering.comparison import Comparison
-from bearings.engineering.judgement import SubjectResult
+from bearings.engineering.headline import SubjectResult
 from bearings.engineering.settling import Settle
 from bearings.engineering.sharing_result import SharingResult
 from bearings.engineering.subjects import SUBJECT_OF_CODE
@@ -65,8 +65,12 @@ def _headline(assessment: Assessment, units: Units) -> Answer:
         "verdict": headline.verdict,
         "because": list(headline.because),
         "ask": [
-            {"field": field, "ref": refs[0] if len(refs) == 1 else None, "asks": asks_sentence(field, refs)}
-            for field, refs in headline.ask
+            {
+                "field": one.field,
+                "ref": one.refs[0] if len(one.refs) == 1 else None,
+                "asks": asks_sentence(one.field, one.refs, one.also),
+            }
+            for one in headline.ask
         ],
         "words": headline_sentence(headline.verdict, headline.because, assessment.findings, units),
     }

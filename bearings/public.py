@@ -93,6 +93,7 @@ from bearings.engineering.fits import (
     ring_limits,
     zone_limits,
 )
+from bearings.engineering.headline import LOOKED_UP, look_up_order
 from bearings.engineering.mounting import (
     GROWTH_SHARE,
     RING_DIFFERENCE_K,
@@ -197,6 +198,7 @@ __all__ = [
     "FIGURE_UNITS",
     "GROWTH_SHARE",
     "KILONEWTONS",
+    "LOOKED_UP",
     "MODELS_DIFFER",
     "MOST_BYTES",
     "ORDERS",
@@ -328,6 +330,7 @@ __all__ = [
     "life_ranges",
     "load_chart",
     "load_curve",
+    "look_up_order",
     "match_candidates",
     "not_checked_sentence",
     "parse_assembly",

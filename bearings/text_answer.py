@@ -129,7 +129,7 @@ def assessment_text(assessment: Assessment, units: Units = "si") -> str:
     figures = Figures(units)
     headline = assessment.headline
     lines = [headline_sentence(headline.verdict, headline.because, assessment.findings, units)]
-    lines += [f"- {asks_sentence(field, refs)}" for field, refs in headline.ask]
+    lines += [f"- {asks_sentence(one.field, one.refs, one.also)}" for one in headline.ask]
     lines += ["", arrangement_sentence(assessment.arrangement), "", *_subjects(assessment), ""]
     lines += [f"{_severity(one.severity)}  {finding_sentence(one, units)}" for one in assessment.findings]
     if not assessment.findings:

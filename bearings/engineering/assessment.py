@@ -9,7 +9,8 @@ from bearings.engineering.case_results import CaseResult, EndPlayMounted, case_r
 from bearings.engineering.evidence import Evidence
 from bearings.engineering.grease import GreaseRow, grease_rows
 from bearings.engineering.guide_results import GuideRow, guide_rows
-from bearings.engineering.judgement import Headline, Judgement, SubjectResult
+from bearings.engineering.headline import Headline, SubjectResult
+from bearings.engineering.judgement import Judgement
 from bearings.engineering.quantities import Stack
 from bearings.engineering.results import (
     ArrangementResult,

@@ -12,7 +12,8 @@ from decimal import Decimal
 from typing import Final, Literal, NamedTuple
 
 from bearings.engineering.assessment import Assessment, check_stack, not_checked_of
-from bearings.engineering.judgement import Judgement, SubjectResult
+from bearings.engineering.headline import SubjectResult
+from bearings.engineering.judgement import Judgement
 from bearings.engineering.quantities import ONE_WAY_TYPES, Assembly, Bearing, Part, Stack
 from bearings.engineering.results import NO_PARAMS, Finding, NotChecked, Params, SpeedName, params
 from bearings.engineering.subjects import SUBJECTS

@@ -10,10 +10,11 @@ same, each alone has it too.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Final, NamedTuple
+from collections.abc import Iterator
+from typing import Final
 
 from bearings.engineering.filling import Filler
+from bearings.engineering.headline import Headline, SubjectResult, headline_of
 from bearings.engineering.load_gaps import Missing
 from bearings.engineering.quantities import Stack, guide_refs, item_refs
 from bearings.engineering.ranges import Point, Unknown
@@ -33,32 +34,8 @@ from bearings.engineering.subjects.subject import (
 )
 from bearings.engineering.worked_once import worked_once
 
-MOST_ASKED: Final = 3
 # What a load case or a load in it depends on.
 LOADS_AND_CASES: Final = frozenset({*LOAD_FIELDS, *DUTY_FIELDS, "radial_load_n"})
-
-
-class SubjectResult(NamedTuple):
-    """What came of one subject. ``stop_in_range`` says that some of what is possible would stop the stack."""
-
-    subject: SubjectName
-    applies: bool
-    verdict: Verdict
-    decides: bool
-    findings: tuple[Finding, ...] = ()
-    missing: tuple[Missing, ...] = ()
-    stop_in_range: bool = False
-
-
-class Headline(NamedTuple):
-    """The one line: verdict, the subjects it rests on, and at most three fields to enter.
-
-    An asked field stands once with every part it is missing of.
-    """
-
-    verdict: Verdict
-    because: tuple[SubjectName, ...]
-    ask: tuple[tuple[str, tuple[str, ...]], ...]
 
 
 Key = tuple[str, str | None, bool, str]
@@ -348,33 +325,3 @@ class Judgement:
     def headline(self) -> Headline:
         """The one line that a reader acts on."""
         return headline_of(self.results)
-
-
-def _headline_verdict(results: Iterable[SubjectResult]) -> tuple[Verdict, tuple[SubjectName, ...]]:
-    results = tuple(results)
-    stopping = tuple(one.subject for one in results if one.verdict == "stop")
-    if stopping:
-        return "stop", stopping
-    open_ones = tuple(
-        one.subject for one in results if one.verdict == "not_proven" and (one.decides or one.stop_in_range)
-    )
-    if open_ones:
-        return "not_proven", open_ones
-    warned = tuple(one.subject for one in results if one.verdict in ("warn", "not_proven"))
-    return ("warn", warned) if warned else ("ok", ())
-
-
-def headline_of(results: tuple[SubjectResult, ...]) -> Headline:
-    """Return the headline of all subjects: what decides, and the fields that settle most of what is open."""
-    verdict, because = _headline_verdict(results)
-    asked: dict[str, dict[str, None]] = {}
-    weight: dict[str, int] = {}
-    unproven = [one for one in results if one.verdict == "not_proven"]
-    for result in sorted(unproven, key=lambda one: not one.decides):
-        for field in dict.fromkeys(gap.field for gap in result.missing):
-            refs = asked.setdefault(field, {})
-            refs |= {gap.ref: None for gap in result.missing if gap.field == field and gap.ref is not None}
-            weight[field] = weight.get(field, 0) + (len(results) + 1 if result.decides else 1)
-    # Python's sort is stable: of fields that settle as much the first that was asked comes first.
-    order = sorted(asked, key=lambda field: -weight[field])[:MOST_ASKED]
-    return Headline(verdict, because, tuple((field, tuple(asked[field])) for field in order))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from django.utils.functional import Promise
@@ -70,14 +70,22 @@ def verdict_label(verdict: str) -> str:
     return str(VERDICTS[verdict])
 
 
-def asks_sentence(field: str, refs: Iterable[str | None]) -> str:
-    """Return what to enter, with the parts it is asked of."""
+def asks_sentence(field: str, refs: Iterable[str | None], also: Sequence[str] = ()) -> str:
+    """Return what to enter, with the parts it is asked of; ``also`` are fields that the same look-up answers."""
     named = [ref for ref in refs if ref is not None]
-    text = str(ASKS[field]) if field in ASKS else _("Enter the %(field)s.") % {"field": field_label(field)}
+    if also:
+        fields = enumeration([field_label(one) for one in (field, *also)])
+        text = _("Look up %(fields)s in the catalog.") % {"fields": fields}
+    else:
+        text = _asked_alone(field)
     if not named:
         return text
     part = part_label(named)
     return _("%(part)s: %(text)s") % {"part": part[:1].upper() + part[1:], "text": text}
+
+
+def _asked_alone(field: str) -> str:
+    return str(ASKS[field]) if field in ASKS else _("Enter the %(field)s.") % {"field": field_label(field)}
 
 
 def headline_sentence(

@@ -10,11 +10,13 @@ from django.utils.translation import gettext as _
 
 from bearings.public import (
     ANSWER_VERSION,
+    LOOKED_UP,
     Finding,
     Units,
     asks_sentence,
     headline_sentence,
     headline_values,
+    look_up_order,
     subject_label,
     verdict_label,
 )
@@ -126,16 +128,21 @@ def headline_of(judgement: Judgement, units: Units) -> HeadlineView | None:
 
 
 def _asks(answer: Mapping[str, Any], field: str) -> Question:
-    """Return a question with every part it is asked of."""
-    refs = tuple(
-        dict.fromkeys(
-            gap["ref"]
-            for row in answer["subjects"]
-            for gap in row["missing"]
-            if gap["field"] == field and gap["ref"] is not None
-        )
-    )
-    return Question(field, asks_sentence(field, refs), refs, choices_of(field))
+    """Return a question with every part it is asked of; what one look-up answers is one question."""
+    missing = [gap for row in _unproven_first(answer) for gap in row["missing"]]
+    fields = {field}
+    if field in LOOKED_UP:
+        fields |= {gap["field"] for gap in missing if gap["field"] in LOOKED_UP}
+    told = [gap for gap in missing if gap["field"] in fields]
+    refs = tuple(dict.fromkeys(gap["ref"] for gap in told if gap["ref"] is not None))
+    first, *also = look_up_order({gap["field"] for gap in told} or fields)
+    return Question(field, asks_sentence(first, refs, also), refs, choices_of(field))
+
+
+def _unproven_first(answer: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return what is not proven, the subjects that decide first, as a headline counts them."""
+    unproven = [row for row in answer["subjects"] if row["verdict"] == "not_proven"]
+    return sorted(unproven, key=lambda row: not row["decides"])
 
 
 def _of_before(findings: list[Finding], units: Units) -> HeadlineView:

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from bearings.answer import assessment_answer
 from bearings.engineering.assessment import check_stack
+from bearings.engineering.headline import LOOKED_UP
 from bearings.engineering.quantities import Bearing, Lubrication, MotorDuty, Part, Stack
 from bearings.stack_file import ROOMS, parse_stack
-from tests.bearings.factories import angular, duty, faces, stack, turned_over
+from tests.bearings.factories import angular, duty, faces, settled, stack, turned_over
 from tests.bearings.strategies import stack_values_of
 
 REFERENCE = Path(__file__).parent.parent / "reference"
@@ -172,3 +173,21 @@ def test_the_field_table_covers_the_value_types():
     assert set(ROOMS["lubrication"]) == set(Lubrication.__dataclass_fields__)
     assert set(ROOMS["bearing"]) == set(Bearing.__dataclass_fields__)
     assert set(ROOMS["part"]) == set(Part.__dataclass_fields__) - {"kind"}
+
+
+def test_what_one_line_of_a_catalog_answers_is_one_question_that_names_all():
+    bare = angular(bore_mm=None, outside_diameter_mm=None, static_rating_n=None)
+    headline = check_stack(settled(stack(bare))).headline
+    (looked_up,) = [one for one in headline.ask if one.field in LOOKED_UP]
+    fields = {looked_up.field, *looked_up.also}
+    assert fields >= {"bore_mm", "outside_diameter_mm", "static_rating_n"}
+    assert looked_up.refs == ("1",)
+    asks = [row["asks"] for row in assessment_answer(check_stack(settled(stack(bare))))["headline"]["ask"]]
+    (said,) = [one for one in asks if "catalog" in one]
+    assert said.startswith("Bearing 1: Look up bore, outside diameter")
+
+
+def test_one_figure_of_a_catalog_is_asked_for_in_its_own_words():
+    headline = check_stack(settled(stack(angular(limiting_speed_rpm=None)))).headline
+    (asked,) = [one for one in headline.ask if one.field in LOOKED_UP]
+    assert (asked.field, asked.also) == ("limiting_speed_rpm", ())
