@@ -266,10 +266,14 @@ class Situation(Evidence):
         return found[1]
 
     def static_loads(self, loads: CaseLoads) -> dict[str, float | None]:
-        """Return P0 of every loaded bearing of a case."""
+        """Return P0 of every loaded bearing of a case; a guide that takes no thrust bears its radial load."""
         found = self.worked_out.statics.get(id(loads))
         if found is None:
             own = self._equivalents(equivalent_static_load, loads)
+            for ref, axial in loads.guides:
+                radial = guide_radial_n(self.stack, ref)
+                if ref not in own and axial is not None and radial > 0:
+                    own[ref] = equivalent_static_load(self.bearing[ref], 0.0, radial)
             found = self.worked_out.statics[id(loads)] = loads, own
         return found[1]
 

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from bearings.engineering.results import Finding, NotChecked
 from bearings.wording.figures import Figures, Units
-from bearings.wording.finding_parts import Sentence, number_of, refs_of
+from bearings.wording.finding_parts import Sentence, number_of, part_of, refs_of
 from bearings.wording.labels import speed_label, subject_label
 
 
@@ -50,8 +50,8 @@ def _guide_life(finding: Finding, figures: Figures) -> str:
 
 
 def _static_safety(finding: Finding, figures: Figures) -> str:
-    return _("Static safety of bearing %(ref)s is %(safety)s under %(load)s.") % {
-        "ref": finding.ref,
+    return _("Static safety of %(part)s is %(safety)s under %(load)s.") % {
+        "part": part_of(finding, at_start=False),
         "safety": figures.ratio(finding.value),
         "load": figures.force(number_of(finding, "load_n")),
     }
@@ -118,7 +118,7 @@ _PLAIN: Final[dict[str, Promise]] = {
     "viscosity": gettext_lazy("The oil is thin for bearing %(ref)s at running temperature."),
     "envelope": gettext_lazy("Bearings %(refs)s share thrust but differ in size."),
     "heat-balance": gettext_lazy("The oil may run warmer than expected."),
-    "reference-speed-differs": gettext_lazy("A printed speed of bearing %(ref)s could not be confirmed."),
+    "reference-speed-differs": gettext_lazy("A printed speed of %(part)s could not be confirmed."),
     "rating-estimated": gettext_lazy("Ratings of bearing %(ref)s are estimated, not the manufacturer's."),
     "rating-geometry": gettext_lazy("A rating of bearing %(ref)s could not be confirmed."),
     "geometry-impossible": gettext_lazy("Measurements of bearing %(ref)s are not consistent."),
@@ -143,7 +143,12 @@ def customer_sentence(finding: Finding, units: Units = "si") -> str:
     if finding.code in _FIGURED:
         return _FIGURED[finding.code](finding, Figures(units))
     text = str(_PLAIN.get(finding.code, _UNNAMED))
-    return text % {"ref": finding.ref, "refs": refs_of(finding) or finding.ref}
+    named = {
+        "ref": finding.ref,
+        "refs": refs_of(finding) or finding.ref,
+        "part": part_of(finding, at_start=False),
+    }
+    return text % named
 
 
 def customer_not_checked(reasons: Sequence[NotChecked | str]) -> list[str]:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from bearings.engineering.assessment import check_stack
@@ -236,3 +238,30 @@ def test_thin_oil_is_warned_of():
         ("warn", "1")
     ]
     assert found(stack(angular()), "viscosity") == []
+
+
+def test_bearings_of_too_little_static_safety_are_one_line_with_the_worst_value():
+    # ISO 76 at 40 degrees: P0 = 0.26 Fa, so of like loads the smaller rating is the worse.
+    checked = check_stack(settled(stack(angular(static_rating_n=3_000.0), angular(static_rating_n=2_000.0))))
+    (one,) = [one for one in checked.findings if one.code == "static-safety"]
+    assert (one.severity, one.ref, one.refs) == ("stop", "2", ("2", "1"))
+    assert one.value == pytest.approx(min(row.safety for row in checked.static))
+
+
+@pytest.mark.parametrize(("radial", "told"), [(100_000.0, ["g1"]), (40_000.0, [])])
+def test_a_guide_that_takes_no_thrust_is_held_against_its_static_rating_by_its_radial_load(radial, told):
+    # ISO 76: P0 of a deep groove bearing without thrust is Fr; 107 kN over 100 kN is below a safety of 1.2.
+    one = replace(guide("none", None), radial_load_n=radial)
+    policy = Policy(minimum_static_safety_ball=1.2)
+    found = check_stack(stack(angular(), guides=(one,), policy=policy)).findings
+    assert [finding.ref for finding in found if finding.code == "static-safety"] == told
+
+
+def test_a_guide_under_radial_load_asks_for_its_static_rating():
+    one = replace(guide("none", None, static_rating_n=None), radial_load_n=500.0)
+    checked = check_stack(settled(stack(angular(), guides=(one,))))
+    (capacity,) = [one for one in checked.subjects if one.subject == "capacity"]
+    assert (capacity.verdict, [tuple(gap) for gap in capacity.missing]) == (
+        "not_proven",
+        [("static_rating_n", "g1")],
+    )

@@ -175,3 +175,9 @@ def test_a_thrust_roller_without_washers_leaves_its_seats_unchecked():
     assert answer.thermal.cooling.basis is None
     assert heat_of(answer).verdict == "not_proven"
     assert "1" in {ref for _, ref in heat_of(answer).missing}
+
+
+def test_reference_speeds_that_differ_are_one_line_with_the_one_that_is_furthest_apart():
+    pair = (angular(reference_speed_rpm=2_500.0), angular(reference_speed_rpm=1_500.0))
+    (one,) = [one for one in check_stack(stack(*pair)).findings if one.code == "reference-speed-differs"]
+    assert (one.ref, one.refs, one.limit) == ("2", ("2", "1"), 1_500.0)

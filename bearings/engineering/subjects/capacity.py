@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 from typing import Final, NamedTuple
 
@@ -158,21 +159,34 @@ def _groove_thrust_limit(situation: Situation) -> Iterator[Finding]:
             )
 
 
+def _worst_of(stops: list[Finding]) -> list[Finding]:
+    """Return one stop for all bearings that have too little static safety, with the figures of the worst."""
+    if not stops:
+        return []
+    worst = min(stops, key=lambda one: (one.value or 0.0) / (one.limit or 1.0))
+    refs = (worst.ref, *(one.ref for one in stops if one is not worst))
+    return [replace(worst, refs=tuple(ref for ref in refs if ref is not None))]
+
+
 def _look(situation: Situation) -> Look:
     gaps = situation.load_gaps or situation.sharing_gaps
     if gaps:
         return Look(missing=gaps)
-    findings: list[Finding] = []
+    stops: list[Finding] = []
     missing: list[Missing] = []
     margin = inf
     states = _states(situation)
     for ref in situation.bearing:
         stop, own, lacking = _static_safety(situation, ref, states)
-        findings += [] if stop is None else [stop]
+        stops += [] if stop is None else [stop]
         missing += lacking
         margin = min(margin, own)
-    findings += [*_radial_on_thrust_roller(situation), *_groove_thrust_limit(situation)]
-    return Look(tuple(findings), tuple(dict.fromkeys(missing)), margin)
+    findings = (
+        *_worst_of(stops),
+        *_radial_on_thrust_roller(situation),
+        *_groove_thrust_limit(situation),
+    )
+    return Look(findings, tuple(dict.fromkeys(missing)), margin)
 
 
 BALANCE: Final = "static balance"

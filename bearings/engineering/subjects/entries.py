@@ -71,25 +71,31 @@ def _geometry_impossible(situation: Situation) -> Iterator[Finding]:
 
 
 def _reference_speed_differs(situation: Situation) -> Iterator[Finding]:
-    """Note a printed reference speed that is far from the one by the heat balance of the standard."""
+    """Note, once for all, printed reference speeds that are far from those by the heat balance of the standard."""
     if all(one.reference_speed_rpm is None for _, one in situation.mount.bearings):
         return
+    apart: list[tuple[float, str, float, float]] = []
     for row in situation.thermal.bearings:
         printed, computed = situation.bearing[row.ref].reference_speed_rpm, row.reference_speed_rpm
         if printed is None or computed is None or computed <= 0:
             continue
         difference = abs(printed / computed - 1)
         if difference > REFERENCE_DIFFERS:
-            yield Finding(
-                code="reference-speed-differs",
-                severity="note",
-                ref=row.ref,
-                value=computed,
-                limit=printed,
-                unit="rpm",
-                source=REFERENCE_SOURCE,
-                params=params(difference=difference),
-            )
+            apart.append((difference, row.ref, computed, printed))
+    if not apart:
+        return
+    difference, worst, computed, printed = max(apart, key=lambda one: one[0])
+    yield Finding(
+        code="reference-speed-differs",
+        severity="note",
+        ref=worst,
+        refs=(worst, *(ref for _, ref, _, _ in apart if ref != worst)),
+        value=computed,
+        limit=printed,
+        unit="rpm",
+        source=REFERENCE_SOURCE,
+        params=params(difference=difference),
+    )
 
 
 def _sharing_models_differ(situation: Situation) -> Iterator[Finding]:

@@ -8,16 +8,16 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
-from bearings.wording.finding_parts import Sentence, case_of, number_of
+from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of
 
 
 def _static_safety(finding: Finding, figures: Figures) -> str:
     return _(
-        "Static safety of bearing %(ref)s is %(safety)s at %(load)s (%(case)s); minimum is %(limit)s. Use a "
+        "Static safety of %(part)s is %(safety)s at %(load)s (%(case)s); minimum is %(limit)s. Use a "
         "bearing with a higher static rating."
     ) % {
         "safety": figures.ratio(finding.value),
-        "ref": finding.ref,
+        "part": part_of(finding, at_start=False),
         "load": figures.force(number_of(finding, "load_n")),
         "case": case_of(finding),
         "limit": figures.ratio(finding.limit),

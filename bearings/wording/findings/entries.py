@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
 from bearings.wording.figures import Figures
-from bearings.wording.finding_parts import Sentence, case_of, number_of
+from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of
 from bearings.wording.labels import field_label
 
 
@@ -57,10 +57,10 @@ def _geometry_impossible(finding: Finding, figures: Figures) -> str:
 
 def _reference_speed_differs(finding: Finding, figures: Figures) -> str:
     return _(
-        "Bearing %(ref)s: printed reference speed is %(printed)s; ISO 15312 estimate is %(computed)s, "
+        "%(part)s: printed reference speed is %(printed)s; ISO 15312 estimate is %(computed)s, "
         "%(share)s apart. Confirm with the maker before relying on either."
     ) % {
-        "ref": finding.ref,
+        "part": part_of(finding),
         "printed": figures.speed(finding.limit),
         "computed": figures.speed(finding.value),
         "share": figures.percent(number_of(finding, "difference"), 0),
