@@ -10,6 +10,7 @@ out: small against the load of a loaded ball, not against that of an unloaded on
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import groupby
 from math import asin, cos, degrees, inf, radians, sin, sqrt
 from typing import Final, NamedTuple
 
@@ -201,13 +202,17 @@ def settled(contacts: tuple[RisingContact, ...], net_n: float) -> float:
     high = max(furthest, min(one.grooves.approach_beyond(net) - one.overlap for one in loaded))
     # Near the place where they carry like parts, at a constant angle.
     x = max(furthest, min(one.grooves.approach_beyond(net / len(loaded)) - one.overlap for one in loaded))
+    alike = [
+        (sign * way, grooves, overlap, len(list(group)))
+        for (sign, grooves, overlap), group in groupby(contacts, key=lambda one: one[1:])
+    ]
     for _ in range(MOST_STEPS):
         excess, slope = -net, 0.0
-        for one in contacts:
-            sign = one.sign * way
-            force, rise = one.grooves.force(sign * x + one.overlap)
-            excess += sign * force
-            slope += rise
+        for sign, grooves, overlap, count in alike:
+            force, rise = grooves.force(sign * x + overlap)
+            for _ in range(count):
+                excess += sign * force
+                slope += rise
         if excess == 0:
             break
         if excess > 0:
