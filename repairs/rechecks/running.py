@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from typing import Final
 
 from django.db import transaction
@@ -32,12 +33,17 @@ def chunk_pace() -> Pace:
 
 
 def chunks(scope: Scope, pace: Pace, *, after: int = 0) -> Iterator[tuple[int, list[Rejudged]]]:
-    """Yield the records of a scope re-judged, a chunk at a time, each with the key of its last record."""
+    """Yield the records of a scope re-judged, a chunk at a time, each with the key of its last record.
+
+    They are read by the fifty, however few of them the pace writes at once.
+    """
     limits = shop_limits()
     rows = for_judging(standing_records(scope)).order_by("pk")
-    while records := list(rows.filter(pk__gt=after)[: pace.rows].iterator(CHUNK)):
-        after = records[-1].pk
-        yield after, list(rejudge(records, limits))
+    while records := list(rows.filter(pk__gt=after)[:CHUNK].iterator(CHUNK)):
+        judged = rejudge(records, limits)
+        while chunk := list(islice(judged, pace.rows)):
+            after = chunk[-1].record.pk
+            yield after, chunk
 
 
 def silent(_done: int, _total: int) -> None:
