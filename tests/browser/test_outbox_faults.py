@@ -64,6 +64,8 @@ def test_an_entry_that_the_server_fails_over_does_not_hold_up_the_others(window)
     write_note(page, reader.base, job, "bearings out, shaft on the stand")
     # Asked in the driver, which hands the answers out meanwhile.
     until(lambda: job.hand_overs.exists() or page.wait_for_timeout(100), "the note went past it")
+    # The page goes to what was saved by itself; until then another way is cut off.
+    page.locator("main", has_text="bearings out, shaft on the stand").wait_for()
     page.goto(reader.base + reverse("bench:outbox"))
     page.get_by_text("server error (code 500)").wait_for()
     trouble.over = True
