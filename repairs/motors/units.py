@@ -34,6 +34,23 @@ class Unit:
         return (si - self.offset) / self.factor
 
 
+# Quantities of shop tests. A figure of vibration is mm/s rms or, of one sine, in/s peak: 25.4 / sqrt(2).
+SHOP_TESTS: Final[dict[str, tuple[Unit, ...]]] = {
+    "insulation": (Unit("MΩ"), Unit("kΩ", 0.001), Unit("GΩ", 1000.0)),
+    "resistance": (Unit("Ω"), Unit("mΩ", 0.001)),
+    "vibration": (Unit("mm/s rms"), Unit("in/s pk", INCH_MM / sqrt(2))),
+    "displacement": (Unit("µm p-p"), Unit("mil p-p", INCH_MM)),
+    "unbalance": (Unit("g mm"), Unit("oz in", POUND_KG / 16 * 1000 * INCH_MM)),
+    "small_mass": (Unit("g"), Unit("oz", POUND_KG / 16 * 1000)),
+    "torque": (Unit("N m"), Unit("lb ft", LBF_N * FOOT_M)),
+    "core_loss": (Unit("W/kg"), Unit("W/lb", 1 / POUND_KG)),
+    "leakage": (Unit("µA"), Unit("mA", 1000.0)),
+    "angle": (Unit("°"),),
+    "minutes": (Unit("min"),),
+    "seconds": (Unit("s"),),
+}
+# Quantities whose second unit is no customary one: everybody reads the first.
+ONE_UNIT: Final = frozenset({"insulation", "resistance", "leakage"})
 # quantity -> units; the first is SI's, the second, where there is one, US customary
 QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "power": (Unit("kW", 1000.0), Unit("hp", HP_W), Unit("W"), Unit("PS", METRIC_HORSEPOWER_W)),
@@ -59,6 +76,7 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "plain": (Unit(""),),
     "ratio": (Unit(""),),
     "hours": (Unit("h"),),
+    **SHOP_TESTS,
 }
 
 
@@ -118,4 +136,4 @@ def _bare(text: str) -> str:
 def preferred_unit(quantity: str, units: str) -> Unit:
     """Return the unit that a person reads: ``us`` takes the second one where there is one."""
     known = QUANTITIES[quantity]
-    return known[1] if units == "us" and len(known) > 1 else known[0]
+    return known[1] if units == "us" and len(known) > 1 and quantity not in ONE_UNIT else known[0]

@@ -1,0 +1,1 @@
+"""Shop tests and their limits. Pure: no Django, no database, no clock."""

@@ -1,0 +1,24 @@
+"""Every shop test, in the order in which a motor meets them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from repairs.measurements.engineering.limits import Limit
+from repairs.measurements.engineering.machine import Machine
+from repairs.measurements.engineering.shape import NO_LIMITS, Answer, Entries, Subject, Value, judged
+from repairs.measurements.engineering.subjects import insulation
+
+SUBJECTS: Final[tuple[Subject, ...]] = (insulation.SUBJECT,)
+BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
+
+
+def check_test(
+    code: str,
+    entries: Mapping[str, Value],
+    machine: Machine,
+    held: Mapping[str, tuple[Limit, ...]] = NO_LIMITS,
+) -> Answer:
+    """Judge what was entered of one test, held to the limits of customer, maker, standard and shop, in this order."""
+    return judged(BY_CODE[code].look(Entries(entries), machine), held)

@@ -1,0 +1,1 @@
+"""Shop tests in words: one file a test."""

@@ -1,0 +1,42 @@
+"""Figures of shop tests in the reader's units, by the one formatter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from bearings.public import Units, plain
+from repairs.motors.units import Unit, preferred_unit
+
+# How many digits people read of a quantity; the stored figure keeps all.
+DIGITS: Final[Mapping[str, int]] = {
+    "ratio": 3,
+    "percent": 3,
+    "insulation": 4,
+    "vibration": 3,
+    "temperature": 4,
+}
+USUAL_DIGITS: Final = 5
+NO_BREAK: Final = "\u00a0"
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """Writes a figure in one system of units."""
+
+    units: Units
+
+    def unit(self, quantity: str) -> Unit:
+        """Return the unit in which a quantity is read."""
+        return preferred_unit(quantity, self.units)
+
+    def number(self, value: float, quantity: str) -> str:
+        """Return a figure without its unit."""
+        return plain(self.unit(quantity).from_si(value), DIGITS.get(quantity, USUAL_DIGITS))
+
+    def of(self, value: float | str | None, quantity: str) -> str:
+        """Return a figure with its unit; a dash for none."""
+        if not isinstance(value, int | float):
+            return "–"
+        return f"{self.number(value, quantity)}{NO_BREAK}{self.unit(quantity).name}".strip()
