@@ -1,48 +1,26 @@
-"""What can be said of a stack while nobody knows the speed of its motor: directions, set and parts."""
+"""What can be said of a stack while nobody knows the speed of its motor: all that needs no speed."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final, NamedTuple
+from typing import Any, NamedTuple
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.results import ArrangementResult, Finding
-from bearings.engineering.subjects import directions
-from bearings.stack_file import parse_stack
-
-TOLD: Final = frozenset(
-    {
-        *directions.SUBJECT.codes,
-        "envelope",
-        "mixed-set",
-        "not-a-matched-arrangement",
-        "spacer-pair",
-        "stand-out-mismatch",
-        "thrust-through-snap-ring",
-    }
-)
+from bearings.stack_file import parse_without_speed
 
 
 class WithoutSpeed(NamedTuple):
-    """Relations and directions of the bearings, and the findings that need no speed."""
+    """Relations and directions of the bearings, and the findings that hold at every speed."""
 
     arrangement: ArrangementResult
     findings: tuple[Finding, ...]
 
 
 def check_without_speed(values: Mapping[str, Any]) -> WithoutSpeed:
-    """Check a stack file that lacks the rated speed; raise ``StackFileError`` where it has other mistakes.
+    """Check a stack file that may lack the rated speed; raise ``StackFileError`` where it has other mistakes.
 
-    Speeds are counted in rated speeds, so the rated one is 1. Those that are known in rpm only cannot be counted so
-    and stay away, unless their own thrust is given: a thrust that follows the square of the speed would be of any
-    size.
+    What needs a speed lacks it and says nothing milder; a thrust that follows the square of the speed has no size.
     """
-    motor = values["motor"]
-    counted = {
-        name: value
-        for name, value in motor.items()
-        if not name.endswith("_speed_rpm") or name.replace("_rpm", "_down_thrust_n") in motor
-    }
-    checked = check_stack(parse_stack({**values, "motor": {"rated_speed_rpm": 1.0, **counted}}))
-    found = tuple(finding for finding in checked.findings if finding.code in TOLD)
-    return WithoutSpeed(checked.arrangement, found)
+    checked = check_stack(parse_without_speed(dict(values)))
+    return WithoutSpeed(checked.arrangement, checked.findings)

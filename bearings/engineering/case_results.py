@@ -44,7 +44,7 @@ class CaseResult(NamedTuple):
     carried: bool
     bearings: tuple[BearingLoad, ...]
     guides: tuple[GuideLoad, ...]
-    speed_rpm: float
+    speed_rpm: float | None
     continuous: bool | None
     ranged: bool
     stack_l10h: float | None
@@ -57,13 +57,10 @@ class CaseResult(NamedTuple):
 
 def friction_w(situation: Situation, case: JudgedCase, loads: CaseLoads) -> float | None:
     """Return the friction in W of the stack's bearings in a case at its speed; None while one is not known."""
-    viscosity = situation.viscosity
-    if viscosity is None or not loads.carried or loads.not_shared is not None:
+    viscosity, speed = situation.viscosity, case.speed_rpm
+    if viscosity is None or speed is None or not loads.carried or loads.not_shared is not None:
         return None
-    share, flow = (
-        radial_share(loads, situation.stack.motor.radial_load_n),
-        oil_flow(viscosity, case.speed_rpm),
-    )
+    share, flow = radial_share(loads, situation.stack.motor.radial_load_n), oil_flow(viscosity, speed)
     total = 0.0
     for row in loads.bearings:
         radial, drag = 0.0 if row.unloaded else share, situation.drags[row.ref]
@@ -72,7 +69,7 @@ def friction_w(situation: Situation, case: JudgedCase, loads: CaseLoads) -> floa
         load = load_torque_nmm(situation.bearing[row.ref], row.axial_n, radial)
         if load is None:
             return None
-        total += power_w(drag, flow, load, case.speed_rpm)
+        total += power_w(drag, flow, load, speed)
     return total
 
 

@@ -72,10 +72,12 @@ def _filled_motor(stack: Stack, place: Place) -> MotorDuty:
         if at is not None:
             changes[name] = at_place(span, at)
 
-    fill("synchronous_speed_rpm", (rated * SYNCHRONOUS_FACTOR[0], rated * SYNCHRONOUS_FACTOR[1]))
+    if rated is not None:
+        fill("synchronous_speed_rpm", (rated * SYNCHRONOUS_FACTOR[0], rated * SYNCHRONOUS_FACTOR[1]))
     synchronous = changes.get("synchronous_speed_rpm", motor.synchronous_speed_rpm) or rated
-    fill("minimum_speed_rpm", (rated * MINIMUM_SPEED_FACTOR[0], rated * MINIMUM_SPEED_FACTOR[1]))
-    fill("maximum_speed_rpm", (rated * MAXIMUM_SPEED_FACTOR[0], synchronous * MAXIMUM_SPEED_FACTOR[1]))
+    if rated is not None and synchronous is not None:
+        fill("minimum_speed_rpm", (rated * MINIMUM_SPEED_FACTOR[0], rated * MINIMUM_SPEED_FACTOR[1]))
+        fill("maximum_speed_rpm", (rated * MAXIMUM_SPEED_FACTOR[0], synchronous * MAXIMUM_SPEED_FACTOR[1]))
     thrust = motor.down_thrust_n
     if thrust is not None:
         size = abs(thrust)
@@ -85,7 +87,8 @@ def _filled_motor(stack: Stack, place: Place) -> MotorDuty:
         weight = changes.get("rotor_weight_n", motor.rotor_weight_n) or 0.0
         net = abs(thrust + (weight if motor.mounting == "vertical" else 0.0))
         fill("radial_load_n", (net * RADIAL_SHARE[0], net * RADIAL_SHARE[1]))
-    fill("reverse_speed_rpm", (synchronous * REVERSE_FACTOR[0], synchronous * REVERSE_FACTOR[1]))
+    if synchronous is not None:
+        fill("reverse_speed_rpm", (synchronous * REVERSE_FACTOR[0], synchronous * REVERSE_FACTOR[1]))
     if stack.policy.assumed_shaft_warmer_k is not None and motor.shaft_warmer_k is None:
         changes["shaft_warmer_k"] = stack.policy.assumed_shaft_warmer_k
     fill("shaft_warmer_k", SHAFT_WARMER_K)
@@ -96,13 +99,13 @@ def _filled_motor(stack: Stack, place: Place) -> MotorDuty:
     return with_changes(motor, changes)
 
 
-def _chosen(motor: MotorDuty, place: Place, rated: float, synchronous: float) -> dict[str, Any]:
+def _chosen(motor: MotorDuty, place: Place, rated: float | None, synchronous: float | None) -> dict[str, Any]:
     """Return what the choices of the motor come to: drive or line, ratchet or none, how long a thrust lasts."""
     changes: dict[str, Any] = {}
     drive = place("motor.fixed_speed", None)
     if drive is not None:
         changes["fixed_speed"] = drive == 0
-        if drive == 1:
+        if drive == 1 and rated is not None and synchronous is not None:
             changes["minimum_speed_rpm"] = rated * DRIVE_FACTORS[0]
             changes["maximum_speed_rpm"] = synchronous * DRIVE_FACTORS[1]
     ratchet = place("motor.non_reverse", None)

@@ -6,7 +6,7 @@ from math import sqrt
 from typing import NamedTuple
 
 from bearings.engineering.arrangement import Mount
-from bearings.engineering.quantities import Bearing, Stack
+from bearings.engineering.quantities import Bearing, MotorDuty, Stack
 from bearings.engineering.tables import grease as table
 
 
@@ -63,10 +63,7 @@ def _life_h(hours_at_70c: float | None, warmth: float | None, shaft: float) -> f
     return min(hours_at_70c * warmth * shaft, table.LONGEST_H)
 
 
-def _row(ref: str, one: Bearing, stack: Stack, temperature_c: float | None) -> GreaseRow:
-    motor = stack.motor
-    # A drive may run faster than the plate says, and then the grease lasts less long.
-    speed = max(motor.rated_speed_rpm, motor.maximum_speed_rpm or 0.0)
+def _row(ref: str, one: Bearing, motor: MotorDuty, speed: float, temperature_c: float | None) -> GreaseRow:
     pitch, base = one.pitch_mm, grease_life_at_70c_h(one, speed)
     warmth = None if temperature_c is None else temperature_factor(temperature_c)
     shaft = table.VERTICAL_FACTOR if motor.mounting == "vertical" else 1.0
@@ -75,19 +72,23 @@ def _row(ref: str, one: Bearing, stack: Stack, temperature_c: float | None) -> G
 
 
 def grease_rows(stack: Stack, mount: Mount) -> tuple[GreaseRow, ...]:
-    """Return the grease life of every greased bearing of the stack, then of every greased guide.
+    """Return the grease life of every greased bearing of the stack, then of every greased guide; none without a speed.
 
     A guide that shares the stack's grease is as warm as the stack; one with a grease of its own is as warm as
     somebody said, which nobody may have.
     """
-    oil = stack.lubrication
+    oil, motor = stack.lubrication, stack.motor
+    if motor.rated_speed_rpm is None:
+        return ()
+    # A drive may run faster than the plate says, and then the grease lasts less long.
+    speed = max(motor.rated_speed_rpm, motor.maximum_speed_rpm or 0.0)
     warm = stack.policy.assumed_temperature_c if oil.temperature_c is None else oil.temperature_c
     rows = []
     if oil.method == "grease":
-        rows = [_row(ref, one, stack, warm) for ref, one in mount.bearings]
+        rows = [_row(ref, one, motor, speed, warm) for ref, one in mount.bearings]
     for ref, guide in mount.guides:
         if guide.method(oil.method) == "grease":
             shared = warm if oil.method == "grease" else None
             own = shared if guide.guide_temperature_c is None else guide.guide_temperature_c
-            rows.append(_row(ref, guide.bearing, stack, own))
+            rows.append(_row(ref, guide.bearing, motor, speed, own))
     return tuple(rows)

@@ -117,7 +117,8 @@ def _row(evidence: Evidence, ref: str, guide: Guide) -> GuideRow:
     allowed = permissible(rating[0], factors.spring if one.on_springs else factors.single) if rating else None
     axial = running.axial_n(ref) if running is not None and running.carried else None
     load = None if axial is None or radial is None else guide_equivalent(one, axial, radial)
-    hours = basic_life_h(one, load, stack.motor.rated_speed_rpm) if load else None
+    speed = stack.motor.rated_speed_rpm
+    hours = basic_life_h(one, load, speed) if load and speed is not None else None
     return GuideRow(
         ref,
         role_of(down, up),

@@ -62,10 +62,12 @@ def _row(ref: str, one: Bearing, friction: Friction | None, state: RunningState)
     rise = rise_over_ambient(state.oil)
     seats = seat_cooling(one) if rise is None else seat_cooling(one, rise)
     power = drag = load = own = None
+    speed = state.motor.rated_speed_rpm
     if friction is not None and state.viscosity is not None:
-        speed = state.motor.rated_speed_rpm
-        power = friction.power_w(state.viscosity, speed)
-        drag, load = friction.drag_nmm(state.viscosity, speed), friction.load
+        if speed is not None:
+            power = friction.power_w(state.viscosity, speed)
+            drag = friction.drag_nmm(state.viscosity, speed)
+        load = friction.load
         if seats is not None:
             own = permissible_speed((friction,), state.viscosity, seats)
     return ThermalRow(ref, power, reference_speed(one), drag, load, reference_surface(one), seats, own)
@@ -86,18 +88,21 @@ def _cooling(rows: tuple[ThermalRow, ...], oil: Lubrication) -> Cooling:
     return Cooling("estimated", seats, by_oil, oil.external_heat_w, available)
 
 
-def judged_speed(motor: MotorDuty) -> tuple[SpeedName, float]:
-    """Return the speed that heat is judged at: the synchronous one, else the rated one."""
+def judged_speed(motor: MotorDuty) -> tuple[SpeedName, float] | None:
+    """Return the speed that heat is judged at: the synchronous one, else the rated one; None while both are unknown."""
     if motor.synchronous_speed_rpm is not None:
         return "synchronous", motor.synchronous_speed_rpm
-    return "rated", motor.rated_speed_rpm
+    return None if motor.rated_speed_rpm is None else ("rated", motor.rated_speed_rpm)
 
 
 def _need(
     frictions: tuple[Friction, ...], viscosity: float, cooling: Cooling, state: RunningState
-) -> CoolingNeed:
+) -> CoolingNeed | None:
     """Return what has to be taken away at the motor's speed, and what of it the seats leave to oil or coil."""
-    name, speed = judged_speed(state.motor)
+    judged = judged_speed(state.motor)
+    if judged is None:
+        return None
+    name, speed = judged
     power = sum(one.power_w(viscosity, speed) for one in frictions)
     beyond = flow = None
     if cooling.seats_w is not None:
@@ -132,7 +137,8 @@ def assess_thermal(mount: Mount, loads: dict[str, tuple[float, float]], state: R
     cooling = _cooling(kept, state.oil)
     total = permissible = estimated = need = None
     if kept and len(frictions) == len(kept) and state.viscosity is not None:
-        total = sum(row.friction_w for row in kept if row.friction_w is not None)
+        if state.motor.rated_speed_rpm is not None:
+            total = sum(row.friction_w for row in kept if row.friction_w is not None)
         need = _need(tuple(frictions), state.viscosity, cooling, state)
         if cooling.available_w is not None:
             balance = permissible_speed(tuple(frictions), state.viscosity, cooling.available_w)

@@ -50,7 +50,7 @@ def life_row(
 ) -> LifeRow:
     """Return the life of one bearing under its axial and radial load (N), at rated speed unless another is given.
 
-    ``viscosity`` is that of the stack's oil; a guide runs in its own lubricant.
+    Without a speed there is no life. ``viscosity`` is that of the stack's oil; a guide runs in its own lubricant.
     """
     axial, radial = loads
     oil, pitch = stack.lubrication, one.pitch_mm
@@ -59,9 +59,9 @@ def life_row(
         viscosity = operating_viscosity(oil)
     speed = stack.motor.rated_speed_rpm if speed_rpm is None else speed_rpm
     equivalent = None if radial is None else equivalent_load(one, axial, radial)
-    l10h = None if equivalent is None else basic_life_h(one, equivalent, speed)
+    l10h = None if equivalent is None or speed is None else basic_life_h(one, equivalent, speed)
     kappa = None
-    if viscosity is not None and pitch is not None:
+    if viscosity is not None and pitch is not None and speed is not None:
         kappa = viscosity / reference_viscosity(speed, pitch)
     contamination = contamination_factor(oil, pitch, kappa)
     a_iso, l10mh = _modified(one, equivalent, kappa, contamination, l10h)

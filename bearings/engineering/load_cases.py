@@ -13,10 +13,13 @@ DRIVE_CASES: Final = ("minimum_speed", "maximum_speed")
 
 
 class CaseNet(NamedTuple):
-    """One load case before its thrust is shared: what some subjects ask for no more than this of."""
+    """One load case before its thrust is shared: what some subjects ask for no more than this of.
+
+    Without a rated speed its speed is None, and so is that of every case that runs at it.
+    """
 
     name: CaseName
-    speed_rpm: float
+    speed_rpm: float | None
     net_axial_n: float
     continuous: bool
     may_stop: bool
@@ -26,7 +29,7 @@ class JudgedCase(NamedTuple):
     """One load case with its speed. ``may_stop`` is false where a short life can only be warned of."""
 
     name: CaseName
-    speed_rpm: float
+    speed_rpm: float | None
     net_axial_n: float
     continuous: bool
     may_stop: bool
@@ -85,9 +88,9 @@ def _drive_cases(motor: MotorDuty, weight: float) -> list[CaseNet]:
 
 
 def _drive_thrusts(motor: MotorDuty, speed_rpm: float) -> list[float]:
-    """Return the thrusts tried at a drive's speed, the heavier first."""
-    thrust = motor.down_thrust_n
-    if thrust is None:
+    """Return the thrusts tried at a drive's speed, the heavier first; without a rated speed nobody knows them."""
+    thrust, rated = motor.down_thrust_n, motor.rated_speed_rpm
+    if thrust is None or rated is None:
         return []
-    squared = thrust * (speed_rpm / motor.rated_speed_rpm) ** 2
+    squared = thrust * (speed_rpm / rated) ** 2
     return sorted({thrust, squared}, key=abs, reverse=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from bearings.engineering.arrangement import Mount, RefBearing
 from bearings.engineering.mounted import part_heights_mm
-from bearings.engineering.quantities import Bearing, Part, Stack
+from bearings.engineering.quantities import Bearing, MotorDuty, Part, Stack
 
 
 class Missing(NamedTuple):
@@ -14,6 +14,27 @@ class Missing(NamedTuple):
 
     field: str
     ref: str | None = None
+
+
+RATED_SPEED: Final = Missing("motor.rated_speed_rpm")
+
+
+def speed_gaps(motor: MotorDuty) -> tuple[Missing, ...]:
+    """Return the rated speed where it is not known: what turns faster or slower is judged by it alone."""
+    return (RATED_SPEED,) if motor.rated_speed_rpm is None else ()
+
+
+def drive_gaps(motor: MotorDuty) -> tuple[Missing, ...]:
+    """Return the rated speed where a thrust at a drive's speeds follows from it, and nothing else tells that thrust."""
+    if motor.rated_speed_rpm is not None or motor.fixed_speed is True or motor.down_thrust_n is None:
+        return ()
+    told = (
+        motor.minimum_speed_rpm,
+        motor.minimum_speed_down_thrust_n,
+        motor.maximum_speed_rpm,
+        motor.maximum_speed_down_thrust_n,
+    )
+    return (RATED_SPEED,) if None in told else ()
 
 
 def face_gaps(mount: Mount) -> tuple[Missing, ...]:

@@ -48,7 +48,7 @@ class DutyPoint:
 class MotorDuty:
     """Speeds and loads that the motor puts on its stack. Down is positive for ``down`` names."""
 
-    rated_speed_rpm: float
+    rated_speed_rpm: float | None
     mounting: Mounting = "vertical"
     synchronous_speed_rpm: float | None = None
     maximum_speed_rpm: float | None = None

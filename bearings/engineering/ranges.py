@@ -106,10 +106,11 @@ def has_drive(motor: MotorDuty) -> bool:
     return motor.fixed_speed is False or any(one is not None for one in drive)
 
 
-def _motor_unknown(stack: Stack) -> list[Unknown]:
-    motor = stack.motor
-    thrust_known = motor.down_thrust_n is not None
-    found = []
+def _speeds_unknown(motor: MotorDuty) -> list[Unknown]:
+    """Return the speeds that are ranged by the rated one: without it they are not, and it is asked for."""
+    found: list[Unknown] = []
+    if motor.rated_speed_rpm is None:
+        return found
     if motor.synchronous_speed_rpm is None:
         found.append(_ranged("motor.synchronous_speed_rpm"))
     if has_drive(motor):
@@ -120,6 +121,13 @@ def _motor_unknown(stack: Stack) -> list[Unknown]:
         ]
     elif motor.fixed_speed is None:
         found.append(_choice("motor.fixed_speed", 2))
+    return found
+
+
+def _motor_unknown(stack: Stack) -> list[Unknown]:
+    motor = stack.motor
+    thrust_known = motor.down_thrust_n is not None
+    found = _speeds_unknown(motor)
     if motor.rotor_weight_n is None and thrust_known:
         found.append(_ranged("motor.rotor_weight_n"))
     if motor.radial_load_n is None and motor.mounting == "vertical" and thrust_known:
@@ -132,7 +140,9 @@ def _motor_unknown(stack: Stack) -> list[Unknown]:
         ]
     if motor.non_reverse is None:
         found.append(_choice("motor.non_reverse", 2))
-    if motor.reverse_speed_rpm is None and motor.non_reverse is not True:
+    # Backspin is ranged by the synchronous speed, and that by the rated one.
+    turning = motor.synchronous_speed_rpm is not None or motor.rated_speed_rpm is not None
+    if motor.reverse_speed_rpm is None and motor.non_reverse is not True and turning:
         found.append(_ranged("motor.reverse_speed_rpm"))
     found += [
         _choice(f"motor.{name}", len(DUTIES))

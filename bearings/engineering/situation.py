@@ -12,7 +12,7 @@ from bearings.engineering.arrangement import Mount, mount_of
 from bearings.engineering.evidence import Evidence, HeatSpan, radial_share
 from bearings.engineering.least_load import SkiddingRow
 from bearings.engineering.load_cases import DRIVE_CASES, CaseNet, JudgedCase, net_cases
-from bearings.engineering.load_gaps import Missing, face_gaps, load_gaps
+from bearings.engineering.load_gaps import Missing, drive_gaps, face_gaps, load_gaps, speed_gaps
 from bearings.engineering.loads import FACE_UNKNOWN, axial_weight, case_loads, unloading_thrust
 from bearings.engineering.lubrication import (
     contamination_factor,
@@ -52,9 +52,11 @@ class WorkedOut:
     """
 
     def __init__(self) -> None:
-        self.lives: dict[tuple[float, int, int, Figures], tuple[object, CaseLife | None]] = {}
-        self.skidding: dict[tuple[float, int, Figures], tuple[CaseLoads, list[SkiddingRow]]] = {}
-        self.oils: dict[tuple[int, float | None, float], tuple[object, float | None, float | None]] = {}
+        self.lives: dict[tuple[float | None, int, int, Figures], tuple[object, CaseLife | None]] = {}
+        self.skidding: dict[tuple[float | None, int, Figures], tuple[CaseLoads, list[SkiddingRow]]] = {}
+        self.oils: dict[
+            tuple[int, float | None, float | None], tuple[object, float | None, float | None]
+        ] = {}
         self.viscosities: dict[int, tuple[object, float | None]] = {}
         self.equivalents: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
         self.statics: dict[int, tuple[CaseLoads, dict[str, float | None]]] = {}
@@ -85,6 +87,9 @@ class Situation(Evidence):
     ) -> None:
         super().__init__(stack, heat_span)
         self.entered = stack if entered is None else entered
+        # The rated speed, while nobody knows it: for what needs a speed, and for a thrust that a drive changes.
+        self.speed_gaps = speed_gaps(stack.motor)
+        self.drive_gaps = drive_gaps(self.entered.motor) if self.speed_gaps else ()
         self._first = None if kin is None else kin.first
         self._parts = None if kin is None else kin.parts
         self._cold = None if kin is None else kin.cold
@@ -288,7 +293,7 @@ class Situation(Evidence):
         return found
 
     def skidding_rows(
-        self, loads: CaseLoads, speed_rpm: float, work_out: Callable[[], list[SkiddingRow]]
+        self, loads: CaseLoads, speed_rpm: float | None, work_out: Callable[[], list[SkiddingRow]]
     ) -> list[SkiddingRow]:
         """Return the least loads of a case at a speed: the subject and the results of the cases ask for the same."""
         key = speed_rpm, id(loads), self._least_factors
@@ -320,13 +325,13 @@ class Situation(Evidence):
         basic: list[float | None] = []
         modified: list[float | None] = []
         kappas: list[float] = []
-        rollers = True
+        rollers, speed = True, case.speed_rpm
         for ref, equivalent in self.equivalent_loads(loads).items():
             one = self.bearing[ref]
             rollers = rollers and one.type in ROLLER_TYPES
-            life = None if equivalent is None else basic_life_h(one, equivalent, case.speed_rpm)
+            life = None if equivalent is None or speed is None else basic_life_h(one, equivalent, speed)
             basic.append(life)
-            kappa, longer = self._modified(ref, equivalent, life, case.speed_rpm)
+            kappa, longer = self._modified(ref, equivalent, life, speed)
             modified.append(longer)
             if kappa is not None:
                 kappas.append(kappa)
@@ -347,21 +352,21 @@ class Situation(Evidence):
                 static = max(static, equivalent / one.static_rating_n)
         return dynamic, static
 
-    def _film(self, ref: str, speed_rpm: float) -> tuple[float | None, float | None]:
+    def _film(self, ref: str, speed_rpm: float | None) -> tuple[float | None, float | None]:
         """Return viscosity ratio and contamination factor; like bearings ask for them in every case."""
         oil = self.guide_oils[ref] if ref.startswith("g") else self.stack.lubrication
         pitch_mm = self.bearing[ref].pitch_mm
         found = self.worked_out.oils.get((id(oil), pitch_mm, speed_rpm))
         if found is None:
             kappa, viscosity = None, self._viscosity_of(oil)
-            if viscosity is not None and pitch_mm is not None:
+            if viscosity is not None and pitch_mm is not None and speed_rpm is not None:
                 kappa = viscosity / reference_viscosity(speed_rpm, pitch_mm)
             found = oil, kappa, contamination_factor(oil, pitch_mm, kappa)
             self.worked_out.oils[id(oil), pitch_mm, speed_rpm] = found
         return found[1], found[2]
 
     def _modified(
-        self, ref: str, equivalent: float | None, life: float | None, speed_rpm: float
+        self, ref: str, equivalent: float | None, life: float | None, speed_rpm: float | None
     ) -> tuple[float | None, float | None]:
         kappa, contamination = self._film(ref, speed_rpm)
         if kappa is None or equivalent is None or life is None or contamination is None:

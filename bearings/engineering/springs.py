@@ -175,4 +175,5 @@ def _least_n(stack: Stack, one: Bearing, entered: Bearing) -> float | None:
     if maker is None and one is entered:
         return None
     least = least_load(one, stack.motor.radial_load_n or 0.0, maker)
-    return None if least is None else least.at(stack.motor.rated_speed_rpm)
+    rated = stack.motor.rated_speed_rpm
+    return None if least is None or rated is None else least.at(rated)

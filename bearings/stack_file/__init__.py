@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from bearings.stack_file.fields import CONTACT_ANGLE_DEG, ROOMS, field_spec
 from bearings.stack_file.mistakes import Mistake, StackFileError
-from bearings.stack_file.reader import parse_assembly, parse_guide, parse_item, parse_stack
+from bearings.stack_file.reader import (
+    parse_assembly,
+    parse_guide,
+    parse_item,
+    parse_stack,
+    parse_without_speed,
+)
 from bearings.stack_file.specs import MOST_BYTES, FieldSpec
 from bearings.stack_file.values import check_value
 from bearings.stack_file.writer import guide_values, item_values, stack_values
@@ -24,5 +30,6 @@ __all__ = [
     "parse_guide",
     "parse_item",
     "parse_stack",
+    "parse_without_speed",
     "stack_values",
 ]

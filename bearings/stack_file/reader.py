@@ -8,6 +8,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from bearings.engineering.load_gaps import RATED_SPEED
 from bearings.engineering.quantities import (
     ONE_WAY_TYPES,
     Assembly,
@@ -38,8 +39,8 @@ Values = dict[str, Value]
 class StackReader:
     """Reads one stack file and gathers its mistakes, so that all of them are reported together."""
 
-    def __init__(self, version: int = LATEST) -> None:
-        self.version = version
+    def __init__(self, version: int = LATEST, may_lack: tuple[str, ...] = ()) -> None:
+        self.version, self.may_lack = version, may_lack
         self.mistakes: list[Mistake] = []
 
     def refuse(self, path: str, value: object, message: str) -> None:
@@ -80,6 +81,9 @@ class StackReader:
             if spec.kind == "list" or (raw is None and not spec.required):
                 continue
             below = f"{path}.{name}" if path else name
+            if raw is None and below in self.may_lack:
+                values[name] = None
+                continue
             if raw is None:
                 self.refuse(below, None, _missing(spec))
                 continue
@@ -286,6 +290,11 @@ def parse_stack(source: bytes | str | dict[str, object]) -> Stack:
         source = source.encode("utf-8", "surrogatepass")
     values = read_json(source) if isinstance(source, bytes) else source
     return StackReader().stack(values)
+
+
+def parse_without_speed(values: dict[str, object]) -> Stack:
+    """Return the stack of a file's values that may lack the rated speed; raise :class:`StackFileError` when refused."""
+    return StackReader(may_lack=(RATED_SPEED.field,)).stack(values)
 
 
 def parse_assembly(items: list[object], guides: list[object]) -> Assembly:

@@ -212,7 +212,7 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
     ]
     if _has_tandem(situation):
         # Whether a face offset matters depends on what the two carry.
-        gaps += situation.load_gaps
+        gaps += (*situation.load_gaps, *situation.drive_gaps)
     return tuple(dict.fromkeys(gaps))
 
 

@@ -173,7 +173,7 @@ def _look(situation: Situation) -> Look:
     if gaps:
         return Look(missing=gaps)
     stops: list[Finding] = []
-    missing: list[Missing] = []
+    missing = list(situation.drive_gaps)
     margin = inf
     states = _states(situation)
     for ref in situation.bearing:

@@ -174,14 +174,23 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
         uncarried = not situation.mount.carried("up") and motor.up_thrust_n is None
         if horizontal or uncarried or _lifting_is_open(situation):
             gaps.append(Missing("motor.down_thrust_n"))
+    elif motor.down_thrust_n < 0 and not horizontal and _lifting_stops(situation):
+        # Up thrust that grows with a drive's speed may lift a rotor that it does not lift at rated speed.
+        gaps += situation.drive_gaps
     return tuple(gaps)
 
 
 def _lifting_is_open(situation: Situation) -> bool:
     """Whether net up thrust would stop the stack and its size rests on fields that are not known."""
-    motor, mount = situation.stack.motor, situation.mount
+    motor = situation.stack.motor
     if motor.rotor_weight_n is not None and motor.up_thrust_n is not None:
         return False
+    return _lifting_stops(situation)
+
+
+def _lifting_stops(situation: Situation) -> bool:
+    """Whether net up thrust would stop the stack."""
+    mount = situation.mount
     rollers = any(one.type == "spherical_roller_thrust" and not one.on_springs for _, one in mount.down)
     return not mount.carried("up") or (rollers and not holding_guides(mount, "up"))
 

@@ -82,7 +82,8 @@ def guide_lives(situation: Situation) -> tuple[list[GuideLife], list[Missing]]:
                 name = "contact_angle_deg" if one.type == "angular_contact_ball" else "static_rating_n"
                 missing.append(Missing(name, ref))
                 continue
-            hours = basic_life_h(one, load, case.speed_rpm) if load > 0 else None
+            speed = case.speed_rpm
+            hours = basic_life_h(one, load, speed) if load > 0 and speed is not None else None
             if hours is not None and (shortest is None or hours < shortest.l10h):
                 shortest = GuideLife(ref, case.name, axial, radial, load, hours)
         if shortest is not None:
@@ -152,6 +153,7 @@ def _look(situation: Situation) -> Look:
     lives, missing = guide_lives(situation)
     gaps = list(missing)
     if situation.mount.guides:
+        gaps += situation.speed_gaps
         gaps += situation.load_gaps or situation.sharing_gaps
     findings = (
         *_no_radial_guide(situation),

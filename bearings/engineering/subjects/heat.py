@@ -46,7 +46,9 @@ def _printed(one: Bearing, method: str | None) -> bool:
 
 def _short_references(situation: Situation) -> list[tuple[str, float]]:
     """Return the bearings whose reference speed in this set is below the motor's, with that speed."""
-    speed = judged_speed(situation.stack.motor)[1]
+    judged = judged_speed(situation.stack.motor)
+    if judged is None:
+        return []
     factors, mount = situation.stack.policy.set_factors, situation.mount
     of_the_set = set_factor(len(mount.down), len(mount.up), factors)
     if situation.unfaced:
@@ -56,7 +58,7 @@ def _short_references(situation: Situation) -> list[tuple[str, float]]:
         if one.reference_speed_rpm is None:
             continue
         allowed = permissible(one.reference_speed_rpm, bearing_set_factor(one, of_the_set, factors))
-        if allowed < speed:
+        if allowed < judged[1]:
             short.append((ref, allowed))
     return short
 
@@ -97,8 +99,8 @@ def _heat_balance(situation: Situation, balance: Balance | None, *, needed: bool
     """
     if balance is None or balance.high_w <= balance.available_w:
         return
-    need = situation.thermal.need
-    name, speed = judged_speed(situation.stack.motor)
+    need, judged = situation.thermal.need, judged_speed(situation.stack.motor)
+    name, speed = judged or (None, None)
     yield Finding(
         code="heat-balance",
         severity="warn" if needed and balance.friction_w > balance.available_w else "note",
@@ -122,11 +124,10 @@ def _reference_speed(situation: Situation) -> Iterator[Finding]:
 
     The friction of a bearing without a name is a guess at its series: neither a stop nor a pass rests on it.
     """
-    speed = judged_speed(situation.stack.motor)[1]
     guessed = bool(situation.load_gaps) or bool(_nameless(situation))
     given = None if guessed else situation.thermal.permissible_rpm
-    short = _short_references(situation)
-    if not short or (given is not None and given >= speed):
+    short, judged = _short_references(situation), judged_speed(situation.stack.motor)
+    if not short or judged is None or (given is not None and given >= judged[1]):
         return
     ref, allowed = min(short, key=lambda pair: pair[1])
     yield Finding(
@@ -135,7 +136,7 @@ def _reference_speed(situation: Situation) -> Iterator[Finding]:
         ref=ref,
         refs=(ref, *(other for other, _ in short if other != ref)),
         value=allowed,
-        limit=speed,
+        limit=judged[1],
         unit="rpm",
         source=f"ISO 15312, printed reference speed; set factor: {SET_FACTOR_SOURCE}",
         params=params(thermal_rpm=given, heat_removed_w=situation.stack.lubrication.heat_removed_w),
@@ -147,6 +148,8 @@ def _missing(situation: Situation, unsettled: list[str], balance: Balance | None
     oil = situation.stack.lubrication
     # The set factor of a reference speed hangs on every face.
     gaps = list(situation.face_gaps)
+    if situation.speed_gaps and judged_speed(situation.stack.motor) is None:
+        gaps += situation.speed_gaps
     if oil.method == "grease":
         gaps += [
             Missing("grease_speed_rpm", ref)
@@ -207,7 +210,9 @@ def _look(situation: Situation) -> Look:
     if unsettled and balance is not None:
         margin = balance.available_w / balance.friction_w if balance.friction_w else inf
     # A heat that is given stops a set whose reference speeds are short, once its friction is known.
-    hides = bool(_short_references(situation)) and situation.stack.lubrication.heat_removed_w is not None
+    hides = situation.stack.lubrication.heat_removed_w is not None and (
+        judged_speed(situation.stack.motor) is None or bool(_short_references(situation))
+    )
     return Look(findings, _missing(situation, unsettled, balance), margin, hides_stop=hides)
 
 
@@ -238,7 +243,8 @@ def _other_f0(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:
     one, oil = evidence.bearing[row.ref], evidence.stack.lubrication
     if one.type != "angular_contact_ball" or one.f0 is not None or oil.method in (None, "grease"):
         return
-    if row.friction_w is None or evidence.viscosity is None:
+    speed = evidence.stack.motor.rated_speed_rpm
+    if row.friction_w is None or evidence.viscosity is None or speed is None:
         return
     doubled = evidence.stack.motor.mounting == "vertical" or oil.method == "oil_jet"
     f0 = table.TEXTBOOK_ANGULAR_F0 * (2 if doubled else 1)
@@ -248,7 +254,7 @@ def _other_f0(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:
         return
     other = friction_of(replace(one, f0=f0), axial, radial, oil.method, evidence.stack.motor.mounting)
     if other is not None:
-        power = other.power_w(evidence.viscosity, evidence.stack.motor.rated_speed_rpm)
+        power = other.power_w(evidence.viscosity, speed)
         formula = f"with the greater f0 = {f0:g} (common practice, no source)"
         yield WorkingLine("heat", row.ref, "N high", formula, power, "W", table.FRICTION_SOURCE)
 

@@ -67,7 +67,7 @@ def covered_by_duty(situation: Situation, case: JudgedCase) -> bool:
     fastest = max(point.speed_rpm for point in points)
     nets = [weight + point.down_thrust_n for point in points]
     within = min(*nets, 0.0) - SAME <= case.net_axial_n <= max(*nets, 0.0) * (1 + SAME)
-    return case.speed_rpm <= fastest * (1 + SAME) and within
+    return case.speed_rpm is not None and case.speed_rpm <= fastest * (1 + SAME) and within
 
 
 def _lives(situation: Situation) -> tuple[list[_Life], bool]:
@@ -217,7 +217,7 @@ def _load_high(situation: Situation) -> Iterator[Finding]:
 
 
 def _missing(situation: Situation) -> tuple[Missing, ...]:
-    gaps: list[Missing] = []
+    gaps = list(situation.speed_gaps)
     for case in situation.judged_cases:
         if not case.continuous:
             continue

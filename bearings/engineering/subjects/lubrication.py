@@ -37,18 +37,18 @@ def _filmed(situation: Situation) -> list[tuple[str, Bearing]]:
     return [pair for pair in situation.mount.bearings if pair[1].type != "cylindrical_roller"]
 
 
-def slowest_rpm(situation: Situation) -> float:
-    """Return the slowest speed at which the motor runs for long."""
-    motor = situation.stack.motor
-    slow = motor.minimum_speed_rpm
-    return motor.rated_speed_rpm if slow is None else min(slow, motor.rated_speed_rpm)
+def slowest_rpm(situation: Situation) -> float | None:
+    """Return the slowest speed at which the motor is known to run for long."""
+    rated, slow = situation.stack.motor.rated_speed_rpm, situation.stack.motor.minimum_speed_rpm
+    if rated is None or slow is None:
+        return slow if rated is None else rated
+    return min(slow, rated)
 
 
 def _kappas(situation: Situation) -> dict[str, float]:
-    viscosity = situation.viscosity
-    if viscosity is None:
+    viscosity, speed = situation.viscosity, slowest_rpm(situation)
+    if viscosity is None or speed is None:
         return {}
-    speed = slowest_rpm(situation)
     return {
         ref: viscosity / reference_viscosity(speed, one.pitch_mm)
         for ref, one in _filmed(situation)
@@ -176,7 +176,7 @@ def _missing(situation: Situation) -> tuple[Missing, ...]:
         for name in ("bore_mm", "outside_diameter_mm")
         if one.pitch_mm is None and getattr(one, name) is None
     ]
-    return (*gaps, *_cages_of_hot_guides(situation))
+    return (*situation.speed_gaps, *gaps, *_cages_of_hot_guides(situation))
 
 
 def _cages_of_hot_guides(situation: Situation) -> Iterator[Missing]:
@@ -247,8 +247,9 @@ def _oil_working(evidence: Evidence) -> Iterator[WorkingLine]:
         return
     for row in evidence.life.bearings:
         pitch = evidence.bearing[row.ref].pitch_mm
-        if pitch is not None:
-            needed = reference_viscosity(evidence.stack.motor.rated_speed_rpm, pitch)
+        speed = evidence.stack.motor.rated_speed_rpm
+        if pitch is not None and speed is not None:
+            needed = reference_viscosity(speed, pitch)
             formula = "nu1 = 45000 n^-0.83 dm^-0.5; 4500 n^-0.5 dm^-0.5 from 1000 rpm"
             yield WorkingLine("oil", row.ref, "nu1", formula, needed, "mm2/s", life_table.SOURCE)
         yield WorkingLine("oil", row.ref, "kappa", "kappa = nu / nu1", row.kappa, "1", life_table.SOURCE)

@@ -55,13 +55,15 @@ def skidding_rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> l
 
 
 def _rows(situation: Situation, case: JudgedCase, loads: CaseLoads) -> list[SkiddingRow]:
-    rows = []
-    radial = _radial(situation, loads)
+    rows: list[SkiddingRow] = []
+    radial, speed = _radial(situation, loads), case.speed_rpm
+    if speed is None:
+        return rows
     for ref, axial in _carrying(situation, loads):
         least = _least(situation, radial, ref)
         if least is not None:
-            minimum = least.at(case.speed_rpm)
-            run = least.enough_at_rpm(axial, case.speed_rpm)
+            minimum = least.at(speed)
+            run = least.enough_at_rpm(axial, speed)
             rows.append(SkiddingRow(ref, axial, minimum, least.basis, axial >= minimum, run))
     return rows
 
@@ -183,7 +185,8 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
     worst: tuple[float, str, JudgedCase, bool, float] | None = None
     refs: dict[str, dict[str, None]] = {}
     for case in situation.judged_cases:
-        if not case.continuous:
+        speed = case.speed_rpm
+        if not case.continuous or speed is None:
             continue
         for warm, loads in case.states:
             carrying = {ref for ref, _ in _carrying(situation, loads)}
@@ -194,7 +197,7 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
                 if row.ref in carrying or not loads.carried:
                     continue
                 refs.setdefault(case.name, {})[row.ref] = None
-                ndm = case.speed_rpm * (one.pitch_mm or 0.0)
+                ndm = speed * (one.pitch_mm or 0.0)
                 if worst is None or ndm > worst[0]:
                     worst = ndm, row.ref, case, warm, row.axial_n or 0.0
     if worst is None:
@@ -221,7 +224,7 @@ def _unloaded_in_running(situation: Situation) -> Iterator[Finding]:
 
 def _missing(situation: Situation, states: list[_State]) -> tuple[Missing, ...]:
     """Return what the least load of a carrying bearing lacks, and the size of one that idles."""
-    gaps: list[Missing] = []
+    gaps = list(situation.speed_gaps)
     for case, warm, loads, rows in states:
         if warm or not (case.continuous or case.name == "uncoupled"):
             continue

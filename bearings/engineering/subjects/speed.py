@@ -87,7 +87,7 @@ def _asked(situation: Situation) -> list[_Asked]:
         ("maximum", motor.maximum_speed_rpm),
     )
     asked = [_Asked(name, speed) for name, speed in named if speed is not None]
-    fastest = max(one.speed_rpm for one in asked)
+    fastest = max((one.speed_rpm for one in asked), default=0.0)
     parts = [(point.speed_rpm, n) for n, point in enumerate(motor.duty or (), 1) if point.share > 0]
     if parts and max(parts)[0] > fastest:
         speed, number = max(parts, key=lambda part: part[0])
@@ -207,6 +207,7 @@ def _not_rated(rows: list[_Row]) -> Iterator[Finding]:
 
 def _missing(situation: Situation, rows: list[_Row]) -> tuple[Missing, ...]:
     return (
+        *situation.speed_gaps,
         *situation.face_gaps,
         *(
             Missing("grease_speed_rpm" if row.greased else "limiting_speed_rpm", row.ref)
@@ -217,8 +218,8 @@ def _missing(situation: Situation, rows: list[_Row]) -> tuple[Missing, ...]:
 
 
 def _least_margin(situation: Situation, rows: list[_Row]) -> float:
-    fastest = max(one.speed_rpm for one in _asked(situation))
-    margins = [row.allowed_rpm / fastest - 1 for row in rows if row.allowed_rpm is not None]
+    fastest = max((one.speed_rpm for one in _asked(situation)), default=None)
+    margins = [row.allowed_rpm / fastest - 1 for row in rows if fastest and row.allowed_rpm is not None]
     reverse = situation.stack.motor.reverse_speed_rpm
     if reverse is not None and situation.stack.motor.non_reverse is not True:
         margins += [row.reverse_rpm / reverse - 1 for row in rows if row.reverse_rpm is not None]

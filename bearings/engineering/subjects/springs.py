@@ -103,7 +103,8 @@ def _too_weak(situation: Situation, rows: tuple[SpringRow, ...]) -> Iterator[Fin
 
 
 def _missing(situation: Situation) -> tuple[Missing, ...]:
-    gaps = list(situation.face_gaps)
+    # What the rollers need to stay on their races grows with the speed.
+    gaps = [*situation.face_gaps, *situation.speed_gaps]
     motor = situation.stack.motor
     if motor.down_thrust_n is None:
         gaps.append(Missing("motor.down_thrust_n"))
