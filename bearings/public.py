@@ -127,16 +127,13 @@ from bearings.engineering.seats import SeatResult, Warmth, judge_seat
 from bearings.engineering.settling import with_value
 from bearings.engineering.sharing import Sharing
 from bearings.engineering.subjects.entries import MODELS_DIFFER
-from bearings.engineering.thrust import (
-    ThrustInputs,
-    ThrustResult,
-    work_out_thrust,
-)
+from bearings.engineering.thrust import ThrustResult, work_out_thrust
 from bearings.engineering.thrust import result_from_values as thrust_from_values
 from bearings.engineering.thrust import result_values as thrust_values
 from bearings.engineering.thrust_figures import Figure as ThrustFigure
 from bearings.engineering.thrust_figures import Question as ThrustQuestion
 from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
+from bearings.engineering.thrust_inputs import ThrustInputs
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
 from bearings.engineering.warmth import warmth_curve
 from bearings.models import Rating, Source, StoredAssessment

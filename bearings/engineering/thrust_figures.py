@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 Judged = Literal["pass", "fail", "not_checked"]
 STATIC: Final = "statics"
+MAKER_SOURCE: Final = "pump maker"
 COMMON_PRACTICE: Final = "common practice, no source"
 
 

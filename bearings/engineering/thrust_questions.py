@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from math import pi, sqrt
 from typing import Final
 
-from bearings.engineering.thrust import GRAVITY, WATER_KG_M3, ThrustInputs, ThrustResult
+from bearings.engineering.thrust import ThrustResult
 from bearings.engineering.thrust_figures import Question
+from bearings.engineering.thrust_inputs import GRAVITY, WATER_KG_M3, ThrustInputs
 
 LBF_PER_FT_N_PER_M: Final = 4.4482216152605 / 0.3048
 LIKELY_FACTOR: Final = (10.0, 3000.0)

@@ -10,16 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from bearings.engineering.thrust import (
-    ThrustInputs,
-    result_from_values,
-    result_values,
-    runaway_ratio,
-    shaft_stretch_mm,
-    shaft_weight_n,
-    work_out_thrust,
-)
+from bearings.engineering.thrust import result_from_values, result_values, work_out_thrust
+from bearings.engineering.thrust_inputs import ThrustInputs
 from bearings.engineering.thrust_questions import LBF_PER_FT_N_PER_M, factor_circle_mm, questions_about
+from bearings.engineering.thrust_shaft import runaway_ratio, shaft_stretch_mm, shaft_weight_n
 
 LBF, FOOT, INCH = constants.lbf, constants.foot, constants.inch  # exact definitions, from scipy (CODATA)
 

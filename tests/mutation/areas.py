@@ -238,8 +238,9 @@ AREAS: Final = (
         tuple(
             f"{ENGINEERING}{name}.py"
             for name in (
-                "thrust", "thrust_figures", "thrust_questions", "thrust_verdicts", "lubrication", "rating", "geometry",
-                "hertz", "duty", "lives", "speed", "thermal", "kinematics", "estimate", "boundary",
+                "thrust", "thrust_figures", "thrust_inputs", "thrust_questions", "thrust_shaft", "thrust_verdicts",
+                "lubrication", "rating", "geometry", "hertz",
+                "duty", "lives", "speed", "thermal", "kinematics", "estimate", "boundary",
             )
         ),
         tuple(
