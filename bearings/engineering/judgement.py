@@ -11,6 +11,7 @@ same, each alone has it too.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from bearings.engineering.filling import Filler
@@ -34,6 +35,8 @@ from bearings.engineering.subjects.subject import (
 )
 from bearings.engineering.worked_once import worked_once
 
+# Stops that name every bearing that is too weak: one that is so only at the worst of the tries is named as well.
+NAMED_AT_WORST: Final = frozenset({"static-safety"})
 # What a load case or a load in it depends on.
 LOADS_AND_CASES: Final = frozenset({*LOAD_FIELDS, *DUTY_FIELDS, "radial_load_n"})
 
@@ -53,6 +56,17 @@ def _key(finding: Finding) -> Key:
     if finding.code == "opposed-oil-flow":
         apart = "+".join(finding.refs)
     return finding.code, ref, finding.params.get("speed") == "reverse", apart
+
+
+def _named_at_worst(told: Finding, looks: list[Look]) -> Finding:
+    """Return a finding with the bearings that the try with the least value over its limit names as well.
+
+    Its figures stay those of the try that it is told of, which the results show.
+    """
+    same = [one for look in looks for one in look.findings if _key(one) == _key(told)]
+    worst = min(same, key=lambda one: (one.value or 0.0) / (one.limit or 1.0))
+    more = tuple(ref for ref in worst.refs if ref not in told.refs)
+    return replace(told, refs=(*told.refs, *more)) if more else told
 
 
 class Judgement:
@@ -281,7 +295,9 @@ class Judgement:
                     known is None or SEVERITY_RANK[one.severity] > SEVERITY_RANK[known.severity]
                 ):
                     kept[_key(one)] = one
-        return tuple(kept.values())
+        return tuple(
+            _named_at_worst(one, looks) if one.code in NAMED_AT_WORST else one for one in kept.values()
+        )
 
     def _missing(self, subject: Subject, looks: list[Look]) -> tuple[Missing, ...]:
         """Return what would prove a subject: needed fields that every try lacks, then the ranges that decide."""

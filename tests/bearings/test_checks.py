@@ -4,6 +4,7 @@ import pytest
 
 from bearings.engineering.assessment import check_stack
 from bearings.engineering.quantities import Part, Policy, Stack
+from bearings.engineering.settling import with_value
 from bearings.engineering.subjects import FINDING_CODES, SUBJECTS
 from bearings.wording import finding_sentence
 from bearings.wording.findings import SENTENCES
@@ -246,6 +247,17 @@ def test_bearings_of_too_little_static_safety_are_one_line_with_the_worst_value(
     (one,) = [one for one in checked.findings if one.code == "static-safety"]
     assert (one.severity, one.ref, one.refs) == ("stop", "2", ("2", "1"))
     assert one.value == pytest.approx(min(row.safety for row in checked.static))
+
+
+def test_too_little_static_safety_names_the_bearings_of_the_worst_try():
+    """The second bearing is too weak only near the greatest thrust that may come, but then it is to be changed too."""
+    built = settled(stack(angular(static_rating_n=3_000.0), angular(static_rating_n=5_000.0)))
+    told = {}
+    for thrust in (30_000.0, 45_000.0, None):
+        checked = check_stack(with_value(built, "motor.maximum_down_thrust_n", None, thrust))
+        (told[thrust],) = [one for one in checked.findings if one.code == "static-safety"]
+    assert [told[thrust].refs for thrust in told] == [("1",), ("1", "2"), ("1", "2")]
+    assert (told[None].severity, told[None].ref) == ("stop", "1")
 
 
 @pytest.mark.parametrize(("radial", "told"), [(100_000.0, ["g1"]), (40_000.0, [])])
