@@ -26,6 +26,7 @@ class Source(NamedTuple):
 
 COMMON_PRACTICE: Final = Source("", sureness="common practice")
 ARITHMETIC: Final = Source("arithmetic")
+ENTERED: Final = Source("entered", sureness="entered")
 
 
 class Limit(NamedTuple):

@@ -8,9 +8,15 @@ from typing import Final
 from repairs.measurements.engineering.limits import Limit
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import NO_LIMITS, Answer, Entries, Subject, Value, judged
-from repairs.measurements.engineering.subjects import insulation
+from repairs.measurements.engineering.subjects import (
+    insulation,
+    vibration,
+)
 
-SUBJECTS: Final[tuple[Subject, ...]] = (insulation.SUBJECT,)
+SUBJECTS: Final[tuple[Subject, ...]] = (
+    insulation.SUBJECT,
+    vibration.SUBJECT,
+)
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 
 
