@@ -9,12 +9,16 @@ from repairs.measurements.engineering.limits import Limit
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import NO_LIMITS, Answer, Entries, Subject, Value, judged
 from repairs.measurements.engineering.subjects import (
+    hot_resistance,
     insulation,
     vibration,
+    winding_resistance,
 )
 
 SUBJECTS: Final[tuple[Subject, ...]] = (
     insulation.SUBJECT,
+    winding_resistance.SUBJECT,
+    hot_resistance.SUBJECT,
     vibration.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
