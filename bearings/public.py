@@ -176,7 +176,7 @@ from bearings.wording import (
 )
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
 from bearings.wording.entry_doubts import doubt_sentence
-from bearings.wording.figures import grouped, percent_sign, plain
+from bearings.wording.figures import exact, grouped, percent_sign, plain, range_end
 from bearings.wording.thrust import (
     THRUST_FIGURES,
     THRUST_INPUTS,
@@ -303,6 +303,7 @@ __all__ = [
     "draw_stack",
     "entry_doubts",
     "estimate_ratings",
+    "exact",
     "face_words",
     "field_label",
     "field_spec",
@@ -340,6 +341,7 @@ __all__ = [
     "preload_change",
     "proposed_zone",
     "raceway_growth",
+    "range_end",
     "ranked",
     "rating_as_bearing",
     "rating_figures",

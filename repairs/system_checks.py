@@ -12,7 +12,9 @@ from django.core import checks
 from django.core.checks import CheckMessage, Error, register
 from django.db import connections
 from django.db.migrations.recorder import MigrationRecorder
+from django.utils.translation import gettext as _
 
+from bearings.public import grouped
 from repairs.edge.room import room_of
 from repairs.frozen_tables import FROZEN
 from repairs.ledger.frozen_rows import SINCE, is_open, missing
@@ -26,8 +28,10 @@ def check_sqlite_version(**_kwargs: Any) -> list[CheckMessage]:
         return []
     if sqlite3.sqlite_version_info >= SAFE_SQLITE:
         return []
-    text = f"SQLite {sqlite3.sqlite_version} can corrupt a database in WAL mode when two processes write."
-    hint = (
+    text = _("SQLite {version} can corrupt a database in WAL mode when two processes write.").format(
+        version=sqlite3.sqlite_version
+    )
+    hint = _(
         "Install the pysqlite3 wheel (x86_64), use PostgreSQL by DATABASE_URL, "
         "or accept the risk with one process by MOUNTSIDE_OLD_SQLITE=1."
     )
@@ -43,8 +47,11 @@ def check_room(**_kwargs: Any) -> list[CheckMessage]:
     room = room_of(settings.SHOP_FOLDER)
     if room is None or not room.is_low:
         return []
-    text = f"The disk of {settings.SHOP_FOLDER} is nearly full: {room.free_gb:.1f} GB of {room.total_gb:.0f} GB free."
-    hint = "Free up space or add a disk. When it is full, nothing can be saved."
+    words = _("The disk of {folder} is nearly full: {free} GB of {total} GB free.")
+    text = words.format(
+        folder=settings.SHOP_FOLDER, free=grouped(room.free_gb, 1), total=grouped(room.total_gb)
+    )
+    hint = _("Free up space or add a disk. When it is full, nothing can be saved.")
     return [checks.Warning(text, hint=hint, id="mountside.W005")]
 
 
@@ -54,8 +61,9 @@ def check_text_libraries(**_kwargs: Any) -> list[CheckMessage]:
     try:
         importlib.import_module("weasyprint")
     except OSError as error:
-        hint = "Install the packages libpango-1.0-0 and libpangoft2-1.0-0, then start again."
-        return [Error(f"Papers cannot be printed: {error}", hint=hint, id="mountside.E002")]
+        hint = _("Install the packages libpango-1.0-0 and libpangoft2-1.0-0, then start again.")
+        text = _("Papers cannot be printed: {error}").format(error=error)
+        return [Error(text, hint=hint, id="mountside.E002")]
     return []
 
 
@@ -67,10 +75,11 @@ def check_frozen_rows(**told_by: Any) -> list[CheckMessage]:
         if SINCE not in MigrationRecorder(connection).applied_migrations():
             continue
         if tables := missing(connection, FROZEN):
-            text = f"The database does not protect final records from changes in: {', '.join(tables)}."
-            told.append(checks.Warning(text, hint="Run manage.py migrate again.", id="mountside.W003"))
+            words = _("The database does not protect final records from changes in: {tables}.")
+            text = words.format(tables=", ".join(tables))
+            told.append(checks.Warning(text, hint=_("Run manage.py migrate again."), id="mountside.W003"))
         if is_open(connection):
-            text = "The guard of final records is open: table ledger_guard must be empty."
-            hint = "Find out who opened it, compare with a backup, then empty that table."
+            text = _("The guard of final records is open: table ledger_guard must be empty.")
+            hint = _("Find out who opened it, compare with a backup, then empty that table.")
             told.append(checks.Warning(text, hint=hint, id="mountside.W004"))
     return told

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 
 from django import forms, template
 from django.conf import settings
 
-from bearings.public import grouped, percent_sign
+from bearings.public import exact, grouped, percent_sign, plain
 
 register = template.Library()
 
@@ -18,6 +19,14 @@ def spaced(value: float | int | None, digits: int = 0) -> str:
     if value is None:
         return "–"
     return grouped(value, digits)
+
+
+@register.filter
+def exactly(value: Decimal | float | None) -> str:
+    """Write a number as exactly as it was kept, with its thousands apart; an unknown one as a dash."""
+    if value is None:
+        return "–"
+    return exact(value) if isinstance(value, Decimal) else plain(value)
 
 
 @register.simple_tag

@@ -9,6 +9,7 @@ from typing import BinaryIO, Final
 from django.utils.translation import gettext as _
 
 from bearings.book_file.mistakes import BookFileError, note
+from bearings.wording.figures import grouped
 
 MOST_BYTES: Final = 50 * 1024 * 1024
 MOST_LINES: Final = 200_000
@@ -30,9 +31,14 @@ def has_mark(file: BinaryIO) -> bool:
 def refuse_size(size: int) -> None:
     """Refuse a file that is empty or larger than is accepted."""
     if size > MOST_BYTES:
-        message = _("File has %(size).1f MB. Accepted: at most %(most)d MB.")
+        message = _("File has %(size)s MB. Accepted: at most %(most)s MB.")
         raise BookFileError(
-            note(0, "", "", message % {"size": size / 1024**2, "most": MOST_BYTES // 1024**2})
+            note(
+                0,
+                "",
+                "",
+                message % {"size": grouped(size / 1024**2, 1), "most": grouped(MOST_BYTES // 1024**2)},
+            )
         )
     if size == 0:
         raise BookFileError(

@@ -13,7 +13,7 @@ from bearings.book_file.columns import Column
 from bearings.book_file.lines import SEPARATORS, rows
 from bearings.book_file.mistakes import LineNote, note
 from bearings.book_file.survey import UNITS_LINE, Survey, is_left_aside
-from bearings.wording.figures import plain
+from bearings.wording.figures import range_end, sign_of
 
 _SEPARATOR_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -121,9 +121,9 @@ def accepted_in(column: Column, survey: Survey) -> str:
         return ""
     scale = survey.scales[column.name]
     words = {
-        "low": plain(scale.shown(spec.minimum), 4),
-        "high": plain(scale.shown(spec.maximum)),
-        "unit": survey.units.get(column.name, ""),
+        "low": range_end(scale.shown(spec.minimum), is_low=True),
+        "high": range_end(scale.shown(spec.maximum), is_low=False),
+        "unit": sign_of(survey.units.get(column.name, "")),
     }
     if spec.kind == "integer":
         return _("Accepted: a whole number from %(low)s to %(high)s.") % words

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from bearings.engineering.quantities import Direction
+from bearings.wording.figures import grouped, plain
 
 SizeClass = Literal["full", "compact", "card"]
 
@@ -78,10 +79,10 @@ def si_force_text(force_n: float) -> str:
     """Return a force in newtons or kilonewtons, three figures or so."""
     size = abs(force_n)
     if size >= 99_950:
-        return f"{force_n / 1000:.0f} kN"
+        return f"{grouped(force_n / 1000)} kN"
     if size >= 999.5:
-        return f"{force_n / 1000:.1f} kN"
-    return f"{force_n:.0f} N"
+        return f"{grouped(force_n / 1000, 1)} kN"
+    return f"{grouped(force_n)} N"
 
 
 def pounds_force_text(force_n: float) -> str:
@@ -89,12 +90,12 @@ def pounds_force_text(force_n: float) -> str:
     pounds = force_n / NEWTONS_PER_POUND_FORCE
     if abs(pounds) >= 1000:
         pounds = round(pounds / 10) * 10
-    return f"{pounds:,.0f} lbf"
+    return f"{grouped(pounds)} lbf"
 
 
 def millimetres_text(length_mm: float) -> str:
     """Return a length in millimetres without needless zeros."""
-    return f"{length_mm:.3f}".rstrip("0").rstrip(".") + " mm"
+    return f"{plain(round(length_mm, 3))} mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

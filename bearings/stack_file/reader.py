@@ -29,6 +29,7 @@ from bearings.stack_file.mistakes import Mistake, StackFileError, accepted, mist
 from bearings.stack_file.specs import FieldSpec
 from bearings.stack_file.text import WHOLE_FILE, JsonObject, read_json
 from bearings.stack_file.values import Value, check_value
+from bearings.wording.figures import plain
 
 MOST_GUIDES: Final = limit.MOST_ITEMS
 MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
@@ -144,8 +145,8 @@ class StackReader:
         self._angle(path, values)
         bore, outside = values.get("bore_mm"), values.get("outside_diameter_mm")
         if isinstance(bore, float) and isinstance(outside, float) and outside <= bore:
-            message = _("Enter an outside diameter above the bore. Accepted: more than %(bore)g mm.")
-            self.refuse(f"{path}.outside_diameter_mm", outside, message % {"bore": bore})
+            message = _("Enter an outside diameter above the bore. Accepted: more than %(bore)s mm.")
+            self.refuse(f"{path}.outside_diameter_mm", outside, message % {"bore": plain(bore)})
         return Bearing(**values) if len(self.mistakes) == before else None  # type: ignore[arg-type]
 
     def _face(self, path: str, found: dict[str, object], values: Values) -> None:
@@ -167,8 +168,10 @@ class StackReader:
         if values.get("type") != "angular_contact_ball" or not isinstance(angle, float):
             return
         if not low <= angle <= high:
-            message = _("Contact angle is out of range. Accepted: %(low)g to %(high)g degrees.")
-            self.refuse(f"{path}.contact_angle_deg", angle, message % {"low": low, "high": high})
+            message = _("Contact angle is out of range. Accepted: %(low)s to %(high)s degrees.")
+            self.refuse(
+                f"{path}.contact_angle_deg", angle, message % {"low": plain(low), "high": plain(high)}
+            )
 
     def guide(self, path: str, value: object) -> Guide | None:
         """Return one guide, or nothing when it has a mistake."""
@@ -221,9 +224,9 @@ class StackReader:
                 points.append(DutyPoint(**read))  # type: ignore[arg-type]
         total = fsum(one.share for one in points)
         if len(self.mistakes) == before and abs(total - 1) > limit.SHARE_TOLERANCE * (1 + 1e-9):
-            message = _("Shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)g.")
-            words = {"total": f"{total:.6g}", "near": limit.SHARE_TOLERANCE}
-            self.refuse("motor.duty", f"{total:.6g}", message % words)
+            message = _("Shares add up to %(total)s. Accepted: shares that add up to 1 within %(near)s.")
+            words = {"total": plain(total, 6), "near": plain(limit.SHARE_TOLERANCE)}
+            self.refuse("motor.duty", words["total"], message % words)
         return tuple(points)
 
     def policy(self, value: object) -> Policy | None:

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from bearings.drawing.wording import type_name
 from bearings.engineering.candidates import Reason
-from bearings.wording.figures import Figures, Units
+from bearings.wording.figures import Figures, Units, plain
 from bearings.wording.findings import finding_sentence
 from bearings.wording.labels import enumeration
 from bearings.wording.reasons import not_checked_sentence
@@ -75,9 +75,9 @@ def candidate_sentence(reason: Reason, units: Units = "si") -> str:
         sizes = {"found": figures.length(reason.value), "asked": figures.length(reason.limit)}
         return str(SIZES[reason.code]) % sizes
     if reason.code == "contact-angle-differs":
-        return _("Contact angle is %(found)g°; the pattern has %(asked)g°.") % {
-            "found": reason.value,
-            "asked": reason.limit,
+        return _("Contact angle is %(found)s°; the pattern has %(asked)s°.") % {
+            "found": plain(reason.value or 0.0),
+            "asked": plain(reason.limit or 0.0),
         }
     sentences = {"set-too-high": _too_high, "set-too-low": _too_low, "type-differs": _type_differs}
     return sentences[reason.code](reason, figures) if reason.code in sentences else str(GAPS[reason.code])

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
-from math import floor, log10
+from math import ceil, floor, log10
 from typing import Final, Literal
 
 from django.conf import settings
@@ -57,6 +57,28 @@ def significant(number: float, digits: int = 3) -> str:
         return "0"
     decimals = digits - 1 - floor(log10(abs(number)))
     return grouped(round(number, decimals), max(0, decimals))
+
+
+def exact(number: Decimal, decimals: int = 0) -> str:
+    """Return a number as exactly as it was kept, thousands apart, with at least so many decimals."""
+    whole, _mark, places = f"{number:f}".partition(".")
+    places = places.rstrip("0").ljust(decimals, "0")
+    text = grouped(int(whole)) + (f".{places}" if places else "")
+    return f"\u2212{text}" if whole.startswith("-") and int(whole) == 0 and places.strip("0") else text
+
+
+def four_figures(number: float) -> str:
+    """Return a number to four digits, without zeros that say nothing."""
+    return plain(number, 4)
+
+
+def range_end(number: float, *, is_low: bool) -> str:
+    """Return an end of a range: a crooked one, as a change of units leaves it, to two figures and inside the range."""
+    near = float(f"{number:.4g}")
+    if abs(number - near) <= 1e-9 * abs(number):
+        return plain(near)
+    step = 10.0 ** (floor(log10(abs(number))) - 1)
+    return plain(step * (ceil if is_low else floor)(number / step), 2)
 
 
 def percent_sign() -> str:
@@ -126,16 +148,16 @@ class Figures:
         if micrometres is None:
             return _("unknown")
         if self.units == "us":
-            return f"{micrometres / 1000 / MM_PER_INCH:.4f}{NO_BREAK}in"
-        return f"{micrometres:g}{NO_BREAK}µm"
+            return f"{grouped(micrometres / 1000 / MM_PER_INCH, 4)}{NO_BREAK}in"
+        return f"{plain(micrometres, 6)}{NO_BREAK}µm"
 
     def length(self, millimetres: float | None) -> str:
         """Return a length in millimetres or inches."""
         if millimetres is None:
             return _("unknown")
         if self.units == "us":
-            return f"{millimetres / MM_PER_INCH:.4f}{NO_BREAK}in"
-        return f"{millimetres:g}{NO_BREAK}mm"
+            return f"{grouped(millimetres / MM_PER_INCH, 4)}{NO_BREAK}in"
+        return f"{plain(millimetres, 6)}{NO_BREAK}mm"
 
     def rate(self, newtons_per_mm: float) -> str:
         """Return the rate of a spring in N/mm or lbf/in."""
@@ -150,7 +172,7 @@ class Figures:
             return _("unknown")
         if self.units == "us":
             return f"{grouped(celsius * 9 / 5 + 32)}{NO_BREAK}°F"
-        return f"{celsius:g}{NO_BREAK}°C"
+        return f"{plain(celsius, 6)}{NO_BREAK}°C"
 
     def difference(self, kelvins: float | None) -> str:
         """Return a difference of temperatures in kelvins or degrees Fahrenheit."""
@@ -158,7 +180,7 @@ class Figures:
             return _("unknown")
         if self.units == "us":
             return f"{grouped(kelvins * 9 / 5)}{NO_BREAK}°F"
-        return f"{kelvins:g}{NO_BREAK}K"
+        return f"{plain(kelvins, 6)}{NO_BREAK}K"
 
     def power(self, watts: float | None) -> str:
         """Return a power in watts or horsepower."""

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.engineering.thrust_figures import Question, Verdict
-from bearings.wording.figures import NO_BREAK, Figures, significant
+from bearings.wording.figures import NO_BREAK, Figures, four_figures, grouped, plain
 from bearings.wording.labels import enumeration
 
 THRUST_INPUTS: Final[dict[str, Promise]] = {
@@ -63,13 +63,7 @@ THRUST_VERDICTS: Final[dict[str, Promise]] = {
     "down_worst": gettext_lazy("Maximum downthrust vs. plate"),
     "up": gettext_lazy("Pump upthrust vs. motor"),
 }
-PLAIN: Final = frozenset({"specific_gravity", "specific_speed"})
-
-
-def _four(number: float) -> str:
-    """Return a number to four digits, without zeros that say nothing."""
-    text = significant(number, 4)
-    return text.rstrip("0").rstrip(".") if "." in text else text
+PLAIN: Final = frozenset({"specific_gravity"})
 
 
 def thrust_value(name: str, value: float | None, figures: Figures) -> str:
@@ -79,19 +73,19 @@ def thrust_value(name: str, value: float | None, figures: Figures) -> str:
         return _("unknown")
     if name == "thrust_factor_n_per_m":
         unit = "lbf/ft" if us else "N/m"
-        return f"{_four(value / (4.4482216152605 / 0.3048) if us else value)}{NO_BREAK}{unit}"
+        return f"{four_figures(value / (4.4482216152605 / 0.3048) if us else value)}{NO_BREAK}{unit}"
     if name.endswith("_m"):
-        return f"{_four(value / 0.3048 if us else value)}{NO_BREAK}{'ft' if us else 'm'}"
+        return f"{four_figures(value / 0.3048 if us else value)}{NO_BREAK}{'ft' if us else 'm'}"
     if name.endswith("_pa"):
-        return f"{_four(value / 6894.757293168361 if us else value / 1000)}{NO_BREAK}{'psi' if us else 'kPa'}"
+        return f"{four_figures(value / 6894.757293168361 if us else value / 1000)}{NO_BREAK}{'psi' if us else 'kPa'}"
     if name == "specific_speed":
-        return _("{number} (metric)").format(number=f"{value:.3g}")
+        return _("{number} (metric)").format(number=plain(value, 3))
     if name in PLAIN:
-        return f"{value:.4g}"
+        return four_figures(value)
     if name.startswith("stretch"):
-        return figures.small_length(value * 1000) if us else f"{value:.2f}{NO_BREAK}mm"
+        return figures.small_length(value * 1000) if us else f"{grouped(value, 2)}{NO_BREAK}mm"
     if name.endswith("_mm"):
-        return f"{value / 25.4:.4g}{NO_BREAK}in" if us else f"{value:.4g}{NO_BREAK}mm"
+        return f"{four_figures(value / 25.4 if us else value)}{NO_BREAK}{'in' if us else 'mm'}"
     return figures.speed(value) if name.endswith(("_rpm", "_speed")) else figures.force(value)
 
 

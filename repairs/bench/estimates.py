@@ -9,7 +9,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Bearing, EstimateError, Rollers, estimate_ratings, field_label
+from bearings.public import Bearing, EstimateError, Rollers, estimate_ratings, field_label, plain
 from repairs.bench.item_forms import PartForm
 
 # Asked for an estimate alone: the stack file has no place for rollers, so the note keeps what was measured.
@@ -84,8 +84,10 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
 def _note(note: str, rollers: Rollers) -> str:
     if rollers.count is None:
         return note
-    measured = _("ratings estimated from {count} rollers {diameter:g} × {length:g} mm").format(
-        count=rollers.count, diameter=rollers.diameter_mm, length=rollers.length_mm
+    measured = _("ratings estimated from {count} rollers {diameter} × {length} mm").format(
+        count=rollers.count,
+        diameter=plain(rollers.diameter_mm or 0.0),
+        length=plain(rollers.length_mm or 0.0),
     )
     return note if measured in note else "; ".join(part for part in (note, measured) if part)[:200]
 

@@ -11,7 +11,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Figures, Units, type_name
+from bearings.public import Figures, Units, plain, type_name
 from repairs.people.permissions import Permission
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
@@ -51,7 +51,7 @@ class Refusal(TypedDict):
 def part_name(data: Mapping[str, Any]) -> str:
     """Name an item as a person would."""
     if data.get("kind") == "bearing" or "type" in data:
-        angle = f" · {data['contact_angle_deg']:g}°" if data.get("contact_angle_deg") else ""
+        angle = f" · {plain(data['contact_angle_deg'])}°" if data.get("contact_angle_deg") else ""
         unread = capfirst(type_name(data["type"]) if "type" in data else _("bearing"))
         return f"{data.get('designation') or unread}{angle}"
     kind = str(data.get("kind", ""))

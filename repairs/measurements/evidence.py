@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
 from repairs.ledger.services import Actor
 from repairs.measurements.asked_readings import AskedReading, asked_at
 from repairs.measurements.models import Reading, ReadingJudgment, RunConcession
@@ -55,7 +56,7 @@ def evidence_lacking(step: Step, _actor: Actor) -> list[str]:
     words = _("{quantity}: {value} {unit} is out of limits. Fix it and measure again.")
     return lacking + [
         Reason(
-            words.format(quantity=one.quantity, value=f"{one.value.normalize():f}", unit=one.unit),
+            words.format(quantity=one.quantity, value=exact(one.value), unit=one.unit),
             f"reading:{one.pk}",
         )
         for one in failing(step)

@@ -17,12 +17,14 @@ from bearings.public import (
     SeatFits,
     Spread,
     Units,
+    exact,
+    grouped,
     heating,
+    plain,
     preload_change,
     raceway_growth,
 )
 from repairs.measurements.models import SeatRecord
-from repairs.measurements.seat_doubts import plain
 from repairs.measurements.seat_judging import fits_of
 from repairs.measurements.seat_words import small_text
 
@@ -108,7 +110,7 @@ def effect_lines(seat: SeatRecord, units: Units) -> list[str]:
             "At {angle}° one bearing closes axially by {one}; an opposed pair whose rings both sit like this by {pair} "
             "(growth over 2 tan α; geometry, at rest)."
         )
-        lines.append(words.format(angle=f"{angle:g}", one=_spread(axial, units), pair=_spread(pair, units)))
+        lines.append(words.format(angle=plain(angle), one=_spread(axial, units), pair=_spread(pair, units)))
     return lines
 
 
@@ -150,8 +152,8 @@ def heat_of(seat: SeatRecord, units: Units) -> dict[str, object] | None:
 def _degrees(celsius: Decimal, units: Units) -> str:
     if units == "us":
         fahrenheit = celsius * 9 / 5 + 32
-        return f"{fahrenheit:.0f}\u00a0°F ({celsius:.0f}\u00a0°C)"
-    return f"{plain(celsius)}\u00a0°C"
+        return f"{grouped(float(fahrenheit))}\u00a0°F ({grouped(float(celsius))}\u00a0°C)"
+    return f"{exact(celsius)}\u00a0°C"
 
 
 def fit_bars_of(found: SeatRecord | None, left: SeatRecord | None) -> list[FitBar]:

@@ -6,6 +6,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
 from repairs.ledger.services import Actor
 from repairs.measurements.evidence import failing
 from repairs.work_orders.gates import add_gate
@@ -25,7 +26,7 @@ def nothing_failed_after_its_signature(step: Step, _actor: Actor) -> list[str]:
     last = {one.kind: one for one in done.order_by("position")}
     words = _("“{step}” is signed, and {quantity} {value} {unit} fails its limit. Repeat that step.")
     return [
-        words.format(step=one.title, quantity=bad.quantity, value=f"{bad.value.normalize():f}", unit=bad.unit)
+        words.format(step=one.title, quantity=bad.quantity, value=exact(bad.value), unit=bad.unit)
         for one in last.values()
         for bad in failing(one)
     ]

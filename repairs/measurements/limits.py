@@ -7,6 +7,8 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
+
 DECIMALS: Final = 6
 # Fifteen digits in all: SQLite keeps a decimal number exactly up to there, and no instrument shows more.
 LARGEST: Final = Decimal("999999999.999999")
@@ -48,4 +50,4 @@ def limit_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
 
 def plain_number(value: Decimal | None) -> str:
     """Return a number without the zeros that its column adds."""
-    return "" if value is None else f"{value.normalize():f}"
+    return "" if value is None else exact(value)

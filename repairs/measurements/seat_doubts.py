@@ -8,6 +8,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
 from repairs.measurements.seat_judging import MM_PER_INCH, SeatEntry, millimetres
 
 # How far a worn seat may lie from its nominal size, one reading of it from the others, and a ring from its size, before
@@ -35,18 +36,18 @@ def seat_doubts(entry: SeatEntry) -> list[str]:
             doubts.append(words.format(plane=number, typed=typed, unit=entry.unit))
     if entry.ring_mm is not None and abs(entry.ring_mm - entry.nominal_mm) > RING_FAR_MM:
         words = _("The bearing as measured, {typed} {unit}, is far from its nominal size of {nominal} mm.")
-        doubts.append(words.format(typed=entry.ring_typed, unit=entry.unit, nominal=plain(entry.nominal_mm)))
+        doubts.append(words.format(typed=entry.ring_typed, unit=entry.unit, nominal=exact(entry.nominal_mm)))
     return list(dict.fromkeys(doubts))
 
 
 def plain(value: Decimal) -> str:
-    """Return a number without needless decimals."""
+    """Return a number without needless decimals, as a field is filled with it."""
     text = f"{value:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _far_words(entry: SeatEntry, plane: int, typed: str, size: Decimal) -> str:
-    nominal = plain(entry.nominal_mm)
+    nominal = exact(entry.nominal_mm)
     if entry.unit == "mm" and abs(millimetres(size, "in") - entry.nominal_mm) <= FAR_MM:
         words = _("Plane {plane}: {typed} mm looks like inches; the nominal size is {nominal} mm.")
     elif entry.unit == "in" and abs(size / MM_PER_INCH - entry.nominal_mm) <= FAR_MM:

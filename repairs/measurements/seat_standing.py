@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
 from repairs.ledger.services import Actor
 from repairs.measurements.models import Reading, SeatPlace, SeatRecord
 from repairs.measurements.seat_suggestions import seats_of
@@ -89,9 +90,7 @@ def seats_missing(job: Job, pairs: Iterable[SeatPair] | None = None) -> list[str
             continue
         words = _("bearing {ref}, {place}, Ø {size} mm")
         place = SeatPlace(seat.place).label
-        missing.append(
-            words.format(ref=seat.bearing["ref"], place=place, size=f"{seat.nominal_mm.normalize():f}")
-        )
+        missing.append(words.format(ref=seat.bearing["ref"], place=place, size=exact(seat.nominal_mm)))
     return missing
 
 

@@ -10,9 +10,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Units
+from bearings.public import Units, exact
 from repairs.measurements.models import SeatRecord
-from repairs.measurements.seat_doubts import plain
 from repairs.measurements.seat_judging import MM_PER_INCH
 
 NO_BREAK: Final = "\u00a0"
@@ -35,9 +34,8 @@ def number_text(millimetres: Decimal | None, units: Units, rounding: str = ROUND
     if millimetres is None:
         return DASH
     if units == "us":
-        return f"{(millimetres / MM_PER_INCH).quantize(INCH_PLACES, rounding=rounding):f}"
-    decimals = max(3, len(plain(millimetres).partition(".")[2]))
-    return f"{millimetres:.{decimals}f}"
+        return exact((millimetres / MM_PER_INCH).quantize(INCH_PLACES, rounding=rounding), 5)
+    return exact(millimetres, 3)
 
 
 def size_text(millimetres: Decimal | None, units: Units, rounding: str = ROUND_HALF_EVEN) -> str:
@@ -62,11 +60,10 @@ def small_text(micrometres: Decimal | None, units: Units, *, sign: bool = False)
         return DASH
     if units == "us":
         inches = (micrometres / 1000 / MM_PER_INCH).quantize(INCH_PLACES)
-        text, unit = f"{inches:{'+' if sign else ''}f}", "in"
+        text, unit = exact(inches, 5), "in"
     else:
-        rounded = plain(micrometres.quantize(Decimal("0.1")))
-        text, unit = f"+{rounded}" if sign and micrometres > 0 else rounded, "µm"
-    return f"{text}{NO_BREAK}{unit}".replace("-", "−")
+        text, unit = exact(micrometres.quantize(Decimal("0.1"))), "µm"
+    return f"{'+' if sign and micrometres > 0 else ''}{text}{NO_BREAK}{unit}"
 
 
 def kept(seat: SeatRecord, name: str) -> Decimal | None:
@@ -82,7 +79,7 @@ def seat_name(seat: SeatRecord) -> str:
         (_("guide {ref}") if ref.startswith("g") else _("bearing {ref}")).format(ref=ref) if ref else "",
         str(seat.get_place_display()),
         seat.name,
-        f"Ø{NO_BREAK}{plain(seat.nominal_mm)}{NO_BREAK}mm",
+        f"Ø{NO_BREAK}{exact(seat.nominal_mm)}{NO_BREAK}mm",
     ]
     return ", ".join(word for word in words if word)
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from bearings.public import exact
 from repairs.ledger.services import Actor, record_event
 from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number, verdict_of
@@ -198,7 +199,7 @@ def _keep(reading: Reading, value: Decimal, limits: Limits, actor: Actor) -> Rea
 def _tell_signers(reading: Reading, step: Step, actor: Actor) -> None:
     words = _("Reading {quantity}: {value} {unit}, {verdict}").format(
         quantity=reading.quantity,
-        value=f"{reading.value.normalize():f}",
+        value=exact(reading.value),
         unit=reading.unit,
         verdict=reading.get_verdict_display(),
     )

@@ -7,11 +7,11 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from bearings.public import grouped, percent_sign, plain
+from bearings.public import grouped, plain
 from repairs.edge.typed_numbers import NumberError, read_typed
 from repairs.motors.plate_fields import STATES, PlateField
 from repairs.motors.plate_figures import INFERRED_MARK, figure_of, mark_of
-from repairs.motors.units import OTHER_NAMES, QUANTITIES, preferred_unit, unit_of
+from repairs.motors.units import QUANTITIES, US_WORDS, preferred_unit, unit_of, with_unit
 
 
 def read_entry(
@@ -61,9 +61,8 @@ def _read_number(
     if field.whole and si != int(si):
         return None, _("{value} is not accepted. Accepted: {range}.").format(value=typed, range=accepted)
     if not _inside(field, si):
-        return None, _("{value} {unit} is out of range. Accepted: {range}.").format(
-            value=text, unit=unit.name, range=accepted
-        )
+        value = with_unit(_as_written(field, text), unit.name, units)
+        return None, _("{value} is out of range. Accepted: {range}.").format(value=value, range=accepted)
     return {"state": state, "typed": text, "unit": unit.name, "si": si}, ""
 
 
@@ -85,7 +84,7 @@ def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str
     unit = str(entry.get("unit", ""))
     typed = str(entry.get("typed", ""))
     written = _as_written(field, typed)
-    text = f"{written}{percent_sign()}" if unit == "%" else f"{written} {OTHER_NAMES.get(unit, unit)}".strip()
+    text = with_unit(written, unit, units)
     if field.kind == "number" and (other := _in_preferred(field, entry, units)):
         text = f"{text} ({other})"
     return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text
@@ -124,16 +123,18 @@ def _in_preferred(field: PlateField, entry: Mapping[str, Any], units: str) -> st
     if entry.get("si") is None:
         return ""
     if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit"):
-        return _understood(field, entry)
-    return f"{plain(unit.from_si(entry['si']), 4)} {unit.name}"
+        return _understood(field, entry, units)
+    if units == "us" and entry.get("unit") in US_WORDS:
+        return _understood(field, entry, units)
+    return with_unit(plain(unit.from_si(entry["si"]), 4), unit.name, units)
 
 
-def _understood(field: PlateField, entry: Mapping[str, Any]) -> str:
+def _understood(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     """Return the figure that counts where the plate prints a fraction, or one of several."""
     if "/" not in str(entry.get("typed", "")):
         return ""
     unit = unit_of(field.quantity, str(entry.get("unit", "")))
-    figure = f"{plain(unit.from_si(entry['si']), 7)} {unit.name}"
+    figure = with_unit(plain(unit.from_si(entry["si"]), 7), unit.name, units)
     return _("{figure} counts").format(figure=figure) if _is_one_of_several(field, entry) else figure
 
 

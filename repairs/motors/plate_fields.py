@@ -13,8 +13,8 @@ from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import plain
-from repairs.motors.units import Unit, preferred_unit, unit_of
+from bearings.public import range_end
+from repairs.motors.units import Unit, preferred_unit, unit_of, with_unit
 
 State = Literal["read", "inferred", "illegible", "missing"]
 STATES: Final = {
@@ -62,14 +62,10 @@ class PlateField:
         if self.kind != "number":
             return ""
         unit = unit_of(self.quantity, unit_name) if unit_name else self.usual_unit(units)
-        low, high = (_rounded(unit.from_si(limit)) for limit in (self.low, self.high))
-        words = _("{low} to {high} {unit}").format(low=low, high=high, unit=unit.name).strip()
+        low = range_end(unit.from_si(self.low), is_low=True)
+        high = with_unit(range_end(unit.from_si(self.high), is_low=False), unit.name, units)
+        words = _("{low} to {high}").format(low=low, high=high)
         return _("whole numbers, {range}").format(range=words) if self.whole else words
-
-
-def _rounded(value: float) -> str:
-    """Write a limit with four figures."""
-    return plain(value, 4)
 
 
 def _n(

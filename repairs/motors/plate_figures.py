@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from repairs.edge.typed_numbers import NumberError, Typed, read_typed
 from repairs.motors.plate_fields import PlateField
-from repairs.motors.units import PERCENT, QUANTITIES, Unit, written_unit
+from repairs.motors.units import PERCENT, QUANTITIES, Unit, unit_words, written_unit
 
 # A person types these alone in a field: the plate has no such figure, or nobody can read it.
 MISSING_MARK: Final = "-"
@@ -105,7 +105,7 @@ def _part(field: PlateField, text: str) -> _Part:
     behind = " ".join(word for word in read.unit.split() if _bare(word) not in field.beside)
     unit = written_unit(field.quantity, behind) if behind else before
     if behind and unit is None:
-        known = ", ".join(one.name for one in QUANTITIES[field.quantity] if one.name)
+        known = ", ".join(unit_words(one.name, "si") for one in QUANTITIES[field.quantity] if one.name)
         words = _("Unknown unit “{unit}”. Use {units}.")
         raise NumberError(words.format(unit=behind[:20], units=known or _("a number without a unit")))
     if behind and field.quantity == "voltage" and _bare(behind) == "kv":

@@ -30,7 +30,9 @@ def accepted_range(spec: FieldSpec) -> str:
     text = f"{words.format(low=plain(low), high=plain(high))}\u00a0{unit_sign(spec)}".strip()
     if spec.name == "contact_angle_deg":
         least, most = CONTACT_ANGLE_DEG
-        return _("{range}; angular contact {low:g} to {high:g}").format(range=text, low=least, high=most)
+        return _("{range}; angular contact {low} to {high}").format(
+            range=text, low=plain(least), high=plain(most)
+        )
     others = [unit.name for unit in _units(spec)[1:]]
     if not others:
         return text

@@ -6,6 +6,13 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Final
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy
+
+from bearings.public import percent_sign
+
+NO_BREAK: Final = "\u00a0"
+
 # Exact by definition: pound, foot, standard gravity (NIST SP 811, appendix B: from memory, unverified).
 POUND_KG: Final = 0.45359237
 FOOT_M: Final = 0.3048
@@ -80,6 +87,11 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
 }
 
 
+# What people read for a unit that is kept under another name; in a US shop a gallon is a US one.
+WORDS: Final[dict[str, str | Promise]] = {
+    "lb ft²": "lb-ft²", "kg m²": "kg·m²", "metric": gettext_lazy("metric"),
+}  # fmt: skip
+US_WORDS: Final = {"US gal": "gal", "US qt": "qt", "US gal/min": "gpm"}
 # Names that entries and books carry for a unit of ours.
 OTHER_NAMES: Final = {"r/min": "rpm"}
 # How people write a unit behind a figure, without blanks, points and hyphens, in small letters.
@@ -131,6 +143,20 @@ def _bare(text: str) -> str:
     return (
         "".join(char for char in text.casefold() if char not in " .-·*").replace("²", "2").replace("º", "°")
     )
+
+
+def unit_words(name: str, units: str) -> str:
+    """Return a unit as its reader knows it."""
+    name = OTHER_NAMES.get(name, name)
+    return US_WORDS[name] if units == "us" and name in US_WORDS else str(WORDS.get(name, name))
+
+
+def with_unit(figure: str, name: str, units: str) -> str:
+    """Return a figure with its unit behind, never parted by the end of a line."""
+    if name == "%":
+        return f"{figure}{percent_sign()}"
+    words = unit_words(name, units)
+    return f"{figure}{NO_BREAK}{words}" if words else figure
 
 
 def preferred_unit(quantity: str, units: str) -> Unit:

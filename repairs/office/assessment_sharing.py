@@ -43,7 +43,7 @@ def sharing_tables(answer: Mapping[str, Any], stack: Stack, figures: Figures) ->
 def micrometres(figures: Figures, value: float | None) -> str:
     """Return a small length to a tenth of a micrometre, or to a hundred-thousandth of an inch."""
     if value is not None and figures.units == "us":
-        return f"{value / 25_400:.5f}\u00a0in"
+        return f"{grouped(value / 25_400, 5)}\u00a0in"
     return figure_text(figures, None if value is None else round(value, 1), "um")
 
 

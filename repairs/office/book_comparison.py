@@ -20,6 +20,7 @@ from bearings.public import (
     Source,
     book_comparison,
     field_label,
+    grouped,
     percent_sign,
     plain,
     type_name,
@@ -151,5 +152,5 @@ def percent(share: float) -> str:
     number = 100 * share
     if number == 0:
         return f"0{percent_sign()}"
-    text = f"{number:+.1f}" if abs(number) >= 0.05 else f"{number:+.1g}"
-    return f"{text.replace('-', '−')}{percent_sign()}"
+    text = grouped(number, 1) if abs(number) >= 0.05 else plain(number, 1)
+    return f"{'+' if number > 0 else ''}{text}{percent_sign()}"

@@ -74,9 +74,9 @@ class FileForm(forms.Form):
             if not data.get("digest") and "file" not in self.errors:
                 self.add_error("file", _("Choose a file."))
         elif upload.size > book_file.MOST_BYTES:
-            words = _("File has {size:.1f} MB. Accepted: at most {most} MB.")
+            words = _("File has {size} MB. Accepted: at most {most} MB.")
             most = book_file.MOST_BYTES // 1024**2
-            self.add_error("file", words.format(size=upload.size / 1024**2, most=most))
+            self.add_error("file", words.format(size=grouped(upload.size / 1024**2, 1), most=most))
         else:
             received = {"digest": keep_file(upload), "name": str(upload.name)[-LONGEST_NAME:]}
             data |= received

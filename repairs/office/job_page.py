@@ -14,7 +14,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Units
+from bearings.public import Units, exact
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
 from repairs.motors.nameplate import shown
@@ -344,7 +344,7 @@ def reading_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
         rows.append(
             {
                 "quantity": quantity,
-                "value": f"{value.normalize():f}",
+                "value": exact(value),
                 "unit": unit,
                 "limit": _limit_words(low, high),
                 "source": source,
@@ -359,7 +359,7 @@ def reading_rows(job: Job, moments: Moments) -> list[dict[str, object]]:
 
 
 def _limit_words(low: Any, high: Any) -> str:
-    shown_low, shown_high = (None if limit is None else f"{limit.normalize():f}" for limit in (low, high))
+    shown_low, shown_high = (None if limit is None else exact(limit) for limit in (low, high))
     if low is not None and high is not None:
         return f"{shown_low} … {shown_high}"
     if low is not None:

@@ -12,7 +12,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, type_name
+from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, plain, type_name
 from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.spec_figures import accepted_range, unit_sign
 from repairs.office.book_forms import FigureField
@@ -126,8 +126,8 @@ class MatchForm(forms.Form):
                 cleaned[name] = cleaned[name] or usual
         bore, outside = cleaned.get("bore_mm"), cleaned.get("outside_diameter_mm")
         if bore is not None and outside is not None and outside <= bore:
-            words = _("Enter an outside diameter above the bore. Accepted: more than {bore:g} mm.")
-            self.add_error("outside_diameter_mm", words.format(bore=bore))
+            words = _("Enter an outside diameter above the bore. Accepted: more than {bore} mm.")
+            self.add_error("outside_diameter_mm", words.format(bore=plain(bore)))
         if not self.with_record and not any(cleaned.get(name) for name in PLACES):
             words = _("Choose at least one bearing: down or up at one or more places.")
             self.add_error("p1", words)

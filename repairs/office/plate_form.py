@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from repairs.motors.nameplate import plate_entry, read_entry, shown
 from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS, STATES, PlateField
 from repairs.motors.plate_figures import ILLEGIBLE_MARK, MISSING_MARK, SUPPLY, mark_of, supply_of
-from repairs.motors.units import OTHER_NAMES, QUANTITIES
+from repairs.motors.units import OTHER_NAMES, QUANTITIES, unit_words
 
 UNREADABLE = ("illegible", "missing")
 MARKS = {"missing": MISSING_MARK, "illegible": ILLEGIBLE_MARK}
@@ -29,7 +29,7 @@ class PlateRow:
     kind: str
     value: str
     unit: str
-    units: list[str]
+    units: list[tuple[str, str]]
     state: str
     choices: tuple[tuple[str, str | Promise], ...]
     hint: str
@@ -139,7 +139,7 @@ class PlateForm:
             kind=field.kind,
             value=value,
             unit=unit if field.kind == "number" else "",
-            units=units if len(units) > 1 else [],
+            units=[(name, unit_words(name, self.units)) for name in units] if len(units) > 1 else [],
             state=state,
             choices=field.choices,
             hint=field.accepted(self.units, unit if unit in units else ""),

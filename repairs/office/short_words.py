@@ -10,7 +10,7 @@ from django.utils.formats import date_format, time_format
 from django.utils.translation import get_language, ngettext
 
 from bearings.public import grouped, plain
-from repairs.motors.units import preferred_unit
+from repairs.motors.units import preferred_unit, with_unit
 
 
 def date_words(day: date, today: date) -> str:
@@ -51,7 +51,7 @@ def plate_words(power_w: float | None, speed_rpm: float | None, units: str) -> s
     unit = preferred_unit("power", units)
     words = []
     if power_w is not None:
-        words.append(f"{plain(unit.from_si(power_w), 4)}\u00a0{unit.name}")
+        words.append(with_unit(plain(unit.from_si(power_w), 4), unit.name, units))
     if speed_rpm is not None:
         words.append(f"{grouped(speed_rpm)}\u00a0rpm")
     return " · ".join(words)

@@ -22,7 +22,7 @@ from bearings.public import (
 from repairs.motors.nameplate import read_entry
 from repairs.motors.plate_fields import PlateField
 from repairs.motors.thrust_fields import FIELDS, GROUPS, inputs_of
-from repairs.motors.units import QUANTITIES, preferred_unit
+from repairs.motors.units import QUANTITIES, preferred_unit, unit_words
 from repairs.office.customer_forms import KeyedForm, VersionedForm
 
 
@@ -51,7 +51,7 @@ class ThrustRow:
     kind: str
     value: str
     unit: str
-    units: list[str]
+    units: list[tuple[str, str]]
     choices: tuple[tuple[str, str | Promise], ...]
     hint: str
     error: str
@@ -126,7 +126,7 @@ class ThrustForm:
             kind=field.kind,
             value=value,
             unit=unit if field.kind == "number" else "",
-            units=names if len(names) > 1 else [],
+            units=[(name, unit_words(name, self.units)) for name in names] if len(names) > 1 else [],
             choices=field.choices,
             hint=field.accepted(self.units, unit if unit in names else ""),
             error=self.errors.get(field.key, ""),

@@ -13,6 +13,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 from PIL import Image
 
+from bearings.public import grouped
 from repairs.ledger.files import NewFiles
 from repairs.photos.decoding import Decoder, Head
 from repairs.photos.models import Photo
@@ -193,7 +194,7 @@ def _scaled_words(decoded: Decoded, name: str) -> str:
 
 def _millions(pixels: int) -> str:
     """Return a number of pixels in millions, short ones with a decimal."""
-    return f"{pixels / 1e6:.0f}" if pixels >= 2e6 else f"{pixels / 1e6:.1f}"
+    return grouped(pixels / 1e6, 0 if pixels >= 2e6 else 1)
 
 
 def save_photo(photo: Photo) -> Photo:

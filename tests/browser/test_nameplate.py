@@ -35,7 +35,7 @@ def test_a_plate_is_typed_by_the_keyboard_alone_in_the_order_of_plates(window):
     page.keyboard.press("Control+A")
     page.click("button:has-text('Save')")
     page.wait_for_url(f"**{reverse('office:motor', args=[motor.pk])}")
-    words = page.inner_text("main")
+    words = page.inner_text("main").replace("\u00a0", " ")
     for said in ("illegible", "L449VP", "150 hp", "1,785 rpm", "460 V", "40 °C", "F/B", "not on plate"):
         assert said in words
     assert (office.problems, office.foreign) == ([], [])
@@ -56,7 +56,7 @@ def test_choice_and_mark_say_the_same_and_everybody_can_read_the_form(window, si
     page.fill("[name=plate-current_a]", "seventeen")
     page.click("button:has-text('Save')")
     page.wait_for_selector("#error-current_a")
-    assert "1,785/1,185 rpm (1,785 rpm counts)" in page.inner_text("#said-rated_speed_rpm")
+    assert "1,785/1,185 rpm (1,785 rpm counts)" in " ".join(page.inner_text("#said-rated_speed_rpm").split())
     assert "not on plate" in page.inner_text("#said-frame")
     assert office.violations() == []
     wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")

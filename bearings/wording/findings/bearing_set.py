@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of, refs_of
 from bearings.wording.labels import field_labels
 
@@ -68,7 +68,7 @@ def _not_a_matched_arrangement(finding: Finding, _figures: Figures) -> str:
     return _(
         "Thrust direction changes %(changes)s times from top to bottom (%(relations)s); a matched set changes "
         "it once at most. Check the V marks and the teardown photos."
-    ) % {"changes": f"{finding.value or 0:.0f}", "relations": refs_of(finding, "relations")}
+    ) % {"changes": grouped(finding.value or 0), "relations": refs_of(finding, "relations")}
 
 
 def _stand_out_mismatch(finding: Finding, figures: Figures) -> str:

@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of, refs_of
 from bearings.wording.labels import enumeration
 
@@ -82,7 +82,7 @@ def _duty_not_carried(finding: Finding, figures: Figures) -> str:
         )
     return text % {
         "force": figures.force(finding.value, finding.limit),
-        "part": f"{number_of(finding, 'part') or 0:.0f}",
+        "part": grouped(number_of(finding, "part") or 0),
     }
 
 

@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, case_of, number_of, part_of
 from bearings.wording.labels import field_label
 
@@ -76,7 +76,7 @@ def _sharing_models_differ(finding: Finding, figures: Figures) -> str:
         "ref": finding.ref,
         "first": figures.force(finding.limit),
         "second": figures.force(finding.value, finding.limit),
-        "angle": "-" if angle is None else f"{angle:.1f}",
+        "angle": "-" if angle is None else grouped(angle, 1),
         "share": figures.percent(number_of(finding, "difference"), 0),
         "case": case_of(finding),
     }

@@ -7,7 +7,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, case_of, number_of
 
 
@@ -44,7 +44,7 @@ def _duty_life(finding: Finding, figures: Figures) -> str:
     values = {
         "life": figures.hours(finding.value, finding.limit),
         "limit": figures.hours(finding.limit),
-        "parts": f"{number_of(finding, 'parts') or 0:.0f}",
+        "parts": grouped(number_of(finding, "parts") or 0),
     }
     if finding.severity == "stop":
         text = _(

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from bearings.engineering.results import Finding
-from bearings.wording.figures import Figures
+from bearings.wording.figures import Figures, grouped
 from bearings.wording.finding_parts import Sentence, number_of, part_of
 from bearings.wording.labels import speed_label
 
@@ -64,7 +64,7 @@ def _duty_speed(finding: Finding, figures: Figures) -> str:
         "Bearing %(ref)s is good for %(permissible)s in this set; duty part %(part)s turns %(speed)s. Margin is "
         "%(margin)s, shop minimum %(limit)s. Use a bearing with a higher speed rating, or correct the duty."
     ) % {
-        "part": f"{number_of(finding, 'part') or 0:.0f}",
+        "part": grouped(number_of(finding, "part") or 0),
         "speed": figures.speed(number_of(finding, "speed_rpm")),
         "margin": figures.percent(finding.value, against=finding.limit),
         "permissible": figures.speed(number_of(finding, "permissible_rpm")),

@@ -10,7 +10,7 @@ from typing import Final
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from bearings.public import Figures, Units
+from bearings.public import Figures, Units, exact
 
 DASH: Final = "–"
 
@@ -47,7 +47,7 @@ def number_words(value: Decimal | None, decimals: int = 0) -> str:
     """Return a reading as exactly as it was kept, with at least so many decimals."""
     if value is None:
         return ""
-    return f"{value:.{max(decimals, decimals_of(value))}f}"
+    return exact(value, decimals)
 
 
 def decimals_of(*values: Decimal | None) -> int:

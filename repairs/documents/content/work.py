@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bearings.public import exact
 from repairs.documents.content.reader import day_words
 from repairs.work_orders.models import Job, StrippedPart
 
@@ -12,7 +13,7 @@ def work_done(job: Job) -> dict[str, object]:
         {
             "name": part.name,
             "designation": part.designation,
-            "quantity": f"{part.quantity.normalize():f}",
+            "quantity": exact(part.quantity),
             "unit": part.unit,
         }
         for part in job.used_parts.filter(withdrawn_at__isnull=True)

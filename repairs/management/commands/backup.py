@@ -13,7 +13,10 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
+from bearings.public import grouped
 from repairs.backups.backup import make_backup, refuse_place, remove_older
 from repairs.backups.last import note_backup
 from repairs.backups.manifest import BackupError
@@ -23,26 +26,28 @@ from repairs.file_modes import keep_files_private
 
 
 class Command(BaseCommand):
-    help = (
+    help = _(
         "Back up the shop to a new folder mountside-DATE-TIME (UTC) in FOLDER while people keep working: the "
         "database, then photos and documents, then a list of every file with its checksum. Unchanged photos are "
-        "shared with the previous backup. The backup is read back before it counts. It holds the shop's secret "
+        "shared with the previous backup. The backup is read back before it counts. It contains the shop's secret "
         "key: protect it like the shop itself, and keep it on another disk or machine."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
-            "folder", metavar="FOLDER", help="Folder for the backups, outside the shop folder."
+            "folder", metavar="FOLDER", help=_("Folder for the backups, outside the shop folder.")
         )
-        parser.add_argument("--keep", type=int, help="Keep this many of the newest backups; remove the rest.")
         parser.add_argument(
-            "--timer", action="store_true", help="Print the daily timer to install; make no backup."
+            "--keep", type=int, help=_("Keep this many of the newest backups; remove the rest.")
+        )
+        parser.add_argument(
+            "--timer", action="store_true", help=_("Print the daily timer to install; make no backup.")
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
         into = Path(options["folder"]).absolute()
         if options["keep"] is not None and options["keep"] < 1:
-            raise CommandError("--keep must be 1 or more.")
+            raise CommandError(_("--keep must be 1 or more."))
         try:
             if options["timer"]:
                 refuse_place(settings.SHOP_FOLDER, into)
@@ -53,7 +58,9 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from error
         except (OSError, sqlite3.Error, DatabaseError) as error:
             raise CommandError(
-                f"The backup did not finish: {error}. The partial copy was deleted; earlier backups are unchanged."
+                _(
+                    "The backup did not finish: {error}. The partial copy was deleted; earlier backups are unchanged."
+                ).format(error=error)
             ) from error
 
     def timer(self, into: Path) -> str:
@@ -74,13 +81,21 @@ class Command(BaseCommand):
         note_backup(settings.SHOP_FOLDER, made, manifest)
         rows = sum(manifest.rows.values())
         self.stdout.write(
-            f"Backup is good: {made} "
-            f"({len(manifest.files)} files, {manifest.size_bytes / 1e6:,.1f} MB, {rows:,} records)."
+            _("Backup is good: {made} ({files} files, {size} MB, {rows} records).").format(
+                made=made,
+                files=grouped(len(manifest.files)),
+                size=grouped(manifest.size_bytes / 1e6, 1),
+                rows=grouped(rows),
+            )
         )
         if manifest.missing:
             self.stderr.write(
-                f"WARN {len(manifest.missing)} files are missing from the shop itself, "
-                f"the first: {manifest.missing[0]}. Look for them in an earlier backup."
+                ngettext(
+                    "WARN {count} file is missing from the shop itself: {first}. Look for it in an earlier backup.",
+                    "WARN {count} files are missing from the shop itself, the first: {first}. Look for them in an "
+                    "earlier backup.",
+                    len(manifest.missing),
+                ).format(count=grouped(len(manifest.missing)), first=manifest.missing[0])
             )
         for old in remove_older(into, keep) if keep else []:
-            self.stdout.write(f"Removed {old}.")
+            self.stdout.write(_("Removed {old}.").format(old=old))

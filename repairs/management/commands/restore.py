@@ -10,28 +10,30 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError
+from django.utils.translation import gettext as _
 
+from bearings.public import grouped
 from repairs.backups.manifest import BackupError, Manifest
 from repairs.backups.restoration import finish_restore, restore_backup, verify_backup
 from repairs.file_modes import keep_files_private
 
 
 class Command(BaseCommand):
-    help = (
+    help = _(
         "Restore BACKUP into a new or empty folder (--into), or only check that it is complete (--verify). "
         "A restore checks every file before and after. It never overwrites anything."
     )
     requires_system_checks = ()
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
-        parser.add_argument("backup", metavar="BACKUP", nargs="?", help="A folder mountside-DATE-TIME.")
+        parser.add_argument("backup", metavar="BACKUP", nargs="?", help=_("A folder mountside-DATE-TIME."))
         parser.add_argument(
-            "--into", metavar="FOLDER", help="New or empty folder that becomes the shop folder."
+            "--into", metavar="FOLDER", help=_("New or empty folder that becomes the shop folder.")
         )
         parser.add_argument(
             "--verify",
             action="store_true",
-            help="Check every file and record count; without --into, write nothing.",
+            help=_("Check every file and record count; without --into, write nothing."),
         )
         parser.add_argument("--finish", action="store_true", help=argparse.SUPPRESS)
 
@@ -41,30 +43,47 @@ class Command(BaseCommand):
             finish_restore()
             return
         if not options["backup"] or not (options["into"] or options["verify"]):
-            raise CommandError("Name a backup, and --into FOLDER to restore it or --verify to check it.")
+            raise CommandError(_("Name a backup, and --into FOLDER to restore it or --verify to check it."))
         backup = Path(options["backup"]).absolute()
         try:
             if not options["into"]:
-                self.tell("Backup is complete", backup, verify_backup(backup))
+                words = _(
+                    "Backup is complete: {where}. Made {made}, {files} files, {size} MB, {rows} records."
+                )
+                self.tell(words, backup, verify_backup(backup))
                 return
             into = Path(options["into"]).absolute()
             manifest = restore_backup(backup, into)
         except BackupError as error:
             raise CommandError(str(error)) from error
         except (OSError, sqlite3.Error, DatabaseError) as error:
-            raise CommandError(f"Not restored: {error}. Fix that, then run this again.") from error
-        self.tell("Restored and checked", into, manifest)
+            raise CommandError(
+                _("Not restored: {error}. Fix that, then run this again.").format(error=error)
+            ) from error
+        words = _("Restored and checked: {where}. Made {made}, {files} files, {size} MB, {rows} records.")
+        self.tell(words, into, manifest)
         self.stdout.write(
-            f"Start it with MOUNTSIDE_FOLDER={into}. Its settings.toml has the old address; change it if the "
-            f"shop moved.\nEntries made after {manifest.made_at:%Y-%m-%d %H:%M} UTC are not in it.\n"
-            f"Set up its own daily backup: MOUNTSIDE_FOLDER={into} {sys.executable} manage.py backup FOLDER --timer"
+            _(
+                "Start it with MOUNTSIDE_FOLDER={into}. Its settings.toml has the old address; change it if the "
+                "shop moved.\nEntries made after {made} are not in it.\n"
+                "Set up its own daily backup: MOUNTSIDE_FOLDER={into} {python} manage.py backup FOLDER --timer"
+            ).format(into=into, made=_made(manifest), python=sys.executable)
         )
         if not (into / "secret-key").exists():
-            self.stdout.write("The backup has no secret key. Set MOUNTSIDE_SECRET_KEY to the old shop's key.")
+            words = _("The backup has no secret key. Set MOUNTSIDE_SECRET_KEY to the old shop's key.")
+            self.stdout.write(words)
 
-    def tell(self, what: str, where: Path, manifest: Manifest) -> None:
-        rows = sum(manifest.rows.values())
+    def tell(self, words: str, where: Path, manifest: Manifest) -> None:
         self.stdout.write(
-            f"{what}: {where}. Made {manifest.made_at:%Y-%m-%d %H:%M} UTC, {len(manifest.files)} files, "
-            f"{manifest.size_bytes / 1e6:,.1f} MB, {rows:,} records."
+            words.format(
+                where=where,
+                made=_made(manifest),
+                files=grouped(len(manifest.files)),
+                size=grouped(manifest.size_bytes / 1e6, 1),
+                rows=grouped(sum(manifest.rows.values())),
+            )
         )
+
+
+def _made(manifest: Manifest) -> str:
+    return f"{manifest.made_at:%Y-%m-%d %H:%M} UTC"

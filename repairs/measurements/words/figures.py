@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bearings.public import Units, plain
-from repairs.motors.units import Unit, preferred_unit
+from repairs.motors.units import Unit, preferred_unit, with_unit
 
 # How many digits people read of a quantity; the stored figure keeps all.
 DIGITS: Final[Mapping[str, int]] = {
@@ -18,7 +18,6 @@ DIGITS: Final[Mapping[str, int]] = {
     "temperature": 4,
 }
 USUAL_DIGITS: Final = 5
-NO_BREAK: Final = "\u00a0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,4 +38,4 @@ class Written:
         """Return a figure with its unit; a dash for none."""
         if not isinstance(value, int | float):
             return "–"
-        return f"{self.number(value, quantity)}{NO_BREAK}{self.unit(quantity).name}".strip()
+        return with_unit(self.number(value, quantity), self.unit(quantity).name, self.units)

@@ -132,7 +132,7 @@ def _reed_near(note: Note, write: Written) -> str:
     return words.format(
         reed=write.of(note.params["reed_hz"], "frequency"),
         run=write.of(note.params["run_hz"], "frequency"),
-        share=f"{note.params['share']:g}%",
+        share=write.of(note.params["share"], "percent"),
     )
 
 

@@ -71,5 +71,5 @@ def test_plate_figures_on_paper_have_their_thousands_apart():
     motor.nameplate = {"down_thrust_n": {"state": "read", "typed": "6744", "unit": "lbf", "si": 29998.8}}
     motor.save()
     _content, page = traveler_page(job)
-    assert "6,744 lbf" in page
+    assert "6,744\u00a0lbf" in page
     assert "6744" not in page

@@ -6,11 +6,16 @@ import pytest
 
 from repairs.motors.nameplate import read_entry, shown
 from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS
-from repairs.motors.units import QUANTITIES, unit_of
+from repairs.motors.units import QUANTITIES, unit_of, unit_words
 
 
 def read(key, typed, unit="", state="read", units="us"):
     return read_entry(BY_KEY[key], state, typed, unit, units)
+
+
+def spaced(text):
+    """Return a text with plain spaces, as it looks."""
+    return text.replace("\u00a0", " ")
 
 
 def test_every_key_stands_once_in_a_known_group_and_numbers_have_a_range():
@@ -76,7 +81,7 @@ def test_what_could_be_misread_is_refused_with_the_range(typed, words):
     entry, problem = read("rated_speed_rpm", typed)
     assert entry is None
     assert words in problem
-    assert "10 to 20,000 rpm" in problem
+    assert "10 to 20,000\u00a0rpm" in problem
 
 
 @pytest.mark.parametrize(
@@ -90,7 +95,7 @@ def test_what_could_be_misread_is_refused_with_the_range(typed, words):
         ("power_factor", "87.5 %", "%", 0.875, "87.5%"),
         ("power_factor", "0.87", "", 0.87, "0.87"),
         ("efficiency_percent", "93.6%", "%", 93.6, "93.6%"),
-        ("oil_capacity_l", "9 qt", "US qt", 8.51717656, "9 US qt (2.25 US gal)"),
+        ("oil_capacity_l", "9 qt", "US qt", 8.51717656, "9 qt"),
         ("altitude_m", "3300 ft", "ft", 1005.84, "3,300 ft"),
         ("oil_iso_vg", "VG 32", "", 32.0, "32"),
         ("oil_iso_vg", "ISO VG 68", "", 68.0, "68"),
@@ -108,13 +113,13 @@ def test_a_plate_is_typed_as_it_is_printed(key, typed, unit, si, shown_as):
     entry, problem = read(key, typed)
     assert problem == ""
     assert (entry["unit"], entry["si"]) == (unit, pytest.approx(si))
-    assert shown(BY_KEY[key], entry, "us") == shown_as
+    assert spaced(shown(BY_KEY[key], entry, "us")) == shown_as
 
 
 def test_a_number_out_of_range_is_refused_in_the_unit_that_was_chosen():
     entry, problem = read("end_play_mm", "2", "in", units="si")
     assert entry is None
-    assert problem == "2 in is out of range. Accepted: 0 to 0.7874 in."
+    assert spaced(problem) == "2 in is out of range. Accepted: 0 to 0.78 in."
 
 
 def test_the_limit_that_is_printed_is_accepted():
@@ -123,10 +128,36 @@ def test_the_limit_that_is_printed_is_accepted():
             continue
         for unit in QUANTITIES[field.quantity]:
             words = field.accepted("us", unit.name).removeprefix("whole numbers, ")
-            low, high = words.removesuffix(unit.name).strip().split(" to ")
+            low, high = words.removesuffix(unit_words(unit.name, "us")).strip().split(" to ")
             for limit in (low, high):
                 _entry, problem = read_entry(field, "read", limit.replace("−", "-"), unit.name, "us")
                 assert problem == "", f"{field.key}: {limit} {unit.name}: {problem}"
+
+
+@pytest.mark.parametrize(
+    ("key", "unit", "words"),
+    [
+        ("power_w", "hp", "0.14 to 67,000 hp"),
+        ("power_w", "kW", "0.1 to 50,000 kW"),
+        ("efficiency_percent", "%", "10 to 99.9%"),
+        ("reliability_percent", "%", "90 to 99.95%"),
+        ("altitude_m", "ft", "0 to 19,000 ft"),
+        ("ambient_c", "°F", "−40 to 194 °F"),
+        ("duty_1_thrust_n", "lbf", "−2,200,000 to 2,200,000 lbf"),
+        ("inertia_kg_m2", "lb ft²", "0.024 to 2,300,000 lb-ft²"),
+        ("cooler_flow_l_min", "US gal/min", "0.027 to 1,300 gpm"),
+    ],
+)
+def test_a_range_has_round_ends_that_are_accepted(key, unit, words):
+    assert spaced(BY_KEY[key].accepted("us", unit)) == words
+
+
+def test_a_figure_is_not_parted_from_its_unit_and_a_gallon_is_said_as_its_reader_knows_it():
+    entry, _problem = read("oil_capacity_l", "9.5 qt")
+    assert shown(BY_KEY["oil_capacity_l"], entry, "us") == "9.5\u00a0qt"
+    assert shown(BY_KEY["oil_capacity_l"], entry, "si") == "9.5\u00a0US qt (8.99\u00a0l)"
+    metric, _problem = read("oil_capacity_l", "9 l")
+    assert shown(BY_KEY["oil_capacity_l"], metric, "us") == "9\u00a0l (2.378\u00a0gal)"
 
 
 def test_half_a_pole_is_refused():
@@ -160,20 +191,19 @@ def test_too_long_a_text_is_refused_and_hostile_text_is_kept_as_text():
     [
         ("power_w", "300", "hp", "read", "us", "300 hp"),
         ("power_w", "300", "hp", "read", "si", "300 hp (223.7 kW)"),
-        ("down_thrust_n", "44.5", "kN", "inferred", "us", "44.5 kN (1e+04 lbf), inferred"),
+        ("down_thrust_n", "44.5", "kN", "inferred", "us", "44.5 kN (10,000 lbf), inferred"),
         ("rotation", "ccw", "", "read", "us", "counterclockwise (CCW)"),
         ("power_w", "", "", "illegible", "us", "illegible"),
     ],
 )
 def test_an_entry_reads_as_it_was_typed_with_the_readers_unit_behind(key, typed, unit, state, units, words):
     entry, _problem = read(key, typed, unit, state)
-    said = shown(BY_KEY[key], entry, units)
-    assert said == words.replace("1e+04", "10,000")
+    assert spaced(shown(BY_KEY[key], entry, units)) == words
 
 
 def test_the_name_that_earlier_entries_and_books_carry_for_rpm_reads_as_rpm():
     stored = {"state": "read", "typed": "1780", "unit": "r/min", "si": 1780.0}
-    assert shown(BY_KEY["rated_speed_rpm"], stored, "us") == "1,780 rpm"
+    assert shown(BY_KEY["rated_speed_rpm"], stored, "us") == "1,780\u00a0rpm"
     entry, problem = read_entry(BY_KEY["rated_speed_rpm"], "read", "1780", "r/min", "us")
     assert not problem
     assert entry["unit"] == "rpm"

@@ -124,7 +124,7 @@ def test_used_figures_are_inferred_and_the_plates_own_stay_behind_them(actor):
     assert (entry["state"], entry["typed"], entry["unit"], entry["sheet"]) == ("inferred", "4423", "lbf", 1)
     assert entry["plate"]["si"] == 30000.0
     assert shown(BY_KEY["down_thrust_n"], entry, "us") == (
-        "4,423 lbf, from thrust sheet, rev. 1; plate: 30,000 N (6,744 lbf)"
+        "4,423\u00a0lbf, from thrust sheet, rev. 1; plate: 30,000\u00a0N (6,744\u00a0lbf)"
     )
     duty = duty_of(motor)
     assert duty["down_thrust_n"] == pytest.approx(4423 * LBF)
