@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from repairs.measurements.words import (
+    balance,
     hot_resistance,
     insulation,
     vibration,
@@ -18,4 +19,5 @@ BY_CODE: Final[Mapping[str, SubjectWords]] = {
     "winding_resistance": winding_resistance.WORDS,
     "hot_resistance": hot_resistance.WORDS,
     "vibration": vibration.WORDS,
+    "balance": balance.WORDS,
 }

@@ -9,6 +9,7 @@ from repairs.measurements.engineering.limits import Limit
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import NO_LIMITS, Answer, Entries, Subject, Value, judged
 from repairs.measurements.engineering.subjects import (
+    balance,
     hot_resistance,
     insulation,
     vibration,
@@ -20,6 +21,7 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     winding_resistance.SUBJECT,
     hot_resistance.SUBJECT,
     vibration.SUBJECT,
+    balance.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 
