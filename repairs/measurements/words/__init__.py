@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from typing import Final
 
 from repairs.measurements.words import (
+    air_gap,
     balance,
+    end_play,
     hot_resistance,
     insulation,
+    shaft_runout,
     vibration,
     winding_resistance,
 )
@@ -20,4 +23,7 @@ BY_CODE: Final[Mapping[str, SubjectWords]] = {
     "hot_resistance": hot_resistance.WORDS,
     "vibration": vibration.WORDS,
     "balance": balance.WORDS,
+    "shaft_runout": shaft_runout.WORDS,
+    "air_gap": air_gap.WORDS,
+    "end_play": end_play.WORDS,
 }

@@ -9,9 +9,12 @@ from repairs.measurements.engineering.limits import Limit
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import NO_LIMITS, Answer, Entries, Subject, Value, judged
 from repairs.measurements.engineering.subjects import (
+    air_gap,
     balance,
+    end_play,
     hot_resistance,
     insulation,
+    shaft_runout,
     vibration,
     winding_resistance,
 )
@@ -22,6 +25,9 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     hot_resistance.SUBJECT,
     vibration.SUBJECT,
     balance.SUBJECT,
+    shaft_runout.SUBJECT,
+    air_gap.SUBJECT,
+    end_play.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 
