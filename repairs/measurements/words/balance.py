@@ -28,7 +28,7 @@ def _row_incomplete(note: Note, write: Written) -> str:
     words = _(
         "Run {row} is incomplete. Enter plane, weight with its angle, and each vibration with its angle."
     )
-    return words.format(row=f"{note.params['row']:g}")
+    return words.format(row=write.of(note.params["row"], "plain"))
 
 
 def _runs_missing(note: Note, write: Written) -> str:
@@ -54,7 +54,7 @@ def _planes_alike(note: Note, write: Written) -> str:
 
 def _few_positions(note: Note, write: Written) -> str:
     words = _("Plane {plane}: residual test at {count} positions. Use at least 6, evenly spaced.")
-    return words.format(plane=note.params["plane"], count=f"{note.params['count']:g}")
+    return words.format(plane=note.params["plane"], count=write.of(note.params["count"], "plain"))
 
 
 def _test_unclear(note: Note, write: Written) -> str:

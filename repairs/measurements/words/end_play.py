@@ -33,7 +33,7 @@ def _repeats_differ(note: Note, write: Written) -> str:
 
 def _few_repeats(note: Note, write: Written) -> str:
     words = _("Measured {count} of 3 times. Repeat it: the mean of three counts.")
-    return words.format(count=f"{note.params['count']:g}")
+    return words.format(count=write.of(note.params["count"], "plain"))
 
 
 def _mils_typed(note: Note, write: Written) -> str:
