@@ -27,3 +27,4 @@ class Machine(NamedTuple):
     vertical: bool | None = None
     rotor_mass_kg: float | None = None
     rabbet_mm: float | None = None
+    code_letter: str | None = None
