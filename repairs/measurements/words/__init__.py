@@ -14,6 +14,7 @@ from repairs.measurements.words import (
     insulation,
     nameplate_check,
     no_load,
+    run_temperatures,
     shaft_runout,
     surge,
     vibration,
@@ -34,4 +35,5 @@ BY_CODE: Final[Mapping[str, SubjectWords]] = {
     "shaft_runout": shaft_runout.WORDS,
     "air_gap": air_gap.WORDS,
     "end_play": end_play.WORDS,
+    "run_temperatures": run_temperatures.WORDS,
 }

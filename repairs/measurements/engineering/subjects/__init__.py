@@ -17,6 +17,7 @@ from repairs.measurements.engineering.subjects import (
     insulation,
     nameplate_check,
     no_load,
+    run_temperatures,
     shaft_runout,
     surge,
     vibration,
@@ -36,6 +37,7 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     shaft_runout.SUBJECT,
     air_gap.SUBJECT,
     end_play.SUBJECT,
+    run_temperatures.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 

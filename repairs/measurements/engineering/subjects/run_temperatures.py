@@ -1,0 +1,169 @@
+"""Temperatures of a run over time: stable or not, and rise and height of the bearings against their limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from repairs.measurements.engineering.limits import ARITHMETIC, ENTERED, Limit
+from repairs.measurements.engineering.machine import Machine
+from repairs.measurements.engineering.shape import (
+    Answer,
+    Entries,
+    Field,
+    Missing,
+    Note,
+    Param,
+    Result,
+    Subject,
+    Working,
+)
+from repairs.measurements.engineering.steadiness import column, gaps, out_of_order, stable_since, steps
+from repairs.measurements.engineering.tables import run_temperatures as table
+
+COLUMNS: Final = (
+    Field("run_minute", "minutes", 0, 100_000),
+    Field("run_ambient", "temperature", -40, 80, needed=False),
+    Field("run_top", "temperature", -40, 300, needed=False),
+    Field("run_bottom", "temperature", -40, 300, needed=False),
+    Field("run_winding", "temperature", -40, 300, needed=False),
+    Field("run_oil", "temperature", -40, 300, needed=False),
+)
+CODES: Final = tuple(one.code for one in COLUMNS)
+WATCHED: Final = CODES[2:]
+ENDS: Final = ("top", "bottom")
+KINDS: Final = ("rolling", "plate")
+REASONS: Final = ("completed", "temperature", "vibration", "noise", "leak", "electrical", "other")
+FIELDS: Final = (
+    Field("top_kind", "choice", choices=KINDS, setting=True),
+    Field("bottom_kind", "choice", choices=KINDS, setting=True),
+    Field("uncoupled", "yes_no", needed=False, setting=True),
+    Field("stopped", "choice", choices=REASONS, needed=False),
+    Field("temperatures", "series", columns=COLUMNS),
+)
+RESULTS: Final = {
+    "rise_top": "temperature_difference",
+    "rise_bottom": "temperature_difference",
+    "temp_top": "temperature",
+    "temp_bottom": "temperature",
+    "stable_min": "minutes",
+}
+# No bearing that runs on is so hot; degrees Fahrenheit were typed.
+FAHRENHEIT_FROM_C: Final = 120.0
+
+
+class Run(NamedTuple):
+    """The readings by column, in order of time; without rows where time goes back."""
+
+    minutes: tuple[float, ...]
+    by: dict[str, tuple[float | None, ...]]
+    broken_at: int | None = None
+
+    @property
+    def since(self) -> float | None:
+        """Since when all that was read is stable at the end; None where it is not."""
+        watched = [self.by[code] for code in WATCHED if any(one is not None for one in self.by[code])]
+        return stable_since(self.minutes, watched, table.STABLE_MINUTES, table.STABLE_CHANGE_K)
+
+    def rises(self, end: str) -> list[float | None]:
+        pairs = zip(self.by[f"run_{end}"], self.by["run_ambient"], strict=True)
+        return [None if at is None or ambient is None else at - ambient for at, ambient in pairs]
+
+
+def read_run(entries: Entries) -> Run:
+    """Read the series; nothing is made of one whose time goes back."""
+    rows = entries.series("temperatures")
+    broken = out_of_order(column(rows, 0))
+    if broken is not None:
+        return Run((), dict.fromkeys(CODES, ()), broken)
+    by = {code: column(rows, at) for at, code in enumerate(CODES)}
+    return Run(tuple(one for one in by["run_minute"] if one is not None), by)
+
+
+def _held(values: list[float | None], limit: Limit | None, *, stable: bool, last: bool) -> float | None:
+    """Return the figure to judge: of a stable run the last or the greatest; of another only one that fails already."""
+    read = [one for one in values if one is not None]
+    if stable and values and values[-1] is not None:
+        return values[-1] if last else max(read)
+    if read and limit is not None and not limit.holds(max(read)):
+        return max(read)
+    return None
+
+
+def _results(entries: Entries, run: Run) -> Iterator[Result]:
+    since = run.since
+    for end in ENDS:
+        limit = table.RISE_ROLLING if entries.choice(f"{end}_kind") == "rolling" else None
+        value = _held(run.rises(end), limit, stable=since is not None, last=True)
+        # A plate bearing is held to its temperature; no rise is asked of it.
+        plate = entries.choice(f"{end}_kind") == "plate"
+        yield Result(f"rise_{end}", "temperature_difference", value, limit, informs=plate)
+    for end in ENDS:
+        limit = {"rolling": table.ROLLING, "plate": table.PLATE}.get(entries.choice(f"{end}_kind") or "")
+        value = _held(list(run.by[f"run_{end}"]), limit, stable=since is not None, last=False)
+        yield Result(f"temp_{end}", "temperature", value, limit)
+    yield Result("stable_min", "minutes", since, informs=since is not None)
+
+
+def _notes(entries: Entries, run: Run) -> Iterator[Note]:
+    if run.broken_at is not None:
+        yield Note("back_in_time", "warn", {"row": float(run.broken_at)})
+    if run.minutes and run.since is None:
+        yield Note("not_stable", "note", {"minute": run.minutes[-1]}, table.STABLE)
+    for begin, end in gaps(run.minutes, table.STABLE_MINUTES):
+        yield Note("gap", "note", {"from": begin, "to": end}, table.STABLE)
+    for code in WATCHED if run.minutes else ():
+        for minute, rise in steps(run.minutes, run.by[code], table.STEP_K, table.STEP_FASTER):
+            yield Note("step", "warn", {"field": code, "minute": minute, "rise": rise}, table.PRACTICE)
+        hottest = max((one for one in run.by[code] if one is not None), default=0.0)
+        if hottest > FAHRENHEIT_FROM_C and code != "run_winding":
+            meant = (hottest - 32) * 5 / 9
+            yield Note("fahrenheit_typed", "doubt", {"field": code, "value": hottest, "as_c": meant})
+    for place in ENDS:
+        rises = [one for one in run.rises(place) if one is not None]
+        if entries.yes("uncoupled") and rises and max(rises) > table.USUAL_NO_LOAD_K:
+            params: dict[str, Param] = {
+                "field": f"run_{place}",
+                "rise": max(rises),
+                "usual": table.USUAL_NO_LOAD_K,
+            }
+            yield Note("warm_for_no_load", "warn", params, table.PRACTICE)
+    reason = entries.choice("stopped")
+    if reason is not None and reason != "completed":
+        yield Note("stopped_early", "warn", {"reason": reason})
+
+
+def _missing(entries: Entries, run: Run) -> Iterator[Missing]:
+    for end in ENDS:
+        both = (f"rise_{end}", f"temp_{end}")
+        for code in both if entries.choice(f"{end}_kind") is None else ():
+            yield Missing(f"{end}_kind", code)
+        for code in both if not run.minutes or run.by[f"run_{end}"][-1] is None else ():
+            yield Missing(f"run_{end}", code)
+        if not run.minutes or run.by["run_ambient"][-1] is None:
+            yield Missing("run_ambient", f"rise_{end}")
+    if not run.minutes:
+        yield Missing("temperatures", "stable_min")
+
+
+def _working(run: Run) -> Iterator[Working]:
+    if not run.minutes:
+        return
+    yield Working("t", "given, last reading", run.minutes[-1], "min", ENTERED)
+    yield Working("t stable", "change over 30 min at most 1 °C, from here on", run.since, "min", table.STABLE)
+    for end in ENDS:
+        yield Working(f"T {end}", "given, last reading", run.by[f"run_{end}"][-1], "°C", ENTERED)
+        yield Working(f"rise {end}", "T - ambient, last reading", run.rises(end)[-1], "K", ARITHMETIC)
+
+
+def _look(entries: Entries, machine: Machine) -> Answer:
+    run = read_run(entries)
+    return Answer(
+        tuple(_results(entries, run)),
+        tuple(_notes(entries, run)),
+        tuple(_missing(entries, run)),
+        tuple(_working(run)),
+    )
+
+
+SUBJECT: Final = Subject("run_temperatures", FIELDS, RESULTS, _look)
