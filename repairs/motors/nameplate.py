@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from bearings.public import grouped, plain
 from repairs.edge.typed_numbers import NumberError, read_typed
 from repairs.motors.plate_fields import STATES, PlateField
-from repairs.motors.plate_figures import INFERRED_MARK, figure_of, mark_of
+from repairs.motors.plate_figures import INFERRED_MARK, SPANNED, figure_of, mark_of
 from repairs.motors.units import QUANTITIES, US_WORDS, preferred_unit, unit_of, with_unit
 
 
@@ -94,11 +94,17 @@ def _as_written(field: PlateField, typed: str) -> str:
     """Return the figures of an entry with thousands apart and all the decimals of the plate; a fraction stays one."""
     if field.kind != "number" or ("/" in typed and not field.several):
         return typed
+    between = SPANNED if SPANNED in typed else "/"
     try:
-        numbers = [read_typed(part).number for part in typed.split("/")]
+        numbers = [read_typed(part).number for part in typed.split(between)]
     except NumberError:
         return typed
-    return "/".join(grouped(float(one), max(0, -int(one.as_tuple().exponent))) for one in numbers)
+    return between.join(grouped(float(one), max(0, -int(one.as_tuple().exponent))) for one in numbers)
+
+
+def has_several(typed: str) -> bool:
+    """Whether an entry is more than one bare figure: a fraction, several figures, a span."""
+    return "/" in typed or SPANNED in typed
 
 
 def _inferred_words(field: PlateField, entry: dict[str, object], units: str) -> str:
@@ -126,12 +132,13 @@ def _in_preferred(field: PlateField, entry: Mapping[str, Any], units: str) -> st
         return _understood(field, entry, units)
     if units == "us" and entry.get("unit") in US_WORDS:
         return _understood(field, entry, units)
-    return with_unit(plain(unit.from_si(entry["si"]), 4), unit.name, units)
+    figure = with_unit(plain(unit.from_si(entry["si"]), 4), unit.name, units)
+    return _("{figure} counts").format(figure=figure) if _is_one_of_several(field, entry) else figure
 
 
 def _understood(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     """Return the figure that counts where the plate prints a fraction, or one of several."""
-    if "/" not in str(entry.get("typed", "")):
+    if not has_several(str(entry.get("typed", ""))):
         return ""
     unit = unit_of(field.quantity, str(entry.get("unit", "")))
     figure = with_unit(plain(unit.from_si(entry["si"]), 7), unit.name, units)
@@ -139,7 +146,9 @@ def _understood(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
 
 
 def _is_one_of_several(field: PlateField, entry: Mapping[str, Any]) -> bool:
-    """Whether a slash stands between figures (230/460) and not inside one (7 1/2)."""
+    """Whether several figures were typed (230/460, -20 to 40), not a fraction alone (7 1/2)."""
+    if SPANNED in str(entry["typed"]):
+        return True
     try:
         read_typed(str(entry["typed"]))
     except NumberError:

@@ -24,6 +24,11 @@ _GRADE: Final = re.compile(r"(?:iso[\s-]*)?(?:vg[\s-]*)?(?=\d)", re.IGNORECASE)
 _BETWEEN: Final = re.compile(r"\s*[/&]\s*|\s+or\s+", re.IGNORECASE)
 # Plates of several voltages print a range with a hyphen: 208-230/460, 62-56/28 A. Anywhere else it is a slip.
 _BETWEEN_RANGED: Final = re.compile(r"\s*[/&-]\s*|\s+or\s+", re.IGNORECASE)
+# An ambient is printed as a span: -20 to 40C, -20...+40 C, -20/+40, -20 - +40.
+_SPAN: Final = re.compile(
+    r"\s+to\s+|\s*(?:\.{2,3}|\u2026|/)\s*|(?<=[\dCF\u00b0])\s*[-\u2013\u2212]\s*(?=\+?\d)", re.IGNORECASE
+)
+SPANNED: Final = " to "
 _PER_MINUTE: Final = re.compile(r"\b(?:r|rev|1)\s*/\s*min\b\.?", re.IGNORECASE)
 _HYPHEN: Final = re.compile(r"(?<=\d)\s*-\s*(?=[^\W\d_])")
 _WORD_BEFORE: Final = re.compile(r"(?P<word>[^\W\d_%][^\W\d_]*(?:\.[^\W\d_]+)*\.?)[\s:=]*(?=\S)")
@@ -53,18 +58,19 @@ def figure_of(field: PlateField, typed: str, unit: Unit) -> tuple[str, Unit, flo
     values = [one.to_si(float(part.typed.number)) for part, one in zip(parts, units, strict=True)]
     texts = [part.typed.text for part in parts]
     if len({one.name for one in units}) > 1:
-        if max(values) > (1 + SAME_POWER) * min(values):
+        if max(values) - min(values) > SAME_POWER * min(map(abs, values)):
             words = _("“{typed}” has two figures that do not agree. Enter one of them.")
             raise NumberError(words.format(typed=typed.strip()[:40]))
         return texts[0], units[0], values[0]
     si = min(values) if field.several == "lowest" else max(values)
+    between = SPANNED if field.quantity == "temperature" else "/"
     if last is None and field.quantity == "ratio" and field.high < si <= 100 * field.high:
         # Plates print a power factor as 0.87 and as 87.
-        return "/".join(texts), PERCENT, PERCENT.to_si(si)
+        return between.join(texts), PERCENT, PERCENT.to_si(si)
     if last is None and field.quantity == "percent" and 0 < si < 1 <= field.low:
         # And an efficiency as 93.6 and as .936.
         return f"{100 * parts[0].typed.number:f}".rstrip("0").rstrip("."), units[0], 100 * si
-    return "/".join(texts), units[0], si
+    return between.join(texts), units[0], si
 
 
 def _texts(field: PlateField, typed: str) -> list[str]:
@@ -73,6 +79,8 @@ def _texts(field: PlateField, typed: str) -> list[str]:
     text = _HYPHEN.sub(" ", text)
     if field.is_grade:
         text = _GRADE.sub("", text, count=1)
+    if field.several and field.quantity == "temperature":
+        return _SPAN.split(text)
     if not field.several or text.startswith("-") or _is_one_figure(field, text):
         return [text]
     return (_BETWEEN_RANGED if field.quantity in {"voltage", "current"} else _BETWEEN).split(text)

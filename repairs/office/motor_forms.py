@@ -9,9 +9,8 @@ from django.utils.translation import gettext_lazy
 from repairs.customers.models import Customer, Site
 from repairs.motors.models import Motor
 from repairs.motors.plate_fields import STATES
-from repairs.motors.plate_figures import INFERRED_MARK, mark_of
 from repairs.office.customer_forms import KeyedForm, VersionedForm
-from repairs.office.plate_form import UNREADABLE
+from repairs.office.serial_field import read_serial, serial_field
 
 CLOSE_NAMES = 5
 
@@ -58,12 +57,7 @@ class MotorFields(forms.Form):
         widget=forms.TextInput(attrs={"list": "site-names", "autocomplete": "off"}),
     )
     tag = forms.CharField(label=gettext_lazy("Customer's tag"), max_length=80, required=False)
-    serial = forms.CharField(
-        label=gettext_lazy("Serial no."),
-        max_length=80,
-        required=False,
-        widget=forms.TextInput(attrs={"data-plate-value": "", "autocomplete": "off"}),
-    )
+    serial = serial_field()
     serial_state = forms.ChoiceField(
         label=gettext_lazy("Serial no. is"),
         choices=list(STATES.items()),
@@ -72,7 +66,6 @@ class MotorFields(forms.Form):
             attrs={
                 "class": "plate-row__state",
                 "data-plate-state": "",
-                "tabindex": "-1",
                 "aria-label": gettext_lazy("Serial no.: how it was read"),
             }
         ),
@@ -88,24 +81,17 @@ class MotorFields(forms.Form):
 
     def clean(self) -> dict[str, object]:
         cleaned = super().clean() or self.cleaned_data
-        _read_serial(cleaned)
+        cleaned["serial"], cleaned["serial_state"] = read_serial(
+            cleaned.get("serial") or "",
+            cleaned.get("serial_state") or "read",
+            str(self.initial.get("serial_state", "read")),
+        )
         if isinstance(cleaned.get("customer"), Customer):
             try:
                 cleaned["site"] = find_site(cleaned["customer"], cleaned.get("site") or "")
             except forms.ValidationError as error:
                 self.add_error("site", error)
         return cleaned
-
-
-def _read_serial(cleaned: dict[str, object]) -> None:
-    """Let a mark in the field of the serial number say how it was read, as everywhere on the plate."""
-    serial = str(cleaned.get("serial") or "")
-    if mark := mark_of(serial):
-        # The choice beside it says otherwise where it was changed after the mark.
-        state = cleaned.get("serial_state")
-        cleaned |= {"serial": "", "serial_state": state if state in UNREADABLE else mark}
-    elif serial.startswith(INFERRED_MARK):
-        cleaned |= {"serial": serial[1:].strip(), "serial_state": "inferred"}
 
 
 class NewMotorForm(MotorFields, KeyedForm):

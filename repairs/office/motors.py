@@ -27,9 +27,10 @@ from repairs.motors.working import worked_figures
 from repairs.office.history_rows import job_rows, motor_rows
 from repairs.office.merge_rows import merge_context
 from repairs.office.motor_forms import MotorForm, NewMotorForm, PlatePhotoForm
-from repairs.office.plate_form import MARKS, SERIAL_AFTER, PlateForm
+from repairs.office.plate_form import SERIAL_AFTER, PlateForm
 from repairs.office.recheck_rows import told_rows
 from repairs.office.saving import new_key, save_guarded, save_once, stored_meanwhile, with_version
+from repairs.office.serial_field import serial_as_typed
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -221,7 +222,7 @@ def _initial(row: Motor) -> dict[str, object]:
 
 def _as_typed(initial: dict[str, object]) -> dict[str, object]:
     """Return a motor's fields as the form shows them: a serial number that cannot be read as its mark."""
-    return {**initial, "serial": MARKS.get(str(initial["serial_state"]), initial["serial"])}
+    return {**initial, "serial": serial_as_typed(str(initial["serial"]), str(initial["serial_state"]))}
 
 
 def _edit_page(

@@ -21,6 +21,7 @@ from repairs.motors.models import Motor
 from repairs.office.history_rows import job_rows
 from repairs.office.opening_forms import OpenJobForm
 from repairs.office.saving import new_key, save_once
+from repairs.office.serial_field import bare_serial
 from repairs.office.short_words import plate_words
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -126,15 +127,15 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     motor, owner = _chosen(values)
-    units = request.user.units
-    known = [] if motor else motors_with_serial(str(values.get("serial", "")))
+    units, serial = request.user.units, bare_serial(str(values.get("serial", "")))
+    known = [] if motor else motors_with_serial(serial)
     if form is None:
-        shown = {**values, "seen_serial": values.get("serial", "") if known else ""}
+        shown = {**values, "seen_serial": serial if known else ""}
         form = OpenJobForm(initial=shown, owner=owner)
     elif known:
         form.data = {
             **{name: form.data[name] for name in form.data},
-            "seen_serial": " ".join(str(values["serial"]).split()),
+            "seen_serial": " ".join(serial.split()),
         }
     context = {
         "form": form,

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from repairs.customers.models import Contact, Customer
 from repairs.motors.models import Motor
 from repairs.motors.plate_fields import STATES
+from repairs.office.serial_field import read_serial, serial_field
 from repairs.work_orders.models import Job, RouteTemplate
 from repairs.work_orders.services.opening import past_promise
 from repairs.work_orders.services.receiving import NewContact, NewMotor
@@ -41,11 +42,10 @@ class OpenJobForm(forms.Form):
     customer_name = forms.CharField(
         label=_("New customer's name"), required=False, max_length=120, widget=forms.TextInput(attrs=_OFF)
     )
-    serial = forms.CharField(
-        label=_("Serial no."), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
-    )
+    serial = serial_field()
+    # Said by the keys in the field (-, ?, ~); the page keeps no list beside it.
     serial_state = forms.ChoiceField(
-        label=_("Serial no. is"), choices=list(STATES.items()), initial="read", required=False
+        choices=list(STATES.items()), initial="read", required=False, widget=forms.HiddenInput
     )
     tag = forms.CharField(
         label=_("Customer's tag"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
@@ -87,6 +87,8 @@ class OpenJobForm(forms.Form):
 
     def __init__(self, *args: Any, owner: Customer | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        # What a screen reader says; the page shows the keys as keys.
+        self.fields["serial"].help_text = _("- not on plate, ? illegible, ~ before a value from elsewhere")
         field = self.fields["contact"]
         assert isinstance(field, forms.ModelChoiceField)
         if owner is not None:
@@ -98,6 +100,14 @@ class OpenJobForm(forms.Form):
         if wrong := past_promise(promised, timezone.localdate()):
             raise forms.ValidationError(wrong)
         return promised
+
+    def clean(self) -> dict[str, Any]:
+        """Let a mark in the field of the serial number say how it was read, as everywhere on the plate."""
+        cleaned = super().clean() or self.cleaned_data
+        cleaned["serial"], cleaned["serial_state"] = read_serial(
+            cleaned.get("serial") or "", cleaned.get("serial_state") or "read"
+        )
+        return cleaned
 
     def for_service(self) -> dict[str, Any]:
         """Return what the service asks for; a chosen motor or customer outweighs typed ones."""

@@ -9,9 +9,16 @@ from typing import Any
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 
-from repairs.motors.nameplate import plate_entry, read_entry, shown
+from repairs.motors.nameplate import has_several, plate_entry, read_entry, shown
 from repairs.motors.plate_fields import BY_KEY, FIELDS, GROUPS, STATES, PlateField
-from repairs.motors.plate_figures import ILLEGIBLE_MARK, MISSING_MARK, SUPPLY, mark_of, supply_of
+from repairs.motors.plate_figures import (
+    ILLEGIBLE_MARK,
+    INFERRED_MARK,
+    MISSING_MARK,
+    SUPPLY,
+    mark_of,
+    supply_of,
+)
 from repairs.motors.units import OTHER_NAMES, QUANTITIES, unit_words
 
 UNREADABLE = ("illegible", "missing")
@@ -102,8 +109,10 @@ class PlateForm:
         mark = mark_of(value)
         if mark:
             return state if state in UNREADABLE and state != before else mark
-        # A figure typed over a mark was read; the choice beside it is what the page was sent with.
-        return "read" if value and state in UNREADABLE and state == before else state
+        # A figure typed over a mark was read, so was one whose mark was taken away; the choice beside it is what the
+        # page was sent with.
+        typed_over = UNREADABLE if field.kind == "choice" else (*UNREADABLE, "inferred")
+        return "read" if value and state in typed_over and state == before else state
 
     def is_valid(self) -> bool:
         return not self.errors
@@ -128,6 +137,8 @@ class PlateForm:
         unit = OTHER_NAMES.get(unit, unit)
         state = str(entry.get("state", "read"))
         value = MARKS.get(state) or str(entry.get("typed", ""))
+        if state == "inferred" and field.kind != "choice":
+            value = f"{INFERRED_MARK}{value}"
         if self.typed is not None:
             value = self.typed.get(f"plate-{field.key}", "")
             unit = self.typed.get(f"unit-{field.key}", unit)
@@ -152,7 +163,9 @@ class PlateForm:
         if field.key in self.errors or not value or (field.kind != "number" and not mark_of(value)):
             return ""
         entry = plate_entry(self.nameplate.get(field.key)) or {}
-        is_bare = entry.get("state") == "read" and entry.get("typed") == value.strip() and "/" not in value
+        is_bare = (
+            entry.get("state") == "read" and entry.get("typed") == value.strip() and not has_several(value)
+        )
         return "" if is_bare else shown(field, entry, self.units)
 
 

@@ -1,5 +1,5 @@
-// The nameplate's form: a mark typed in a field ("-" not on the plate, "?" illegible) and the choice beside it say the
-// same thing at once. The form works without it: the server reads the marks too.
+// The nameplate's form: a mark typed in a field ("-" not on the plate, "?" illegible, "~" before a value known from
+// elsewhere) and the choice beside it say the same thing at once. The form works without it: the server reads the marks.
 "use strict";
 
 const MARKS = { missing: "-", illegible: "?" };
@@ -24,13 +24,17 @@ document.addEventListener("input", (event) => {
   said(row)?.remove();
   if (mark) state.value = mark;
   else if (value.startsWith("~")) state.value = "inferred";
-  else if (value && MARKS[state.value]) state.value = "read";
+  else if (value && (MARKS[state.value] || (state.value === "inferred" && field.tagName !== "SELECT"))) state.value = "read";
 });
 
 document.addEventListener("change", (event) => {
   const state = event.target.closest?.("[data-plate-state]");
   const field = state?.closest("[data-plate-row]")?.querySelector("[data-plate-value]");
   if (!field) return;
+  const value = field.value.trim();
   if (MARKS[state.value]) field.value = MARKS[state.value];
-  else if (markOf(field.value.trim())) field.value = "";
+  else if (markOf(value)) field.value = "";
+  else if (field.tagName === "SELECT") return;
+  else if (state.value !== "inferred") field.value = value.replace(/^~\s*/, "");
+  else if (value && !value.startsWith("~")) field.value = `~${value}`;
 });

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from repairs.motors.models import Motor
 from tests.browser.conftest import DESKTOP, TABLET
-from tests.repairs.factories import make_motor, make_user
+from tests.repairs.factories import make_motor, make_template, make_user
 
 pytestmark = pytest.mark.django_db(transaction=True)
 # What a person types from one field to the next, with the key Tab between.
@@ -48,10 +48,25 @@ def test_choice_and_mark_say_the_same_and_everybody_can_read_the_form(window, si
     motor = make_motor(tag="Well 7")
     office = window(make_user("office", units="us"), size=size)
     page = office.open(reverse("office:edit_motor", args=[motor.pk]))
+    assert not page.is_visible("[name=state-rated_speed_rpm]")
+    page.focus("#plate-lists")
+    page.keyboard.press("Space")
+    assert page.is_visible("[name=state-rated_speed_rpm]")
+    page.focus("[name=plate-frame]")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.name") == "state-frame"
     page.select_option("[name=state-rated_speed_rpm]", "illegible")
     assert page.input_value("[name=plate-rated_speed_rpm]") == "?"
     page.fill("[name=plate-rated_speed_rpm]", "1785/1185 RPM")
     assert page.input_value("[name=state-rated_speed_rpm]") == "read"
+    page.fill("[name=plate-enclosure]", "WPI")
+    page.select_option("[name=state-enclosure]", "inferred")
+    assert page.input_value("[name=plate-enclosure]") == "~WPI"
+    page.fill("[name=plate-enclosure]", "WPI")
+    assert page.input_value("[name=state-enclosure]") == "read"
+    page.fill("[name=plate-enclosure]", "~WPI")
+    page.select_option("[name=state-enclosure]", "read")
+    assert page.input_value("[name=plate-enclosure]") == "WPI"
     page.fill("[name=plate-frame]", "-")
     page.fill("[name=plate-current_a]", "seventeen")
     page.click("button:has-text('Save')")
@@ -61,6 +76,22 @@ def test_choice_and_mark_say_the_same_and_everybody_can_read_the_form(window, si
     assert office.violations() == []
     wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
     assert wide <= 0
+    assert (office.problems, office.foreign) == ([], [])
+
+
+@pytest.mark.parametrize("size", [DESKTOP, TABLET], ids=["desktop", "tablet"])
+def test_the_form_that_opens_a_job_takes_the_same_keys(window, size):
+    make_template(name="Vertical", for_build="vertical_hollow")
+    office = window(make_user("office", units="us"), size=size)
+    page = office.open(reverse("office:open_job"))
+    assert office.violations() == []
+    page.fill("[name=customer_name]", "Bell Water")
+    page.fill("[name=serial]", "?")
+    page.fill("[name=complaint]", "Howls")
+    page.click("button:has-text('Open job')")
+    page.wait_for_url("**/jobs/**")
+    motor = Motor.objects.get()
+    assert (motor.serial, motor.serial_state) == ("", "illegible")
     assert (office.problems, office.foreign) == ([], [])
 
 

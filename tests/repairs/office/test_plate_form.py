@@ -63,6 +63,13 @@ def words_of(answer) -> str:
         ("service_factor", "S.F. 1.0", 1.0, "1.0"),
         ("ambient_c", "40C AMB", 40, "40 °C"),
         ("ambient_c", "MAX AMB 40 DEG. C", 40, "40 °C"),
+        ("ambient_c", "-20 to 40C", 40, "−20 to 40 °C (104 °F counts)"),
+        ("ambient_c", "-20…+40 °C", 40, "−20 to 40 °C (104 °F counts)"),
+        ("ambient_c", "-4 TO 104F", 40, "−4 to 104 °F (104 °F counts)"),
+        ("ambient_c", "-20 - +40", 40, "−20 to 40 °C (104 °F counts)"),
+        ("ambient_c", "40C (104F)", 40, "40 °C"),
+        ("ambient_c", "-20C (-4F)", -20, "−20 °C"),
+        ("ambient_c", "-20", -20, "−20 °C"),
         ("power_w", "150HP/112KW", 150 * 745.69987, "150 hp"),
         ("power_w", "112 kW (150 hp)", 112_000, "112 kW (150.2 hp)"),
         ("power_w", "7 1/2", 7.5 * 745.69987, "7 1/2 hp (7.5 hp)"),
@@ -71,6 +78,10 @@ def words_of(answer) -> str:
         ("power_factor", ".86", 0.86, "0.86"),
         ("power_factor", "87.5 PF", 0.875, "87.5%"),
         ("power_factor", "86 %", 0.86, "86%"),
+        ("power_factor", "cos φ 0.86", 0.86, "0.86"),
+        ("power_factor", "COS Φ = .86", 0.86, "0.86"),
+        ("power_factor", "cosphi 0.86", 0.86, "0.86"),
+        ("power_factor", "0.86 cos ϕ", 0.86, "0.86"),
         ("efficiency_percent", "93.6%", 93.6, "93.6%"),
         ("efficiency_percent", "NOM EFF .936", 93.6, "93.6%"),
         ("down_thrust_n", "6744 LBS DOWN", 6744 * 4.4482216, "6,744 lbf"),
@@ -164,6 +175,30 @@ def test_a_tilde_says_that_a_value_is_known_from_elsewhere(send, motor):
     assert motor.nameplate["rated_speed_rpm"]["state"] == "inferred"
 
 
+def test_a_value_known_from_elsewhere_comes_back_behind_its_tilde_and_without_it_was_read(
+    client, send, motor
+):
+    send(rated_speed_rpm="~1785", rotation="ccw", **{"state-rotation": "inferred"})
+    page = client.get(reverse("office:edit_motor", args=[motor.pk])).content.decode()
+    assert 'name="plate-rated_speed_rpm" value="~1785"' in page
+    # A choice takes no tilde: its list stays in sight while it says so.
+    assert 'class="plate-row__state plate-row__state--said" name="state-rotation"' in page
+    states = {"state-rated_speed_rpm": "inferred", "state-rotation": "inferred"}
+    send(rated_speed_rpm="~1785", rotation="ccw", **states)
+    assert [motor.nameplate[key]["state"] for key in ("rated_speed_rpm", "rotation")] == ["inferred"] * 2
+    send(rated_speed_rpm="1785", rotation="ccw", **states)
+    assert [motor.nameplate[key]["state"] for key in ("rated_speed_rpm", "rotation")] == ["read", "inferred"]
+
+
+def test_a_span_of_temperatures_comes_back_and_is_read_again(send, motor):
+    send(ambient_c="-20 to 40C")
+    assert motor.nameplate["ambient_c"]["typed"] == "-20 to 40"
+    send(ambient_c="-20 to 40")
+    assert (motor.nameplate["ambient_c"]["typed"], motor.si("ambient_c")) == ("-20 to 40", 40)
+    assert send(ambient_c="-20 to hot").status_code == 422
+    assert send(ambient_c="40C (90F)").status_code == 422
+
+
 def test_a_negative_figure_is_no_mark(send, motor):
     assert send(duty_1_thrust_n="-500").status_code == 200
     assert motor.si("duty_1_thrust_n") == pytest.approx(-500 * 4.4482216)
@@ -175,6 +210,25 @@ def test_the_serial_number_takes_the_same_keys(send, motor, typed, state):
     assert answer.status_code == 200
     assert (motor.serial, motor.serial_state) == ("", state)
     assert answer.context["serial"] == ("not on plate" if typed == "-" else "illegible")
+
+
+def test_a_serial_number_known_from_elsewhere_comes_back_behind_its_tilde(client, send, motor):
+    send(serial="~RM-78")
+    assert (motor.serial, motor.serial_state) == ("RM-78", "inferred")
+    form = client.get(reverse("office:edit_motor", args=[motor.pk])).context["form"]
+    assert form["serial"].value() == "~RM-78"
+    send(serial="RM-78", serial_state="inferred")
+    assert motor.serial_state == "read"
+    send(serial="?")
+    send(serial="RM-79", serial_state="illegible")
+    assert (motor.serial, motor.serial_state) == ("RM-79", "read")
+
+
+def test_the_lists_beside_the_fields_are_folded_away_by_one_tick_for_all(client, motor):
+    client.force_login(make_user("office"))
+    page = client.get(reverse("office:edit_motor", args=[motor.pk])).content.decode()
+    assert page.count('id="plate-lists"') == 1
+    assert 'tabindex="-1" aria-label="Frame: how it was read"' not in page
 
 
 def test_the_first_block_is_in_the_order_of_plates_and_the_rest_is_folded(client, motor):
