@@ -52,12 +52,15 @@ SHOP_TESTS: Final[dict[str, tuple[Unit, ...]]] = {
     "torque": (Unit("N m"), Unit("lb ft", LBF_N * FOOT_M)),
     "core_loss": (Unit("W/kg"), Unit("W/lb", 1 / POUND_KG)),
     "leakage": (Unit("µA"), Unit("mA", 1000.0)),
+    "shaft_voltage": (Unit("V"), Unit("mV", 0.001)),
+    # A line is 1e-8 Wb.
+    "flux_density": (Unit("T"), Unit("kline/in²", 1e-5 / (INCH_MM / 1000) ** 2)),
     "angle": (Unit("°"),),
     "minutes": (Unit("min"),),
     "seconds": (Unit("s"),),
 }
 # Quantities whose second unit is no customary one: everybody reads the first.
-ONE_UNIT: Final = frozenset({"insulation", "resistance", "leakage"})
+ONE_UNIT: Final = frozenset({"insulation", "resistance", "leakage", "shaft_voltage"})
 # quantity -> units; the first is SI's, the second, where there is one, US customary
 QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "power": (Unit("kW", 1000.0), Unit("hp", HP_W), Unit("W"), Unit("PS", METRIC_HORSEPOWER_W)),
