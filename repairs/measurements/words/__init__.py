@@ -13,6 +13,8 @@ from repairs.measurements.words import (
     high_potential,
     hot_resistance,
     insulation,
+    lock_nut,
+    lubricant,
     nameplate_check,
     no_load,
     oven,
@@ -44,4 +46,6 @@ BY_CODE: Final[Mapping[str, SubjectWords]] = {
     "air_gap": air_gap.WORDS,
     "end_play": end_play.WORDS,
     "run_temperatures": run_temperatures.WORDS,
+    "lubricant": lubricant.WORDS,
+    "lock_nut": lock_nut.WORDS,
 }

@@ -16,6 +16,8 @@ from repairs.measurements.engineering.subjects import (
     high_potential,
     hot_resistance,
     insulation,
+    lock_nut,
+    lubricant,
     nameplate_check,
     no_load,
     oven,
@@ -46,6 +48,8 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     air_gap.SUBJECT,
     end_play.SUBJECT,
     run_temperatures.SUBJECT,
+    lubricant.SUBJECT,
+    lock_nut.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 
