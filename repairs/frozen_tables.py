@@ -34,6 +34,7 @@ FROZEN: Final = (
         changeable=("used_at", "version", "saved_at"),
     ),
     FrozenRows(model="measurements.Reading"),
+    FrozenRows(model="measurements.TestRecord"),
     FrozenRows(
         model="measurements.SeatRecord",
         when="{row}.signed_at IS NOT NULL",

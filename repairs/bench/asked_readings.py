@@ -18,7 +18,7 @@ from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
-from repairs.measurements.asked_readings import BY_CODE, AskedReading, asked_at
+from repairs.measurements.asked_readings import BY_CODE, AskedReading
 from repairs.measurements.evidence import counted, standing_rows
 from repairs.measurements.forms import AskedReadingForm, ConcessionForm, LimitForm
 from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
@@ -26,6 +26,7 @@ from repairs.measurements.limits import limit_words, plain_number
 from repairs.measurements.models import Reading, RunConcession, StandingLimit
 from repairs.measurements.predicted_end_play import Predicted, predicted_end_play
 from repairs.measurements.services import record_asked_reading
+from repairs.measurements.shop_tests.required import required_at
 from repairs.measurements.standing_limits import Standing, standing_limit
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
@@ -36,8 +37,9 @@ from repairs.work_orders.models import Job, Step
 
 def asked_rows(job: Job, step: Step, actor: Actor) -> list[dict[str, object]]:
     """Return what a step is measured by, each with its limit for this person and what counts so far."""
-    rows = standing_rows(step) if asked_at(step.kind) else []
-    return [_row(one, job, counted(rows, one.code), actor) for one in asked_at(step.kind)]
+    asked = required_at(step)
+    rows = standing_rows(step) if asked else []
+    return [_row(one, job, counted(rows, one.code), actor) for one in asked]
 
 
 def _row(one: AskedReading, job: Job, row: Reading | None, actor: Actor) -> dict[str, object]:

@@ -11,10 +11,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from repairs.bench.asked_readings import asked_rows
 from repairs.bench.entry_step import posted_step
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
+from repairs.bench.shop_test_page import sheet_rows
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.forms import CorrectionForm, ReadingForm
 from repairs.measurements.limits import limit_words
@@ -45,6 +45,7 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
     key = request.POST.get("form_key") or uuid4().hex
     taken = Reading.objects.of_job(job).standing().order_by("-id")[:MOST_SHOWN]
     step = route.current_step(job)
+    tests, asked = sheet_rows(job, step, actor_of(request), request.user) if step else ([], [])
     context = {
         "job": job,
         "form": form,
@@ -56,7 +57,8 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
         "may_concede": step is not None
         and step.kind == StepKind.FINAL_TEST
         and request.user.may(Permission.OVERRIDE_GATES),
-        "asked_rows": asked_rows(job, step, actor_of(request)) if step else [],
+        "test_rows": tests,
+        "asked_rows": asked,
     }
     return render(request, "bench/reading.html", context, status=422 if form.is_bound else 200)
 

@@ -27,7 +27,7 @@ class AskedReading:
 
 
 _LENGTH: Final = ("mm", "in")
-_VELOCITY: Final = ("mm/s", "in/s")
+_VELOCITY: Final = ("mm/s rms", "in/s pk")
 ASKED_READINGS: Final = (
     AskedReading("end_play", _("End play"), StepKind.END_PLAY, _LENGTH),
     AskedReading("runout", _("Shaft runout (TIR)"), StepKind.END_PLAY, _LENGTH),

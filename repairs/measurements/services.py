@@ -122,6 +122,8 @@ def correct_reading(
     lock_open_job(reading.job_id)
     if Reading.objects.filter(replaces=reading).exists():
         raise WorkOrderError(_("This reading was already corrected. Correct the newer one."))
+    if reading.test_id is not None:
+        raise WorkOrderError(_("This reading comes from a test. Correct the test."))
     if reading.asked and reading.limit_by_id == actor.user_id:
         raise WorkOrderError(_("You entered the limit of this reading. Another person corrects it."))
     limits = Limits(

@@ -8,35 +8,41 @@ earlier ones, and the shop's policy of the day the job was opened holds for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
 from functools import reduce
 from typing import Final
 
+from django.conf import settings as django_settings
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
+from repairs.measurements.engineering.shape import Result
+from repairs.measurements.engineering.subjects import TEST_OF, check_test
 from repairs.measurements.limits import DECIMALS
 from repairs.measurements.models import Reading, StandingLimit
 from repairs.measurements.predicted_end_play import Predicted, predicted_end_play
+from repairs.measurements.shop_tests.machine import (
+    Typist,
+    machine_of,
+    settings_entries,
+    settings_of,
+    typists_of,
+)
+from repairs.measurements.words.sources import source_words
 from repairs.motors.models import Motor
-from repairs.motors.units import INCH_MM
+from repairs.motors.units import INCH_MM, QUANTITIES, Unit, preferred_unit
 from repairs.work_orders.models import Job
 
-# Minimum insulation resistance, one minute at 40 °C, in megohms: IEEE 43-2013, table of recommended minimums. 5 MΩ
-# below 1 kV seen in a note of ANSI/EASA AR100-2020; 100 MΩ for form-wound coils from memory, unverified; kV + 1 for
-# windings before about 1970 seen in a secondary copy.
-INSULATION_SOURCE: Final = "IEEE 43-2013, minimum insulation resistance, 1 min at 40 °C ({which})"
-LOW_VOLTAGE_V: Final = 1000
-OLD_WINDING_YEAR: Final = 1970
 _INCH: Final = Decimal(str(INCH_MM))
+_VELOCITIES: Final = {unit.name: unit for unit in QUANTITIES["vibration"]}
 # What one of a unit is in the SI unit of its quantity; a unit that is not here is its own.
-IN_SI: Final = {"in": _INCH, "in/s": _INCH}
+IN_SI: Final = {"in": _INCH, **{name: Decimal(str(unit.factor)) for name, unit in _VELOCITIES.items()}}
 SPECIFIED, OF_MOTOR, PREDICTED, POLICY, EARLIER = range(5)
 
 
@@ -51,6 +57,12 @@ class Standing:
     typed_by: int | None = None
     since: datetime | None = None
     origin: int = OF_MOTOR
+    typists: frozenset[int] = frozenset()
+    sureness: str = ""
+
+    def typed_by_person(self, person: int | None) -> bool:
+        """Whether a person typed the limit, or something that it rests on."""
+        return person is not None and (person == self.typed_by or person in self.typists)
 
     def si(self, number: Decimal | None) -> Decimal | None:
         """Return one of its two numbers in SI units."""
@@ -86,13 +98,16 @@ def _kept_exactly(number: Decimal | None) -> Decimal | None:
     return None if number is None else number.quantize(Decimal(1).scaleb(-DECIMALS))
 
 
-def standing_limit(job: Job, asked: str, *, measurer: int | None, at: datetime) -> Standing | None:
+def standing_limit(
+    job: Job, asked: str, *, measurer: int | None, at: datetime, standard: Standing | None = None
+) -> Standing | None:
     """Return the limit for a reading that a person takes at a moment; None where no source has one.
 
     A limit that the same person typed, or that was typed after the reading, is none; what they typed still tightens.
+    ``standard`` is the limit of a standard where it depends on what was entered of the test itself.
     """
-    stood = [one for one in _sources(job, asked) if one.since is None or one.since <= at]
-    opens = next((one for one in stood if one.typed_by is None or one.typed_by != measurer), None)
+    stood = [one for one in _sources(job, asked, standard) if one.since is None or one.since <= at]
+    opens = next((one for one in stood if not one.typed_by_person(measurer)), None)
     if opens is None:
         return None
     # The plate overrules a tighter policy; nothing else is overruled by what is looser.
@@ -126,13 +141,14 @@ def time_of_making(actor: Actor) -> datetime:
     return min(made, now) if made is not None else now
 
 
-def _sources(job: Job, asked: str) -> Iterator[Standing]:
+def _sources(job: Job, asked: str, standard: Standing | None = None) -> Iterator[Standing]:
     rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
     specified = [_entered(row) for row in rows if row.job_id is not None]
     yield from specified
     printed = OF_THE_MOTOR.get(asked)
-    if printed is not None and (one := printed(job.motor)) is not None:
-        yield one
+    of_motor = (printed(job.motor) if printed else None) or standard or standard_of(job, asked)
+    if of_motor is not None:
+        yield of_motor
     elif asked == "end_play" and not specified and (predicted := predicted_end_play(job)) is not None:
         yield from _predicted(predicted)
     yield from (_entered(row) for row in rows if row.job_id is None)
@@ -193,26 +209,38 @@ def _typist(motor: Motor, key: str) -> tuple[int | None, datetime | None]:
     return None, None
 
 
-def _least_insulation(motor: Motor) -> Standing | None:
-    """The minimum of IEEE 43 for the plate's voltage; without a voltage no minimum is known."""
-    voltage = motor.si("voltage_v")
-    if voltage is None:
+def standard_of(job: Job, asked: str) -> Standing | None:
+    """Return what a standard asks of a reading, as far as the motor and the job's settings let it be known."""
+    test = TEST_OF.get(asked)
+    if test is None:
         return None
-    typist, since = _typist(motor, "voltage_v")
-    year = str(motor.si("year") or "").strip()
-    if voltage < LOW_VOLTAGE_V:
-        low, which = Decimal(5), "under 1 kV"
-    elif year.isdigit() and int(year) < OLD_WINDING_YEAR:
-        low, which = Decimal(str(voltage)) / 1000 + 1, "winding before 1970, kV + 1"
-    else:
-        low, which = Decimal(100), "form-wound, from memory, unverified"
+    settings = settings_of(job)
+    entries = settings_entries(test, settings)
+    result = check_test(test, entries, machine_of(job, settings)).result(asked)
+    return standing_of(result, lambda: typists_of(job, settings, test, asked, entries))
+
+
+def standing_of(result: Result, typists: Callable[[], Iterable[Typist]]) -> Standing | None:
+    """Return the standard's limit of a result as one that stands, in the shop's unit, with who typed for it."""
+    if result.standard is None:
+        return None
+    unit = preferred_unit(result.quantity, django_settings.SHOP_UNITS)
+    known = list(typists())
     return Standing(
-        low=low.quantize(Decimal("0.000001")), high=None, unit="MΩ",
-        source=INSULATION_SOURCE.format(which=which), typed_by=typist, since=since,
-    )  # fmt: skip
+        low=_in_unit(result.standard.low, unit),
+        high=_in_unit(result.standard.high, unit),
+        unit=unit.name,
+        source=source_words(result.standard.source)[:160],
+        since=max((one.since for one in known if one.since is not None), default=None),
+        typists=frozenset(one.person for one in known if one.person is not None),
+        sureness=result.standard.source.sureness,
+    )
+
+
+def _in_unit(value: float | None, unit: Unit) -> Decimal | None:
+    return None if value is None else _kept_exactly(Decimal(repr(round(unit.from_si(value), DECIMALS))))
 
 
 OF_THE_MOTOR: Final[dict[str, Callable[[Motor], Standing | None]]] = {
     "end_play": _plate_end_play,
-    "insulation": _least_insulation,
 }

@@ -100,7 +100,7 @@ SHOP_LIMITS = (
     ("end_play", "mm", None, "0.25"),
     ("runout", "mm", None, "0.08"),
     ("insulation", "MΩ", "5", None),
-    *((point, "mm/s", None, "1.8") for point in POINTS),
+    *((point, "mm/s rms", None, "1.8") for point in POINTS),
 )
 GOOD = {"end_play": "0.18", "runout": "0.03", "insulation": "400"}
 

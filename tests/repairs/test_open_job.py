@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import inspect
-import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from importlib import import_module
 from types import ModuleType
 from typing import Any, Final
 
 import pytest
 from django.utils import timezone
 
-from repairs.documents import links, reports
+from repairs.documents import reports
 from repairs.documents import services as documents
 from repairs.documents.content.reader import CANONICAL
 from repairs.documents.models import DocumentKind, IssuedDocument
@@ -23,9 +21,10 @@ from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
-from repairs.measurements.models import StandingLimit
+from repairs.measurements.models import StandingLimit, TestRecord
+from repairs.measurements.shop_tests import services as shop_tests
+from repairs.measurements.shop_tests import shop_services
 from repairs.photos.models import Mark, Photo
-from repairs.work_orders import services
 from repairs.work_orders.models import (
     HandOver,
     Job,
@@ -71,62 +70,11 @@ from tests.repairs.factories import (
 )
 from tests.repairs.measurements.seats import LOW, entry
 from tests.repairs.signed_stacks import with_photo
+from tests.repairs.walked_services import INSIDE, MODULES, OF_NO_JOB, TAKEN
 
 pytestmark = pytest.mark.django_db
 
-MODULES: Final = (
-    *(
-        import_module(f"{services.__name__}.{found.name}")
-        for found in pkgutil.iter_modules(services.__path__)
-    ),
-    readings,
-    limit_services,
-    seat_services,
-    documents,
-    reports,
-    links,
-)
-# What changes the shop and not a job, or makes a job.
-OF_NO_JOB: Final = {
-    "opening.open_job",
-    "receiving.receive_job",
-    "policy.change_policy",
-    "standard_routes.write_templates",
-    *(f"merges.{act}" for act in ("merge_motors", "merge_customers", "undo_merge")),
-    "templates.add_template",
-    "templates.change_template",
-    "templates.add_template_step",
-    "templates.change_template_step",
-    "templates.move_template_step",
-    "templates.remove_template_step",
-}
-# The list of what an ended job takes.
-TAKEN: Final = {
-    "ended_job.reopen_job",
-    "ended_job.record_pickup",
-    "ended_job.record_invoice",
-    "services.issue_document",
-    "late_entries.keep_for_lead",
-    "late_entries.set_aside",
-    "late_entries.accept_into_job",
-    "late_entries.mark_late_seen",
-    "links.make_link",
-    "links.revoke_link",
-}
-# Parts of services, only ever called behind the guard by those that are walked.
-INSIDE: Final = {
-    "pictures.prepare_photos",
-    "chain.complete_chain",
-    "route.leave_out",
-    "stack_changes.carried_out",
-    "stack_changes.change_record",
-    "stack_changes.version_made",
-    "stack_changes.refuse_earlier_recorder",
-    "stack_signing.freeze",
-    "taking_back.can_be_taken_back",
-    "work.stop_clocks",
-    "work.stop_clocks_of_job",
-}
+TESTED: Final = shop_tests.TestEntry(test="insulation", values={"r_1min": 300.0, "winding_c": 40.0})
 
 
 @dataclass
@@ -148,6 +96,7 @@ class Scene:
     outside: OutsideService
     period: WorkPeriod
     reading: Any
+    test: TestRecord
     seat: Any
     failed_seat: Any
 
@@ -180,6 +129,7 @@ def scene() -> Scene:
         reading=readings.record_reading(
             actor=actor, job=job, quantity="end play", value=Decimal(1), unit="mm"
         ),
+        test=shop_tests.record_test(actor=actor, job=job, step=step, entry=TESTED),
         seat=seat,
         failed_seat=failed,
     )
@@ -295,6 +245,15 @@ CALLS: Final[dict[str, Call]] = {
     ),
     "services.record_asked_reading": lambda s: readings.record_asked_reading(
         actor=s.actor, job=s.job, step=s.step, asked="end_play", value=Decimal(1), unit="mm"
+    ),
+    "services.record_test": lambda s: shop_tests.record_test(
+        actor=s.actor, job=s.job, step=s.step, entry=TESTED
+    ),
+    "services.correct_test": lambda s: shop_tests.correct_test(
+        actor=s.actor, record=s.test, entry=TESTED, reason="x"
+    ),
+    "shop_services.enter_setting": lambda s: shop_services.enter_setting(
+        actor=s.actor, job=s.job, key="winding", value="form"
     ),
     "limit_services.enter_limit": lambda s: limit_services.enter_limit(
         actor=s.actor, job=s.job, asked="end_play", unit="mm", source="x", high=Decimal(1)

@@ -26,7 +26,7 @@ READ: Final = {
     "end_play": ("in", "0.006"),
     "runout": ("in", "0.001"),
     "insulation": ("MΩ", "410"),
-    **dict.fromkeys(VIBRATION, ("in/s", "0.06")),
+    **dict.fromkeys(VIBRATION, ("in/s pk", "0.06")),
 }
 
 
@@ -36,7 +36,7 @@ def write_limits(lead: Actor) -> None:
     enter_limit(actor=lead, job=None, asked="runout", unit="in", high=Decimal("0.002"), source=source)
     enter_limit(actor=lead, job=None, asked="end_play", unit="in", high=Decimal("0.010"), source=source)
     for point in VIBRATION:
-        enter_limit(actor=lead, job=None, asked=point, unit="in/s", high=Decimal("0.12"), source=source)
+        enter_limit(actor=lead, job=None, asked=point, unit="in/s pk", high=Decimal("0.12"), source=source)
 
 
 def lay_out_dry(work: Opened) -> None:

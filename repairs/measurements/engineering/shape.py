@@ -24,9 +24,9 @@ NO_LIMITS: Final[Mapping[str, tuple[Limit, ...]]] = {}
 class Field(NamedTuple):
     """One entry of a test.
 
-    ``quantity`` names its units, or is "choice", "yes_no" or "series". Numbers lie from ``low`` to ``high``, both
-    accepted, in the canonical unit. ``needed``: without it the test has no main verdict. ``setting``: said once for a
-    job and offered to each of its tests. ``columns`` are the fields of a series' rows.
+    ``quantity`` names its units, or is "choice", "yes_no", "text" or "series". Numbers lie from ``low`` to ``high``,
+    both accepted, in the canonical unit. ``needed``: without it the test has no main verdict. ``setting``: said once
+    for a job and offered to each of its tests. ``columns`` are the fields of a series' rows.
     """
 
     code: str
@@ -86,7 +86,10 @@ class Result(NamedTuple):
 
 
 class Missing(NamedTuple):
-    """A field without which a result is not checked; of the test, or ``machine.`` and a name of the motor."""
+    """A field without which a result is not checked; of the test, or ``machine.`` and a name of the motor.
+
+    Where no result is named, the test as a whole is not checked without it.
+    """
 
     field: str
     result: str
@@ -125,10 +128,9 @@ class Answer(NamedTuple):
         verdicts = {one.verdict for one in self.results}
         if "fail" in verdicts or any(one.severity == "stop" for one in self.notes):
             return "fail"
-        for verdict in ("not_checked", "pass"):
-            if verdict in verdicts:
-                return "not_checked" if verdict == "not_checked" else "pass"
-        return "noted"
+        if "not_checked" in verdicts or any(not one.result for one in self.missing):
+            return "not_checked"
+        return "pass" if "pass" in verdicts else "noted"
 
     def result(self, code: str) -> Result:
         """Return one result by its code."""
@@ -149,13 +151,19 @@ def judged(answer: Answer, held: Mapping[str, tuple[Limit, ...]] = NO_LIMITS) ->
     return answer._replace(results=tuple(_judged(one, held.get(one.code, ())) for one in answer.results))
 
 
+def held_to(answer: Answer, limits: Mapping[str, Limit | None]) -> Answer:
+    """Return an answer with each result held to exactly the limit that somebody found to stand for it."""
+    return answer._replace(results=tuple(_held(one, limits.get(one.code)) for one in answer.results))
+
+
 def _judged(result: Result, held: tuple[Limit, ...]) -> Result:
     standard = () if result.standard is None else (result.standard,)
-    limit = counting((*held, *standard))
-    if result.value is None:
+    return _held(result, counting((*held, *standard)))
+
+
+def _held(result: Result, limit: Limit | None) -> Result:
+    if result.value is None or limit is None:
         verdict: Verdict = "noted" if result.informs else "not_checked"
-    elif limit is None:
-        verdict = "noted" if result.informs else "not_checked"
     else:
         verdict = "pass" if limit.holds(result.value) else "fail"
     return result._replace(limit=limit, verdict=verdict)

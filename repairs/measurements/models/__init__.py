@@ -3,14 +3,19 @@
 from repairs.measurements.models.limits import ReadingJudgment, RunConcession, StandingLimit
 from repairs.measurements.models.readings import Reading, ReadingQuerySet
 from repairs.measurements.models.seats import SeatPlace, SeatQuerySet, SeatRecord
+from repairs.measurements.models.tests import Instrument, ReadingSheet, TestRecord, TestSetting
 
 __all__ = [
+    "Instrument",
     "Reading",
     "ReadingJudgment",
     "ReadingQuerySet",
+    "ReadingSheet",
     "RunConcession",
     "SeatPlace",
     "SeatQuerySet",
     "SeatRecord",
     "StandingLimit",
+    "TestRecord",
+    "TestSetting",
 ]

@@ -11,8 +11,9 @@ from repairs.work_orders.models import Job, MadeAtBench, Step
 
 class ReadingQuerySet(models.QuerySet["Reading"]):
     def standing(self) -> ReadingQuerySet:
-        """Readings that no later one corrects."""
-        return self.filter(replaced_by__isnull=True)
+        """Readings that no later one corrects, of tests that no later one corrects."""
+        of_standing_test = models.Q(test__isnull=True) | models.Q(test__replaced_by__isnull=True)
+        return self.filter(of_standing_test, replaced_by__isnull=True)
 
     def of_job(self, job: Job) -> ReadingQuerySet:
         """A job's readings in the order they were taken, each with its step: one query."""
@@ -49,6 +50,11 @@ class Reading(MadeAtBench):
     limit_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
+    # The test that this is a figure of; how sure its limit is, as the engine of tests says.
+    test = models.ForeignKey(
+        "measurements.TestRecord", models.PROTECT, null=True, blank=True, related_name="readings"
+    )
+    limit_sureness = models.CharField(max_length=16, blank=True)
     verdict = models.CharField(max_length=12, choices=Verdict.choices)
     instrument = models.CharField(_("instrument"), max_length=80, blank=True)
     note = models.CharField(_("note"), max_length=300, blank=True)

@@ -39,3 +39,7 @@ class Written:
         if not isinstance(value, int | float):
             return "–"
         return with_unit(self.number(value, quantity), self.unit(quantity).name, self.units)
+
+    def plain(self, value: float) -> str:
+        """Return a figure of a working in its own unit."""
+        return plain(value, USUAL_DIGITS)

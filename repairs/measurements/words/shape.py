@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import NamedTuple
-
-from django.utils.functional import Promise
+from typing import TYPE_CHECKING, NamedTuple, Union
 
 from repairs.measurements.engineering.shape import Note
 from repairs.measurements.words.figures import Written
 
-Text = str | Promise
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
+Text = Union[str, "_StrPromise"]
 
 
 class SubjectWords(NamedTuple):

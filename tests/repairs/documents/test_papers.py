@@ -336,7 +336,12 @@ def test_a_judged_value_and_a_run_that_was_not_made_print_on_traveler_and_report
     plain = [papers.traveler(job, CANONICAL), report(job, CANONICAL)]
     assert not any("concessions" in one for one in plain)
     taken = record_asked_reading(
-        actor=actor_for(make_user()), job=job, step=test, asked="vib_top_0", value=Decimal("1.1"), unit="mm/s"
+        actor=actor_for(make_user()),
+        job=job,
+        step=test,
+        asked="vib_top_0",
+        value=Decimal("1.1"),
+        unit="mm/s rms",
     )
     judge_reading(actor=lead, reading=taken, reason="as smooth as when it was new")
     concede_run(

@@ -211,7 +211,7 @@ def test_a_run_that_cannot_be_made_passes_by_concession_and_a_failed_one_never()
     job, lead = plain_job(), actor_for(make_user("lead"))
     step = step_of(job, StepKind.FINAL_TEST)
     take(job, "400", asked="insulation", unit="MΩ")
-    bad = take(job, "2.4", asked="vib_top_0", unit="mm/s")
+    bad = take(job, "2.4", asked="vib_top_0", unit="mm/s rms")
     with pytest.raises(WorkOrderError, match="cannot be conceded"):
         concede_run(actor=lead, step=step, reason="no stand for 6 t", **AGREED)
     bad.delete()
@@ -225,7 +225,7 @@ def test_a_run_that_cannot_be_made_passes_by_concession_and_a_failed_one_never()
         concede_run(actor=lead, step=step, reason="no stand", **{**AGREED, "agreed_on": date(2199, 1, 1)})
     concede_run(actor=lead, step=step, reason="no stand for 6 t", **AGREED)
     assert lacking(job, StepKind.FINAL_TEST) == ""
-    take(job, "2.4", asked="vib_top_0", unit="mm/s")
+    take(job, "2.4", asked="vib_top_0", unit="mm/s rms")
     assert "out of limits" in lacking(job, StepKind.FINAL_TEST)
 
 
@@ -310,7 +310,7 @@ def test_a_lead_enters_limits_of_a_job_judges_and_concedes_at_the_bench():
     job.steps.filter(kind=StepKind.SHIP).delete()
     step = step_of(job, StepKind.FINAL_TEST)
     job.steps.filter(position__lt=step.position).update(state=Step.State.DONE)
-    row = take(job, "1.1", asked="vib_top_0", unit="mm/s")
+    row = take(job, "1.1", asked="vib_top_0", unit="mm/s rms")
     page = lead.get(reverse("bench:reading", args=[job.number])).content.decode()
     assert "Accept value" in page
     judge = reverse("bench:judge_reading", args=[job.number, row.pk])
@@ -318,7 +318,7 @@ def test_a_lead_enters_limits_of_a_job_judges_and_concedes_at_the_bench():
     assert ReadingJudgment.objects.get().reason == "as before"
     limits = reverse("bench:limits", args=[job.number])
     assert lead.get(limits).status_code == 200
-    typed = {"do": "enter", "asked": "vib_low_0", "high": "1.8", "unit": "mm/s", "source": "order 7"}
+    typed = {"do": "enter", "asked": "vib_low_0", "high": "1.8", "unit": "mm/s rms", "source": "order 7"}
     assert lead.post(limits, {**typed, "unit": "mm", "form_key": "k"}).status_code == 422
     assert lead.post(limits, {**typed, "form_key": "l"}).status_code == 302
     assert "at most 1.8 mm/s" in lead.get(limits).content.decode()

@@ -52,6 +52,8 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     lock_nut.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
+# Which test answers a result.
+TEST_OF: Final[Mapping[str, str]] = {code: one.code for one in SUBJECTS for code in one.results}
 
 
 def check_test(

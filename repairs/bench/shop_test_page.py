@@ -1,0 +1,221 @@
+"""What the pages of shop tests show: the sheet of a step, one test, a kept one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+from django.utils import timezone
+
+from bearings.public import Units
+from repairs.bench.asked_readings import asked_rows
+from repairs.ledger.services import Actor
+from repairs.measurements.engineering.shape import Subject
+from repairs.measurements.engineering.subjects import TEST_OF
+from repairs.measurements.models import Instrument, TestRecord, TestSetting
+from repairs.measurements.shop_tests.codec import answer_of, entries_of
+from repairs.measurements.shop_tests.forms import TestForm, initial_of, value_words
+from repairs.measurements.shop_tests.judging import judge_test, subject_of
+from repairs.measurements.shop_tests.machine import settings_entries, settings_of
+from repairs.measurements.shop_tests.presenting import TestSheet, present, words_of
+from repairs.measurements.shop_tests.sheets import OWN, Sheet, sheet_of
+from repairs.measurements.words.shape import SubjectWords
+from repairs.people.middleware import actor_of
+from repairs.people.models import User
+from repairs.people.requests import ShopRequest
+from repairs.work_orders.models import Job, Step
+
+
+@dataclass(frozen=True, slots=True)
+class AskedTest:
+    """One test of a step's sheet, with everything that its page needs."""
+
+    step: Step
+    sheet: Sheet | None
+    subject: Subject
+    words: SubjectWords
+    settings: Mapping[str, TestSetting]
+    units: Units
+
+    def form(self, data: Mapping[str, Any] | None, record: TestRecord | None = None) -> TestForm:
+        """Return the form; of a test to correct, with what was entered."""
+        initial: dict[str, Any] = {"instrument": last_instrument(self.step, self.subject.code)}
+        if record is not None:
+            initial = {**initial_of(record.typed, self.units, self.subject), "instrument": record.instrument}
+        return TestForm(
+            self.subject,
+            self.words,
+            data,
+            units=self.units,
+            settled=settings_entries(self.subject.code, self.settings),
+            initial=initial,
+        )
+
+
+def asked_test(step: Step, test: str, user: User) -> AskedTest | None:
+    """Return a test by its code; None where there is none of this name."""
+    sheet = sheet_of(step)
+    subject = subject_of(test, sheet)
+    if subject is None:
+        return None
+    return AskedTest(step, sheet, subject, words_of(test, sheet), settings_of(step.job), user.unit_system)
+
+
+def last_instrument(step: Step, test: str) -> str:
+    """Return the instrument that this step's last test of the kind was made with."""
+    rows = TestRecord.objects.filter(job_id=step.job_id, test=test).exclude(instrument="").order_by("-id")
+    return rows.values_list("instrument", flat=True).first() or ""
+
+
+def last_visit(job: Job, test: str, moment: str = "") -> TestRecord | None:
+    """Return the newest test of this kind on the motor's earlier jobs."""
+    rows = TestRecord.objects.filter(job__motor_id=job.motor_id, test=test).exclude(job=job).standing()
+    return rows.select_related("job").order_by("-id").first()
+
+
+def next_url(asked: AskedTest) -> str:
+    """Return the next test of the sheet that is not made yet, else the sheet."""
+    step, made = asked.step, set()
+    made = set(TestRecord.objects.filter(step=step).standing().values_list("test", flat=True))
+    codes = sheet_codes(asked.sheet)
+    here = codes.index(asked.subject.code) if asked.subject.code in codes else -1
+    left = [code for code in codes[here + 1 :] if code not in made]
+    if left:
+        return test_url(step, left[0])
+    return reverse("bench:reading", args=[step.job.number])
+
+
+def sheet_codes(sheet: Sheet | None) -> list[str]:
+    """Return the tests of a sheet in their order; the shop's own rows last."""
+    if sheet is None:
+        return []
+    known = [row.test for row in sheet.tests if subject_of(row.test, sheet) is not None]
+    return [*known, *([OWN] if sheet.own else [])]
+
+
+def test_url(step: Step, test: str) -> str:
+    return reverse("bench:shop_test", args=[step.job.number, step.pk, test])
+
+
+def test_context(
+    asked: AskedTest, form: TestForm, request: ShopRequest, correcting: TestRecord | None
+) -> dict[str, object]:
+    """Return one test's page: rows with unit and last visit's value, settings, cautions, the verdict beside them."""
+    step, earlier = asked.step, last_visit(asked.step.job, asked.subject.code)
+    values = entries_of(earlier.entries) if earlier is not None else {}
+    settled = settings_entries(asked.subject.code, asked.settings)
+    return {
+        "job": step.job,
+        "step": step,
+        "test": asked.subject.code,
+        "title": asked.words.title,
+        "cautions": asked.words.cautions,
+        "form": form,
+        "correcting": correcting,
+        "rows": [
+            {
+                "field": form[field.code],
+                "unit": getattr(form.fields[field.code], "unit", None),
+                "last": value_words(values.get(field.code), field.quantity, asked.units, asked.words),
+                "tiles": field.quantity in {"choice", "yes_no"},
+            }
+            for field in form.asked
+        ],
+        "last_job": earlier.job.number if earlier is not None else "",
+        "settled": [
+            (
+                asked.words.fields[field.code],
+                asked.words.choices.get(str(settled[field.code]), settled[field.code]),
+            )
+            for field in asked.subject.fields
+            if field.code in settled
+        ],
+        "instruments": Instrument.objects.filter(active=True),
+        "today": timezone.localdate(),
+        **verdict_context(asked, form, request),
+    }
+
+
+def verdict_context(asked: AskedTest, form: TestForm, request: ShopRequest) -> dict[str, object]:
+    """Return the verdict on what is typed; a field that cannot be read counts as empty and is named."""
+    if form.is_bound:
+        form.is_valid()
+    values = form.entry().values if form.is_bound else {}
+    judged = judge_test(
+        asked.step.job,
+        asked.subject,
+        values,
+        measurer=actor_of(request).user_id,
+        at=timezone.now(),
+        settings=asked.settings,
+    )
+    sheet = present(judged.answer, asked.words, asked.units)
+    unread = [f"{form[code].label}: {form[code].errors[0]}" for code in form.errors if code in form.fields]
+    return {
+        "sheet": sheet,
+        "typed": bool(values),
+        "unread": unread,
+        "confirmed": request.POST.getlist("confirmed"),
+        "doubts": [note for note in sheet.notes if note.severity == "doubt"],
+        "told": [note for note in sheet.notes if note.severity != "doubt"],
+    }
+
+
+def record_context(job: Job, record: TestRecord, user: User) -> dict[str, object]:
+    """Return a kept test: what was entered, what it said that day."""
+    sheet = sheet_of(record.step) if record.step else None
+    subject, units = subject_of(record.test, sheet), user.unit_system
+    words = words_of(record.test, sheet)
+    entries = entries_of(record.entries)
+    quantities = {field.code: field.quantity for field in subject.fields} if subject else {}
+    return {
+        "job": job,
+        "record": record,
+        "sheet": stored_sheet(record, units, sheet),
+        "title": words.title,
+        "entered": [
+            (words.fields.get(code, code), value_words(value, quantities.get(code, ""), units, words))
+            for code, value in entries.items()
+            if not isinstance(value, tuple)
+        ],
+        "series": [
+            (words.fields.get(code, code), len(value))
+            for code, value in entries.items()
+            if isinstance(value, tuple)
+        ],
+        "newer": getattr(record, "replaced_by", None),
+        "overdue": record.calibration_due is not None
+        and record.calibration_due < timezone.localdate(record.at),
+    }
+
+
+def stored_sheet(record: TestRecord, units: Units, sheet: Sheet | None) -> TestSheet:
+    """Return a kept answer in the reader's units, as it was judged that day."""
+    return present(answer_of(record.answer), words_of(record.test, sheet), units)
+
+
+def sheet_rows(
+    job: Job, step: Step, actor: Actor, user: User
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Return the tests of a step with what counts of each, and what the step asks for besides."""
+    sheet, asked = sheet_of(step), asked_rows(job, step, actor)
+    made: dict[str, TestRecord] = {}
+    for record in TestRecord.objects.filter(step=step).standing().order_by("id"):
+        made[record.test] = record
+    rows = []
+    for code in sheet_codes(sheet):
+        own = made.get(code)
+        rows.append(
+            {
+                "code": code,
+                "title": words_of(code, sheet).title,
+                "url": test_url(step, code),
+                "record": own,
+                "results": stored_sheet(own, user.unit_system, sheet).results if own else [],
+                "required": [one for one in asked if TEST_OF.get(str(one["code"])) == code],
+            }
+        )
+    covered = {row["code"] for row in rows}
+    return rows, [one for one in asked if TEST_OF.get(str(one["code"])) not in covered]

@@ -1,0 +1,131 @@
+"""Judge a shop test of a job: by the engine, against the limits that stand for the person who measures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Final
+
+from django.conf import settings as django_settings
+
+from repairs.measurements.engineering.limits import Level, Limit, Source, Sureness
+from repairs.measurements.engineering.machine import Machine
+from repairs.measurements.engineering.shape import Answer, Entries, Note, Result, Subject, Value, held_to
+from repairs.measurements.engineering.subjects import BY_CODE
+from repairs.measurements.models import TestSetting
+from repairs.measurements.shop_tests.machine import machine_of, settings_entries, settings_of, typists_of
+from repairs.measurements.shop_tests.own_rows import own_subject
+from repairs.measurements.shop_tests.sheets import OWN, Sheet
+from repairs.measurements.standing_limits import (
+    EARLIER,
+    OF_MOTOR,
+    POLICY,
+    PREDICTED,
+    SPECIFIED,
+    Standing,
+    standing_limit,
+    standing_of,
+)
+from repairs.motors.units import QUANTITIES, preferred_unit, unit_of
+from repairs.work_orders.models import Job
+
+# Whose word a limit of the shop's list is, as papers name it.
+LEVELS: Final[Mapping[int, Level]] = {
+    SPECIFIED: "customer",
+    OF_MOTOR: "maker",
+    PREDICTED: "standard",
+    POLICY: "shop",
+    EARLIER: "customer",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedTest:
+    """A test with the limits that stand: what the engine says, and each result's limit as it is kept."""
+
+    subject: Subject
+    machine: Machine
+    entries: Mapping[str, Value]
+    answer: Answer
+    standing: Mapping[str, Standing]
+
+
+def subject_of(test: str, sheet: Sheet | None) -> Subject | None:
+    """Return a test by its code; the shop's own rows are those of the step's sheet."""
+    if test == OWN:
+        return own_subject(sheet) if sheet is not None and sheet.own else None
+    return BY_CODE.get(test)
+
+
+def judge_test(
+    job: Job,
+    subject: Subject,
+    typed: Mapping[str, Value],
+    *,
+    measurer: int | None,
+    at: datetime,
+    settings: Mapping[str, TestSetting] | None = None,
+) -> JudgedTest:
+    """Judge what was entered of a test. The job's settings stand before what is typed: a measurer chooses no limit."""
+    known = settings if settings is not None else settings_of(job)
+    entries = {**typed, **settings_entries(subject.code, known)}
+    machine = machine_of(job, known)
+    answer = subject.look(Entries(entries), machine)
+    standing: dict[str, Standing] = {}
+    for result in answer.results:
+        found = _standing(job, subject, result, entries, known, measurer=measurer, at=at)
+        if found is not None:
+            standing[result.code] = found
+    limits = {one.code: limit_of(standing.get(one.code), one.quantity) for one in answer.results}
+    return JudgedTest(subject, machine, entries, held_to(answer, limits), standing)
+
+
+def _standing(
+    job: Job,
+    subject: Subject,
+    result: Result,
+    entries: Mapping[str, Value],
+    settings: Mapping[str, TestSetting],
+    *,
+    measurer: int | None,
+    at: datetime,
+) -> Standing | None:
+    if subject.code == OWN:
+        return standing_of(result, lambda: ())
+    standard = standing_of(result, lambda: typists_of(job, settings, subject.code, result.code, entries))
+    return standing_limit(job, result.code, measurer=measurer, at=at, standard=standard)
+
+
+def limit_of(standing: Standing | None, quantity: str) -> Limit | None:
+    """Return a limit that stands as the engine compares it, in the canonical unit."""
+    if standing is None:
+        return None
+    unit = unit_of(quantity, standing.unit)
+    low, high = (None if one is None else unit.to_si(float(one)) for one in (standing.low, standing.high))
+    source = Source(standing.source, sureness=_sureness(standing))
+    return Limit(low, high, source, _level(standing))
+
+
+def _sureness(standing: Standing) -> Sureness:
+    return standing.sureness or "entered"  # type: ignore[return-value]
+
+
+def _level(standing: Standing) -> Level:
+    return "standard" if standing.sureness and standing.sureness != "entered" else LEVELS[standing.origin]
+
+
+def kept_value(value: float, quantity: str, standing: Standing | None) -> tuple[Decimal, str]:
+    """Return a result as its reading keeps it: in its limit's unit, else in the shop's."""
+    name = (
+        standing.unit if standing is not None else preferred_unit(quantity, django_settings.SHOP_UNITS).name
+    )
+    unit = unit_of(quantity, name) if quantity in QUANTITIES else None
+    number = unit.from_si(value) if unit is not None else value
+    return Decimal(repr(round(number, 6))), name
+
+
+def doubt_key(note: Note) -> str:
+    """Name a doubt, so that a confirmation is of this one and of no other value."""
+    return f"{note.code}:{note.params.get('field', '')}:{note.params.get('value', '')}"
