@@ -22,6 +22,7 @@ from repairs.measurements.words import (
     sensors,
     shaft_runout,
     shaft_voltage,
+    spectrum,
     surge,
     vibration,
     winding_resistance,
@@ -48,4 +49,5 @@ BY_CODE: Final[Mapping[str, SubjectWords]] = {
     "run_temperatures": run_temperatures.WORDS,
     "lubricant": lubricant.WORDS,
     "lock_nut": lock_nut.WORDS,
+    "spectrum": spectrum.WORDS,
 }

@@ -6,10 +6,15 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
+from repairs.measurements.engineering.shape import Note
 from repairs.measurements.engineering.spectrum import Mark, Sidebands, Spectrum
 from repairs.measurements.engineering.spectrum_file import MOST_LINES, SpectrumError
 from repairs.measurements.words.figures import Written
+from repairs.measurements.words.shape import SubjectWords
+
+_L = gettext_lazy
 
 
 def _comma_decimal() -> str:
@@ -141,3 +146,86 @@ def unit_doubt(doubt: str, run_hz: float, write: Written) -> str:
     else:
         words = _("No peak at running speed ({at}), but one at a 60th of it. Is the file in Hz, not cpm?")
     return words.format(at=write.of(run_hz, "frequency"))
+
+
+def _range_reversed(note: Note, write: Written) -> str:
+    words = _("The search begins at {low} and ends at {high}. Swapped?")
+    return words.format(
+        low=write.of(note.params["low"], "frequency"), high=write.of(note.params["high"], "frequency")
+    )
+
+
+def _order_found(note: Note, write: Written) -> str:
+    words = _("Order at {at}: peak of {size} at {found}. Inspect that bearing part.")
+    return words.format(
+        at=write.of(note.params["hz"], "frequency"),
+        size=write.of(note.params["size"], "vibration"),
+        found=write.of(note.params["found"], "frequency"),
+    )
+
+
+def _order_none(note: Note, write: Written) -> str:
+    words = _("Order at {at}: none found from {low} to {high} in steps of {step}.")
+    return words.format(
+        at=write.of(note.params["hz"], "frequency"),
+        low=write.of(note.params["low"], "frequency"),
+        high=write.of(note.params["high"], "frequency"),
+        step=write.of(note.params["step"], "frequency"),
+    )
+
+
+def _order_outside(note: Note, write: Written) -> str:
+    words = _("Order at {at}: not checked, outside {low} to {high}. Record a wider spectrum.")
+    return words.format(
+        at=write.of(note.params["hz"], "frequency"),
+        low=write.of(note.params["low"], "frequency"),
+        high=write.of(note.params["high"], "frequency"),
+    )
+
+
+def _peak_beyond(note: Note, write: Written) -> str:
+    words = _("A peak at {at} is outside {low} to {high}. Check the range and the unit of frequency.")
+    return words.format(
+        at=write.of(note.params["hz"], "frequency"),
+        low=write.of(note.params["low"], "frequency"),
+        high=write.of(note.params["high"], "frequency"),
+    )
+
+
+def _minutes(note: Note, write: Written) -> str:
+    run_hz = note.params["run_hz"]
+    return unit_doubt(note.code, run_hz if isinstance(run_hz, float) else 0.0, write)
+
+
+WORDS: Final = SubjectWords(
+    title=_L("Vibration spectrum"),
+    fields={
+        "run_rpm": _L("Speed during test"),
+        "from_hz": _L("Searched from"),
+        "to_hz": _L("Searched to"),
+        "resolution_hz": _L("Resolution"),
+        "peaks": _L("Peaks"),
+        "peak_hz": _L("Frequency"),
+        "peak_size": _L("Amplitude"),
+        "orders": _L("Bearing orders"),
+        "order_hz": _L("Frequency of order"),
+    },
+    results={
+        "orders_found": _L("Bearing orders with a peak"),
+        "run_harmonics": _L("Harmonics of running speed"),
+        "run_sidebands": _L("Sidebands of running speed"),
+    },
+    notes={
+        "range_reversed": _range_reversed,
+        "order_found": _order_found,
+        "order_none": _order_none,
+        "order_outside": _order_outside,
+        "peak_beyond": _peak_beyond,
+        "cpm_as_hz": _minutes,
+        "hz_as_cpm": _minutes,
+    },
+    cautions=(
+        _L("Mount the sensor with the motor at rest. Keep its cable away from the shaft."),
+        _L("Your employer's safety program and local codes govern."),
+    ),
+)

@@ -25,6 +25,7 @@ from repairs.measurements.engineering.subjects import (
     sensors,
     shaft_runout,
     shaft_voltage,
+    spectrum,
     surge,
     vibration,
     winding_resistance,
@@ -50,6 +51,7 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     run_temperatures.SUBJECT,
     lubricant.SUBJECT,
     lock_nut.SUBJECT,
+    spectrum.SUBJECT,
 )
 BY_CODE: Final[Mapping[str, Subject]] = {one.code: one for one in SUBJECTS}
 # Which test answers a result.
