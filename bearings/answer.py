@@ -8,6 +8,7 @@ from bearings.engineering.assessment import Assessment
 from bearings.engineering.case_results import CaseResult
 from bearings.engineering.comparison import Comparison
 from bearings.engineering.headline import SubjectResult
+from bearings.engineering.load_gaps import Missing
 from bearings.engineering.settling import Settle
 from bearings.engineering.sharing_result import SharingResult
 from bearings.engineering.subjects import SUBJECT_OF_CODE
@@ -50,12 +51,15 @@ def _subject(assessment: Assessment, result: SubjectResult) -> Answer:
     }
 
 
-def _asking(assessment: Assessment, result: SubjectResult) -> Answer:
-    """Return a subject with what to enter in words: of some fifty gaps a headline tells three."""
-    missing = [
-        {"field": gap.field, "ref": gap.ref, "asks": asks_sentence(gap.field, (gap.ref,))}
-        for gap in result.missing
-    ]
+def _asking(assessment: Assessment, result: SubjectResult, asked: dict[Missing, str]) -> Answer:
+    """Return a subject with what to enter in words: of some fifty gaps a headline tells three.
+
+    Most subjects lack the same, so ``asked`` keeps what was worded.
+    """
+    for gap in result.missing:
+        if gap not in asked:
+            asked[gap] = asks_sentence(gap.field, (gap.ref,))
+    missing = [{"field": gap.field, "ref": gap.ref, "asks": asked[gap]} for gap in result.missing]
     return _subject(assessment, result) | {"missing": missing}
 
 
@@ -153,10 +157,11 @@ def headline_values(assessment: Assessment, units: Units = "si") -> Answer:
 def assessment_answer(assessment: Assessment, units: Units = "si") -> Answer:
     """Return the whole answer; ``units`` changes the sentences only, figures stay SI."""
     life, thermal = assessment.life, assessment.thermal
+    asked: dict[Missing, str] = {}
     return {
         "answer": ANSWER_VERSION,
         "headline": _headline(assessment, units),
-        "subjects": [_asking(assessment, result) for result in assessment.subjects],
+        "subjects": [_asking(assessment, result, asked) for result in assessment.subjects],
         "version": assessment.version,
         "settles": [_settle(row) for row in assessment.settles],
         "arrangement": _arrangement(assessment),

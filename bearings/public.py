@@ -137,6 +137,7 @@ from bearings.engineering.thrust_inputs import ThrustInputs
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
 from bearings.engineering.warmth import warmth_curve
 from bearings.models import Rating, Source, StoredAssessment
+from bearings.other_limits import Retold, changed_limits, under_other_limits
 from bearings.pace import Pace
 from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
@@ -250,6 +251,7 @@ __all__ = [
     "Rating",
     "Reason",
     "Renewal",
+    "Retold",
     "Rollers",
     "SeatFits",
     "SeatResult",
@@ -288,6 +290,7 @@ __all__ = [
     "case_label",
     "change_rating",
     "change_source",
+    "changed_limits",
     "check_stack",
     "check_value",
     "check_without_speed",
@@ -368,6 +371,7 @@ __all__ = [
     "thrust_values",
     "thrust_verdict_sentence",
     "type_name",
+    "under_other_limits",
     "verdict_label",
     "warmth_chart",
     "warmth_curve",

@@ -46,7 +46,8 @@ class Headline(NamedTuple):
     ask: tuple[Ask, ...]
 
 
-def _headline_verdict(results: Iterable[SubjectResult]) -> tuple[Verdict, tuple[SubjectName, ...]]:
+def headline_verdict(results: Iterable[SubjectResult]) -> tuple[Verdict, tuple[SubjectName, ...]]:
+    """Return the verdict of the whole stack, and the subjects that it rests on."""
     results = tuple(results)
     stopping = tuple(one.subject for one in results if one.verdict == "stop")
     if stopping:
@@ -62,7 +63,7 @@ def _headline_verdict(results: Iterable[SubjectResult]) -> tuple[Verdict, tuple[
 
 def headline_of(results: tuple[SubjectResult, ...]) -> Headline:
     """Return the headline of all subjects: what decides, and the fields that settle most of what is open."""
-    verdict, because = _headline_verdict(results)
+    verdict, because = headline_verdict(results)
     asked: dict[str, dict[str, None]] = {}
     fields: dict[str, set[str]] = {}
     weight: dict[str, int] = {}

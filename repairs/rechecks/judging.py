@@ -11,12 +11,23 @@ from bearings.public import (
     Assessment,
     Editions,
     Renewal,
+    Stack,
+    changed_limits,
+    check_stack,
     checker_build,
     stack_values,
+    under_other_limits,
 )
-from repairs.rechecks.outcome import Outcome, Verdict, follow, outcome_of_answer, outcome_of_assessment
+from repairs.rechecks.outcome import (
+    Outcome,
+    Verdict,
+    follow,
+    outcome_of_answer,
+    outcome_of_assessment,
+    outcome_of_retold,
+)
 from repairs.rechecks.standing import StoredParts, stored_parts
-from repairs.work_orders.judging import ReadRecord, judge_read, read_record, refs_of
+from repairs.work_orders.judging import judge_read, read_record, refs_of
 from repairs.work_orders.models import Job, StackRecord
 
 Renewals = list[tuple[str, Renewal]]
@@ -51,12 +62,11 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterat
         today, renewals = _with_todays_figures(record, editions)
         before = outcome_of_answer(None if stored is None else stored.answer)
         read = read_record(today, today.job.motor, limits)
-        if stored is not None and _asked_the_same(read, stored):
-            yield Rejudged(
-                record=record, before=before, after=before, verdict=follow(before, before), renewals=renewals
-            )
+        begun, same = _told_again(read.stack, stored, before)
+        if same is not None and not (verdict := follow(before, same)).changed:
+            yield Rejudged(record=record, before=before, after=same, verdict=verdict, renewals=renewals)
             continue
-        judgement = judge_read(today, read)
+        judgement = judge_read(today, read, begun)
         after = outcome_of_assessment(judgement.assessment)
         yield Rejudged(
             record=record,
@@ -69,11 +79,24 @@ def rejudge(records: Sequence[StackRecord], limits: dict[str, object]) -> Iterat
         )
 
 
-def _asked_the_same(today: ReadRecord, stored: StoredParts) -> bool:
-    """Whether today's inputs and checker are those of the stored answer: then it would say the same again."""
-    if stored.build != checker_build() or today.stack is None:
-        return False
-    return stack_values(today.stack) == stored.stack
+def _told_again(
+    stack: Stack | None, stored: StoredParts | None, before: Outcome
+) -> tuple[Assessment | None, Outcome | None]:
+    """Return a check that was begun, and the outcome where it need not be brought to its end.
+
+    The same checker says the same again of the same inputs. Where only limits of the shop are others, only what
+    reads them is judged: a change of the policy concerns every stack, and each of them in one or two subjects.
+    """
+    if stack is None or stored is None or stored.build != checker_build():
+        return None, None
+    changed = changed_limits(stored.stack, stack_values(stack))
+    if changed is None:
+        return None, None
+    if not changed:
+        return None, before
+    begun = check_stack(stack)
+    retold = under_other_limits(begun, stored.answer, changed)
+    return begun, None if retold is None else outcome_of_retold(begun, retold)
 
 
 def _with_todays_figures(record: StackRecord, editions: Editions) -> tuple[StackRecord, Renewals]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import isclose
 from typing import Any, Final
 
-from bearings.public import Assessment
+from bearings.public import Assessment, Retold
 
 UNCHECKED: Final = "unchecked"
 NOT_PROVEN: Final = "not_proven"
@@ -69,10 +69,15 @@ def outcome_of_assessment(assessment: Assessment | None) -> Outcome:
     """Return the outcome of a check made just now; None could not be checked."""
     if assessment is None:
         return Outcome()
+    found = [(str(one.severity), one.code, one.ref or "") for one in assessment.findings]
+    return outcome_of_retold(assessment, Retold(assessment.headline.verdict, tuple(found)))
+
+
+def outcome_of_retold(assessment: Assessment, retold: Retold) -> Outcome:
+    """Return the outcome of a check whose verdict and findings were told without the whole of it."""
     speed, life = assessment.speed, assessment.life
     margins = [(row.margin, str(row.speed)) for row in speed.margins] if speed.complete else []
-    found = [(str(one.severity), one.code, one.ref or "") for one in assessment.findings]
-    return _outcome(margins, life.stack_l10h, life.stack_l10mh, found, assessment.headline.verdict)
+    return _outcome(margins, life.stack_l10h, life.stack_l10mh, list(retold.findings), retold.verdict)
 
 
 def _outcome(

@@ -19,7 +19,7 @@ from repairs.long_work.models import LongWork
 from repairs.rechecks.judging import Rejudged, rejudge
 from repairs.rechecks.models import Recheck
 from repairs.rechecks.standing import Scope, for_judging, standing_records
-from repairs.rechecks.writing import SupersededError, write_chunk
+from repairs.rechecks.writing import SupersededError, answers_to, write_chunk
 from repairs.work_orders.judging import shop_limits
 
 KIND: Final = "recheck"
@@ -59,8 +59,9 @@ def run_recheck(recheck: Recheck, report: Report = silent) -> Recheck:
     pace = chunk_pace()
     try:
         for reached, found in chunks(scope, pace, after=recheck.reached):
+            answers = answers_to(found)
             with pace.batch():
-                write_chunk(recheck, found, reached=reached, judged=len(found))
+                write_chunk(recheck, found, answers, reached=reached, judged=len(found))
             done += len(found)
             report(done, max(done, total))
         finish(recheck)

@@ -11,7 +11,7 @@ from repairs.work_orders.models import Job, StackRecord, Stage
 
 # As found tells what was; it is never built again, so nobody asks whether it would still pass.
 JUDGED_AGAIN: Final = (Stage.SPECIFIED, Stage.AS_BUILT)
-ANSWER_PARTS: Final = ("speed", "life", "findings", "headline", "build")
+ANSWER_PARTS: Final = ("speed", "life", "findings", "headline", "subjects", "build")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

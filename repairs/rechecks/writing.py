@@ -16,14 +16,24 @@ from repairs.work_orders.services.policy import DEFAULTS
 
 INPUT_ROOMS: Final = ("motor", "lubrication", "policy")
 SAME_TO_DECIMALS: Final = 6
+Answers = dict[int, StoredAssessment]
 
 
 class SupersededError(Exception):
     """A newer run took this one's place; this one stops."""
 
 
+def answers_to(found: Sequence[Rejudged]) -> Answers:
+    """Return the whole answers to those that changed, by record: worked out before anything is written."""
+    return {
+        one.record.pk: unstored(one.assessment) for one in found if one.verdict.changed and one.assessment
+    }
+
+
 @transaction.atomic
-def write_chunk(recheck: Recheck, found: Sequence[Rejudged], *, reached: int, judged: int) -> None:
+def write_chunk(
+    recheck: Recheck, found: Sequence[Rejudged], answers: Answers, *, reached: int, judged: int
+) -> None:
     """Write one chunk: all of it or nothing, so that a run goes on exactly where it stopped."""
     now = Recheck.objects.select_for_update().get(pk=recheck.pk)
     if now.superseded_by_id is not None:
@@ -31,7 +41,7 @@ def write_chunk(recheck: Recheck, found: Sequence[Rejudged], *, reached: int, ju
     changed = [one for one in found if one.verdict.changed]
     _replace_older(recheck, [one.record.pk for one in found])
     kept = _without_newer(recheck, changed)
-    _store(recheck, kept)
+    _store(recheck, kept, answers)
     Recheck.objects.filter(pk=recheck.pk).update(
         reached=reached,
         checked=F("checked") + judged,
@@ -55,10 +65,10 @@ def _without_newer(recheck: Recheck, changed: Sequence[Rejudged]) -> list[Rejudg
     return [one for one in changed if one.record.pk not in newer]
 
 
-def _store(recheck: Recheck, changed: Sequence[Rejudged]) -> None:
+def _store(recheck: Recheck, changed: Sequence[Rejudged], answers: Answers) -> None:
     if not changed:
         return
-    new = {one.record.pk: unstored(one.assessment) for one in changed if one.assessment}
+    new = {one.record.pk: answers[one.record.pk] for one in changed if one.assessment}
     StoredAssessment.objects.bulk_create(new.values())
     before = StoredAssessment.objects.filter(pk__in=[one.record.assessment_id for one in changed])
     stacks = dict(before.values_list("pk", "stack"))

@@ -153,11 +153,11 @@ def judge(record: StackRecord, motor: Motor, limits: dict[str, object]) -> Judge
     return judge_read(record, read_record(record, motor, limits))
 
 
-def judge_read(record: StackRecord, read: ReadRecord) -> Judgement:
-    """Check a record that was read already."""
+def judge_read(record: StackRecord, read: ReadRecord, begun: Assessment | None = None) -> Judgement:
+    """Check a record that was read already; a check of its stack that was begun is brought to its end."""
     if read.stack is None:
         return _judged_without_motor(record, read.data, read.mistakes)
-    stack, assessment = read.stack, check_stack(read.stack)
+    stack, assessment = read.stack, begun or check_stack(read.stack)
     return Judgement(
         stack=stack,
         assessment=assessment,

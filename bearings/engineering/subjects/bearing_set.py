@@ -20,6 +20,7 @@ from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     COLD_LOAD_FIELDS,
     COMMON_PRACTICE,
+    NO_LIMIT,
     SHOP_POLICY,
     Look,
     Subject,
@@ -265,4 +266,5 @@ SUBJECT = Subject(
     look=_look,
     narrowed=_narrowed,
     working=_working,
+    limits=NO_LIMIT,
 )

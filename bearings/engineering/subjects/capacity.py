@@ -265,4 +265,5 @@ SUBJECT = Subject(
     look=_look,
     narrowed=without_loads,
     working=_working,
+    limits=frozenset({"minimum_static_safety_ball", "minimum_static_safety_spherical_roller_thrust"}),
 )

@@ -15,6 +15,7 @@ from bearings.engineering.situation import Situation
 from bearings.engineering.subjects.subject import (
     DRIVE_FIELDS,
     NO_FIELD,
+    NO_LIMIT,
     STATICS,
     THRUST_FIELDS,
     Look,
@@ -234,4 +235,5 @@ SUBJECT = Subject(
     applies=lambda _situation: True,
     look=_look,
     narrowed=_narrowed,
+    limits=NO_LIMIT,
 )

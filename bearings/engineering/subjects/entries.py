@@ -19,7 +19,7 @@ from bearings.engineering.rising_angle import SOURCE as RISING_SOURCE
 from bearings.engineering.sharing import PALMGREN_SOURCE
 from bearings.engineering.sharing_result import ModelRow
 from bearings.engineering.situation import Situation
-from bearings.engineering.subjects.subject import INPUT, Look, Subject, reader
+from bearings.engineering.subjects.subject import INPUT, NO_LIMIT, Look, Subject, reader
 from bearings.engineering.tables.friction import REFERENCE_SOURCE
 from bearings.engineering.tables.ratings import DYNAMIC_SOURCE, STATIC_SOURCE
 
@@ -203,4 +203,5 @@ SUBJECT = Subject(
     applies=lambda _situation: True,
     look=_look,
     working=_working,
+    limits=NO_LIMIT,
 )

@@ -194,4 +194,5 @@ SUBJECT = Subject(
     applies=_applies,
     look=_look,
     working=_working,
+    limits=frozenset({"stop_l10h", "warn_l10h"}),
 )

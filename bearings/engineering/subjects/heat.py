@@ -334,4 +334,5 @@ SUBJECT = Subject(
     look=_look,
     narrowed=_narrowed,
     working=_working,
+    limits=frozenset({"set_factors"}),
 )

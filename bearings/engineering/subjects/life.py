@@ -384,4 +384,5 @@ SUBJECT = Subject(
     one_way={"fatigue_load_limit_n": True},
     narrowed=without_loads,
     working=_working,
+    limits=frozenset({"stop_l10h", "warn_l10h"}),
 )

@@ -15,7 +15,7 @@ from bearings.engineering.quantities import Bearing, Lubrication, Part
 from bearings.engineering.ranges import CAGES, STABILISED_C, TEMPERATURE_C
 from bearings.engineering.results import Finding, LifeRow, WorkingLine, params
 from bearings.engineering.situation import Situation
-from bearings.engineering.subjects.subject import DRIVE_FIELDS, INPUT, Look, Subject, reader
+from bearings.engineering.subjects.subject import DRIVE_FIELDS, INPUT, NO_LIMIT, Look, Subject, reader
 from bearings.engineering.tables import life_factors as life_table
 from bearings.engineering.tables import viscosity as oil_table
 from bearings.engineering.tables.contamination import CLEANLINESS, UNVERIFIED_SOURCE
@@ -297,4 +297,5 @@ SUBJECT = Subject(
     one_way={"stabilised_to_c": True, "cage_material": False},
     narrowed=_narrowed,
     working=_working,
+    limits=NO_LIMIT,
 )

@@ -141,4 +141,5 @@ SUBJECT = Subject(
     reads=reader(),
     applies=lambda _situation: True,
     look=_look,
+    limits=frozenset({"spacer_pair_um"}),
 )

@@ -189,4 +189,5 @@ SUBJECT = Subject(
     look=_look,
     narrowed=_narrowed,
     working=_working,
+    limits=frozenset({"warm_preload_share"}),
 )

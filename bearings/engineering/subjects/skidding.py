@@ -289,4 +289,5 @@ SUBJECT = Subject(
     look=_look,
     one_way={"minimum_load_factor_n": False},
     narrowed=without_loads,
+    limits=frozenset({"unloaded_warn_ndm"}),
 )

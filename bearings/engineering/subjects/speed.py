@@ -22,7 +22,7 @@ from bearings.engineering.speed import (
     rated_speed,
     set_factor,
 )
-from bearings.engineering.subjects.subject import DRIVE_FIELDS, SHOP_POLICY, Look, Subject, reader
+from bearings.engineering.subjects.subject import SHOP_POLICY, Look, Subject, reader
 
 
 class _Row(NamedTuple):
@@ -271,12 +271,27 @@ def _working(evidence: Evidence) -> Iterator[WorkingLine]:
     yield from _passing(evidence)
 
 
+# Of the choices the first is the milder one: across the line, and a ratchet.
+FASTER_IS_WORSE: Final = dict.fromkeys(
+    (
+        "motor.synchronous_speed_rpm",
+        "motor.maximum_speed_rpm",
+        "motor.reverse_speed_rpm",
+        "motor.fixed_speed",
+        "motor.non_reverse",
+    ),
+    False,
+)
+
 SUBJECT = Subject(
     name="speed",
     decides=True,
     codes=("speed-margin", "speed-not-rated", "duty-speed"),
-    reads=reader(*DRIVE_FIELDS, "motor.non_reverse", "motor.reverse_speed_rpm", "lubrication.method"),
+    # How slowly a drive runs changes no margin over its highest speed.
+    reads=reader(*FASTER_IS_WORSE, "lubrication.method"),
     applies=lambda _situation: True,
     look=_look,
+    one_way=FASTER_IS_WORSE,
     working=_working,
+    limits=frozenset({"minimum_speed_margin", "set_factors"}),
 )

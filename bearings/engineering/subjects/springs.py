@@ -16,6 +16,7 @@ from bearings.engineering.subjects.subject import (
     COMMON_PRACTICE,
     INPUT,
     LOAD_FIELDS,
+    NO_LIMIT,
     STATICS,
     Look,
     Subject,
@@ -163,4 +164,5 @@ SUBJECT = Subject(
     applies=lambda situation: bool(sprung(situation)),
     look=_look,
     working=_working,
+    limits=NO_LIMIT,
 )

@@ -69,7 +69,8 @@ class Subject(NamedTuple):
     in the published order. ``one_way`` names the fields of which more is never worse (True) or never better (False),
     whatever the rest is: their ends bound everything between them, so they are tried together. ``narrowed`` names the
     fields that alone can still change the answer to one stack, None where all that it reads can. ``working`` yields
-    the figures of a stack as entered, each with its formula and source.
+    the figures of a stack as entered, each with its formula and source. ``limits`` names the limits of the shop that
+    alone can change the answer, beside those that stand for what nobody entered (``FILLED_BY``); None where any can.
     """
 
     name: SubjectName
@@ -81,8 +82,12 @@ class Subject(NamedTuple):
     one_way: Mapping[str, bool] = {}
     narrowed: Callable[[Situation], frozenset[str] | None] = lambda _situation: None
     working: Callable[[Evidence], Iterable[WorkingLine]] = lambda _evidence: ()
+    limits: frozenset[str] | None = None
 
 
+# Limits that say what is taken where nobody entered it: they change what every subject reads.
+FILLED_BY: Final = frozenset({"assumed_shaft_warmer_k", "assumed_temperature_c", "tandem_stand_out_um"})
+NO_LIMIT: Final[frozenset[str]] = frozenset()
 NO_FIELD: Final[frozenset[str]] = frozenset()
 
 

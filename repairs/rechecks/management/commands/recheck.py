@@ -18,7 +18,7 @@ from repairs.rechecks.models import Recheck
 from repairs.rechecks.running import chunk_pace, chunks, finish
 from repairs.rechecks.services import begin_recheck
 from repairs.rechecks.standing import Scope, standing_records
-from repairs.rechecks.writing import SupersededError, write_chunk
+from repairs.rechecks.writing import SupersededError, answers_to, write_chunk
 
 TOLD_EVERY_S: Final = 0.5
 STOPPED: Final = 1
@@ -68,7 +68,7 @@ class Command(BaseCommand):
         for reached, found in chunks(scope, pace):
             if recheck is not None:
                 with pace.batch():
-                    write_chunk(recheck, found, reached=reached, judged=len(found))
+                    write_chunk(recheck, found, answers_to(found), reached=reached, judged=len(found))
             counts["checked"] += len(found)
             for one in found:
                 if one.verdict.changed:
