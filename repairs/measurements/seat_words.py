@@ -84,25 +84,36 @@ def seat_name(seat: SeatRecord) -> str:
     return ", ".join(word for word in words if word)
 
 
-def source_text(seat: SeatRecord) -> str:
+def _order_text(seat: SeatRecord, *, to_customer: bool) -> str:
+    """Name the order that limits come from: PO is the shop's own short word."""
+    words = _("purchase order (PO) {number}") if to_customer else _("PO {number}")
+    return words.format(number=seat.limits_source)
+
+
+def source_text(seat: SeatRecord, *, to_customer: bool = False) -> str:
     """Say where the limits of a seat come from."""
     origin = seat.limits_from
     if origin == SeatRecord.LimitsFrom.RULE:
         return _("{zone} (ISO 286-2) by {rule}").format(zone=seat.zone, rule=RULE_SOURCE)
     if origin == SeatRecord.LimitsFrom.NONE:
-        return _("no zone from drawing, PO or rule")
-    where = _("drawing {number}") if origin == SeatRecord.LimitsFrom.DRAWING else _("PO {number}")
-    words = where.format(number=seat.limits_source)
+        return _("no zone from drawing, customer or rule")
+    words = (
+        _("drawing {number}").format(number=seat.limits_source)
+        if origin == SeatRecord.LimitsFrom.DRAWING
+        else _order_text(seat, to_customer=to_customer)
+    )
     return _("{zone} (ISO 286-2), {where}").format(zone=seat.zone, where=words) if seat.zone else words
 
 
-def zone_text(seat: SeatRecord) -> str:
+def zone_text(seat: SeatRecord, *, to_customer: bool = False) -> str:
     """Return the zone and whose it is, short enough for a table."""
     if seat.limits_from == SeatRecord.LimitsFrom.RULE:
         return _("{zone} by rule; drawing governs").format(zone=seat.zone)
     if seat.limits_from == SeatRecord.LimitsFrom.NONE:
         return _("no zone")
-    return " · ".join(part for part in (seat.zone, source_short(seat)) if part)
+    is_order = seat.limits_from == SeatRecord.LimitsFrom.ORDER
+    source = _order_text(seat, to_customer=True) if is_order and to_customer else source_short(seat)
+    return " · ".join(part for part in (seat.zone, source) if part)
 
 
 def source_short(seat: SeatRecord) -> str:
@@ -167,7 +178,7 @@ _REASONS: Final[dict[str, Callable[[SeatRecord, Units], str]]] = {
     "no_readings": _always(gettext_lazy("No readings yet.")),
     "planes": _always(gettext_lazy("Fewer than three planes measured.")),
     "angles": _angles,
-    "zone": _always(gettext_lazy("No zone from drawing, PO or rule.")),
+    "zone": _always(gettext_lazy("No zone from drawing, customer or rule.")),
     "temperature": _always(
         gettext_lazy("Gauge and part temperature not entered, so there is no size at 20 °C.")
     ),

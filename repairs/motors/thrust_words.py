@@ -51,14 +51,14 @@ CAUTIONS: Final = (
         "warning",
         gettext_lazy(
             "When the pump stops and the column drains, it spins the motor backward. Never start the motor "
-            "while it spins backward: shafts and ratchets break. Wait until it stops; use a starter delay."
+            "while it spins backward: shafts and non-reverse ratchets break. Wait until it stops; use a starter delay."
         ),
     ),
     (
         "caution",
         gettext_lazy(
-            "A ratchet protects only while it works. Inspect pins, plate and springs each time the stack is "
-            "open. Try it by hand only when locked out."
+            "A non-reverse ratchet protects only while it works. Inspect pins, plate and springs each time the "
+            "stack is open. Try it by hand only when locked out."
         ),
     ),
     (
@@ -150,7 +150,7 @@ def short_rows(summary: Mapping[str, Any], units: Units) -> list[list[str]]:
         if row.fallback:
             words = f"{words} ({_('rule of thumb, no source')})"
         if name == "reverse_speed" and summary.get("ratchet") == "yes":
-            words = _("ratchet prevents backspin; inspect it")
+            words = _("non-reverse ratchet prevents backspin; inspect it")
         elif name == "reverse_speed" and "specific_speed" in result.figure(name).inputs and row.value:
             words = _("{words} (estimate; ask the pump maker)").format(words=words)
         rows.append([row.label, words])

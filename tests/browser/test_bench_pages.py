@@ -21,6 +21,19 @@ from tests.repairs.signed_stacks import approve
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.data]
 
 
+def test_words_below_drawings_of_unlike_height_begin_on_one_line(window):
+    user, lead = make_user(), make_user("lead")
+    job = make_job()
+    make_stack_record(job, faces="ddu", started_by=user)
+    approve(actor_for(lead), make_stack_record(job, Stage.SPECIFIED))
+    page = window(user, size=TABLET).open(reverse("bench:compare", args=[job.number]))
+    tops = "[...document.querySelectorAll('.arranged')].map((one) => Math.round(one.getBoundingClientRect().top))"
+    page.evaluate("document.querySelectorAll('.drawing-frame')[1].style.paddingBottom = '40px'")
+    found = page.evaluate(tops)
+    assert len(found) == 2
+    assert len(set(found)) == 1
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_page_of_the_bench_breaks_a_rule_or_complains(window, scheme):
     user, lead = make_user(), make_user("lead")

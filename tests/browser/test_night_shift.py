@@ -70,7 +70,7 @@ def test_an_honest_night_shift_gets_as_far_as_it_may_and_waits_for_the_lead(wind
     assert three.page.get_by_role("button", name="Accept value").count() == 0
     at(three.page, three.base, job)
     assert three.page.locator("button[value='sign']").is_disabled()
-    for words in ("Override this step", "Skip step", "Proceed anyway"):
+    for words in ("Override this step", "Skip step", "Override (reason above)"):
         assert three.page.get_by_text(words).count() == 0
     assert three.violations() == []
     hold_job(

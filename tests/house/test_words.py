@@ -81,15 +81,26 @@ PHRASES = {
     r"neighbour\w*|favour\w*|centre|programme|litres?|catalogue": "US spelling",
     r"(?:organ|stabil|analy)is(?:e|ed|ing|es)": "US spelling",
     r"\d %": "6%, without a space",
+    r"proceed anyway": "override",
+    r"supervisor|team lead(?:er)?|lead technician": "lead, lead tech; customers read “shop foreman”",
 }  # fmt: skip
 # Phrases that are right in one place and wrong in another: pattern, what is said instead, where it may stand.
 TO_CUSTOMERS = ("templates/documents/", "templates/portal/", "bearings/wording/customer_sentences.py")
 AT_THEIR_PLACE = {
-    r"purchase order": ("PO", TO_CUSTOMERS),
+    # The source of a limit has a form for the report.
+    r"purchase order": ("PO", (*TO_CUSTOMERS, "repairs/measurements/seat_words.py")),
     r"printed speeds?": ("limiting speed, reference speed", (*TO_CUSTOMERS, "bearings/models.py")),
     r"shop foreman": ("lead", (*TO_CUSTOMERS, "repairs/documents/", "repairs/portal/")),
     r"database": ("say what it is to the shop", ("templates/503.html", "templates/office/backups.html", "repairs/")),
 }  # fmt: skip
+# The shop's own roles, in what customers read: the lead is their shop foreman.
+OF_CUSTOMERS = ("templates/portal/", "templates/documents/report", "templates/documents/_report", "repairs/portal/",
+                "repairs/documents/content/notices.py", "bearings/wording/customer_sentences.py")  # fmt: skip
+# The first mention of a ratchet in a sentence says which; these stand where it was named right before.
+RATCHET_NAMED = {
+    "Ratchet": "answers “Does the motor have a non-reverse ratchet?”",
+    "No ratchet": "answers “Does the motor have a non-reverse ratchet?”",
+}
 # Uses that are meant otherwise: the exact string, and what it says.
 ALLOWED = {
     "carries UP thrust": "capitals on a drawing: which way, not how much",
@@ -125,6 +136,25 @@ def test_a_phrase_stands_only_where_it_is_meant(strings, phrase):
     pattern = re.compile(rf"(?<![\w-])(?:{phrase})(?![\w-])", re.IGNORECASE)
     found = [one for one in strings if pattern.search(one.text) and not one.path.startswith(places)]
     assert not found, f"say “{said}”:\n" + "\n".join(f"{one.path}:{one.line} {one.text}" for one in found)
+
+
+def test_a_ratchet_is_a_non_reverse_ratchet_at_its_first_mention(strings):
+    told = []
+    for one in strings:
+        first = re.search(r"(non-reverse )?\bratchets?\b", one.text, re.IGNORECASE)
+        if first and not first[1] and one.text not in RATCHET_NAMED:
+            told.append(f"{one.path}:{one.line} {one.text}")
+    assert not told, "say “non-reverse ratchet”:\n" + "\n".join(told)
+    assert set(RATCHET_NAMED) <= {one.text for one in strings}
+
+
+def test_customers_read_of_a_shop_foreman_and_never_of_a_lead(strings):
+    told = [
+        f"{one.path}:{one.line} {one.text}"
+        for one in strings
+        if one.path.startswith(OF_CUSTOMERS) and re.search(r"\bleads?\b(?! time)", one.text, re.IGNORECASE)
+    ]
+    assert not told, "say “shop foreman”:\n" + "\n".join(told)
 
 
 # Buttons of one word: the object stands beside them in their row, or there is none.

@@ -135,7 +135,7 @@ def _joined(*words: str) -> str:
 def _oil(motor: Motor, reader: Reader) -> str:
     grade = _plate(motor, "oil_iso_vg", reader)
     return _joined(
-        _("ISO VG {grade}").format(grade=grade) if grade else "", _plate(motor, "oil_capacity_l", reader)
+        _("VG {grade}").format(grade=grade) if grade else "", _plate(motor, "oil_capacity_l", reader)
     )
 
 

@@ -71,7 +71,8 @@ def seat_part(job: Job, reader: Reader) -> dict[str, object]:
 def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, object]:
     return {
         **_row(seat, reader),
-        "source": words.source_text(seat),
+        "zone": words.zone_text(seat, to_customer=True),
+        "source": words.source_text(seat, to_customer=True),
         "form": [f"{label} {text}" for label, text in words.form_rows(seat, reader.units)[:2]],
         "why": " ".join(words.reason_sentences(seat, reader.units)) if seat.verdict != "pass" else "",
         "instrument": seat.instrument,

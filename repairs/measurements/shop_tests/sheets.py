@@ -77,7 +77,7 @@ STANDARD: Final[tuple[Sheet, ...]] = (
         (
             _yes("turns_by_hand", _L("Shaft turns by hand")),
             _text("oil_found", _L("Oil: level, color, metal, water")),
-            _yes("ratchet_found", _L("Ratchet holds")),
+            _yes("ratchet_found", _L("Non-reverse ratchet holds")),
         ),
     ),
     _sheet(
@@ -117,7 +117,10 @@ STANDARD: Final[tuple[Sheet, ...]] = (
             "lubricant",
             "shaft_voltage",
         ),
-        (_yes("nut_lock", _L("Nut lock engaged")), _yes("ratchet_drops", _L("Ratchet pins free and drop"))),
+        (
+            _yes("nut_lock", _L("Nut lock engaged")),
+            _yes("ratchet_drops", _L("Non-reverse ratchet pins drop freely")),
+        ),
     ),
     _sheet(
         StepKind.FINAL_TEST,
@@ -133,7 +136,7 @@ STANDARD: Final[tuple[Sheet, ...]] = (
         ),
         (
             _yes("rotation_checked", _L("Rotation as the arrow shows, as seen from the top")),
-            _yes("ratchet_holds", _L("Ratchet holds (by hand, locked out)")),
+            _yes("ratchet_holds", _L("Non-reverse ratchet holds (by hand, locked out)")),
             _yes("no_leaks", _L("No oil leaks")),
         ),
     ),

@@ -125,7 +125,9 @@ WORDS: Final = SubjectWords(
     },
     cautions=(
         _L("WARNING Rotating shaft. Bolt the motor down, guard the shaft, remove or secure the key."),
-        _L("Lubricant in, shaft turns by hand, rotation right for the ratchet, before power is on."),
+        _L(
+            "Lubricant in, shaft turns by hand, rotation right for the non-reverse ratchet, before power is on."
+        ),
         _L("Lock out and try out before you touch the motor or its leads."),
         _L("Your employer's electrical safety program and local codes govern."),
     ),

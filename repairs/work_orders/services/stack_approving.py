@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from bearings.public import subject_label
+from bearings.public import Units, finding_sentence, subject_label
 from repairs.ledger.services import Actor, record_event
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
@@ -95,12 +96,11 @@ def approve_specified(
             ).format(why=" ".join(judgement.hindrances))
         )
     if stops := open_stops(now, judgement):
-        codes = ", ".join(f"{stop['code']} {stop['ref']}".strip() for stop in stops)
         raise WorkOrderError(
             _(
-                "STOP findings are open: {codes}. Correct the stack, or have a lead and a second "
+                "STOP findings are open. {findings} Correct the stack, or have a lead and a second "
                 "person accept them."
-            ).format(codes=codes)
+            ).format(findings=_told(stops, judgement))
         )
     _refuse_unproven(now, judgement)
     now.is_proposal = now.is_proposal and before_estimate(now.job)
@@ -109,6 +109,14 @@ def approve_specified(
     accepted = [list(row) for row in now.accepted_findings.standing().values_list("code", "ref")]
     after = {"accepted": accepted}
     return freeze(now, actor=actor, verb="stack.approved", after=after, form_key=form_key, judged=judgement)
+
+
+def _told(stops: list[dict[str, object]], judgement: Judgement) -> str:
+    """Return what each open stop says, as the page of the stack does."""
+    open_ = {(stop["code"], stop["ref"]) for stop in stops}
+    units: Units = "us" if settings.SHOP_UNITS == "us" else "si"
+    found = [one for one in judgement.stops if (one.code, one.ref or "") in open_]
+    return " ".join(dict.fromkeys(finding_sentence(one, units) for one in found))
 
 
 def _refuse_unproven(record: StackRecord, judgement: Judgement) -> None:

@@ -195,10 +195,10 @@ def test_only_a_lead_leaves_a_step_out_lets_it_pass_or_repeats_it():
     job = at_step(StepKind.WINDING)
     job.steps.filter(kind=StepKind.APPROVAL).update(state=Step.State.SKIPPED)
     technician, lead = signed_in(), signed_in(make_user("lead"))
-    assert "Proceed anyway" not in show(technician, job)
+    assert "Override (reason above)" not in show(technician, job)
     for do in ("skip", "override", "repeat"):
         assert press(technician, job, do, note="because").status_code == 403
-    assert "Proceed anyway" in show(lead, job)
+    assert "Override (reason above)" in show(lead, job)
     assert press(lead, job, "override").status_code == 422
     assert press(lead, job, "override", note="goodwill, spoken with the owner").status_code == 302
     assert press(technician, job, "sign").status_code == 302
@@ -206,7 +206,7 @@ def test_only_a_lead_leaves_a_step_out_lets_it_pass_or_repeats_it():
 
 def test_no_button_lets_a_stack_pass_that_nobody_verified():
     html = show(signed_in(make_user("lead")), at_step(StepKind.END_PLAY))
-    assert "Proceed anyway" not in html
+    assert "Override (reason above)" not in html
     assert "Skip step" not in html
 
 

@@ -12,7 +12,7 @@ from repairs.measurements.models import SeatPlace, SeatRecord
 from repairs.measurements.seat_doubts import seat_doubts
 from repairs.measurements.seat_services import accept_seat, change_seat, correct_seat, record_seat
 from repairs.measurements.seat_standing import seat_pairs, seats_are_good
-from repairs.measurements.seat_words import limits_text, reason_sentences, source_text
+from repairs.measurements.seat_words import limits_text, reason_sentences, source_text, zone_text
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import StepKind
@@ -73,6 +73,11 @@ def test_sizes_on_a_drawing_need_no_zone():
         entry=entry(low_mm=D("100.005"), high_mm=D("100.015"), limits_from="order", limits_source="88-4410"),
     )
     assert (seat.zone, seat.verdict, source_text(seat)) == ("", "pass", "PO 88-4410")
+    assert (
+        source_text(seat, to_customer=True)
+        == zone_text(seat, to_customer=True)
+        == "purchase order (PO) 88-4410"
+    )
 
 
 @pytest.mark.parametrize(

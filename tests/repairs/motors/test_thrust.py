@@ -197,7 +197,9 @@ def test_a_fallback_stays_marked_on_the_plate(actor):
 def test_a_ratchet_leaves_no_reverse_speed_to_write_down(actor):
     sheet = saved(actor, make_motor(), ratchet=("yes", ""))
     assert "reverse_speed_rpm" not in figures_to_use(sheet)
-    assert ["reverse speed", "ratchet prevents backspin; inspect it"] in short_rows(sheet.summary, "si")
+    assert ["reverse speed", "non-reverse ratchet prevents backspin; inspect it"] in short_rows(
+        sheet.summary, "si"
+    )
 
 
 def test_an_external_figure_of_the_sheet_does_not_lose_the_rotor_a_second_time(actor):
