@@ -16,6 +16,13 @@ DIGITS: Final[Mapping[str, int]] = {
     "insulation": 4,
     "vibration": 3,
     "temperature": 4,
+    "temperature_difference": 3,
+    "small_length": 4,
+    "volume": 4,
+    "unbalance": 4,
+    "small_mass": 4,
+    "torque": 4,
+    "displacement": 3,
 }
 USUAL_DIGITS: Final = 5
 

@@ -24,7 +24,6 @@ NEMA_ROWS: Final = ((1200.0, 0.15), (900.0, 0.12), (720.0, 0.09), (600.0, 0.08))
 # A motor without load runs this near to its synchronous speed.
 NEAR_ROW: Final = 0.95
 NEMA_DISPLACEMENT_IN: Final = 0.0025
-NEMA_HIGHEST: Final = 0.15
 RIGID_SHARE: Final = 0.8
 
 IEC: Final = Source("IEC 60034-14", "", "table of limits, uncoupled, no load", "secondary")
@@ -60,7 +59,7 @@ def velocity(displacement_um: float, frequency_hz: float) -> float:
 def nema(speed_rpm: float, *, rigid: bool) -> Limit:
     """Return NEMA's limit: the row of a synchronous speed just above, between rows and below by 0.0025 in p-p."""
     if speed_rpm >= NEMA_ROWS[0][0] * NEAR_ROW:
-        inches = NEMA_HIGHEST
+        inches = NEMA_ROWS[0][1]
     else:
         row = next((limit for row, limit in NEMA_ROWS if row * NEAR_ROW <= speed_rpm <= row), None)
         inches = row if row is not None else pi * speed_rpm / 60 * NEMA_DISPLACEMENT_IN

@@ -44,6 +44,10 @@ def highest(entries: dict[str, float | str], machine: Machine = FAST) -> float |
         (720, 0.09),
         (600, 0.08),
         (594, 0.08),
+        (1140, 0.15),
+        (855, 0.12),
+        (684, 0.09),
+        (570, 0.08),
     ],
 )
 def test_nema_by_speed(rpm: float, inches: float) -> None:
@@ -55,7 +59,7 @@ def test_nema_by_speed(rpm: float, inches: float) -> None:
 
 def test_nema_between_the_rows_keeps_the_displacement() -> None:
     """0.0025 in p-p, from which the rows come: 1000 rpm 0.1309, 514 rpm 0.0673 in/s peak; 900 rounds to .12."""
-    for rpm in (1000, 750, 514):
+    for rpm in (1139, 1000, 901, 854, 750, 721, 683, 601, 569, 514):
         exact = pi * rpm / 60 * 0.0025
         assert highest(NEMA, Machine(speed_rpm=rpm)) == pytest.approx(INCHES.to_si(exact))
     assert pi * 900 / 60 * 0.0025 == pytest.approx(0.12, abs=0.005)
