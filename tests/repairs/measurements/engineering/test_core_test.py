@@ -8,6 +8,7 @@ from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer
 from repairs.measurements.engineering.subjects import check_test
 from repairs.motors.units import QUANTITIES
+from tests.repairs.measurements.engineering.saying import said, severities
 
 GOOD = {"before_w_kg": 5.0, "after_w_kg": 5.5, "average_c": 40.0, "hottest_c": 46.0}
 
@@ -63,3 +64,11 @@ def test_kilolines_for_each_square_inch() -> None:
     """1 T is 64.516 kilolines/in²: 1e-8 Wb a line, 25.4 mm an inch."""
     tesla, kilolines = QUANTITIES["flux_density"]
     assert kilolines.from_si(tesla.to_si(1)) == pytest.approx(64.516)
+
+
+def test_what_the_notes_say() -> None:
+    answer = _look(after_w_kg=5.8, flux_before=1.3, flux_after=1.2, hottest_c=30)
+    sentences = said("core_test", answer)
+    assert "Loss rise 16% as read, 36.1% at the first flux" in sentences["flux_differs"]
+    assert severities(answer) == {"flux_differs": "warn", "spot_below_average": "doubt"}
+    assert _look().missing == ()

@@ -6,6 +6,7 @@ import pytest
 
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.subjects import check_test
+from tests.repairs.measurements.engineering.saying import said, severities
 
 MOTOR = Machine(voltage_v=4160)
 NEW: dict[str, float | str] = {"category": "new", "current": "ac"}
@@ -105,3 +106,25 @@ def test_a_level_agreed_with_the_customer_goes_first() -> None:
     assert (answer.verdict, limit and limit.level) == ("pass", "customer")
     above = check_test("high_potential", {**HELD, "agreed_v": 9500.0, "applied_v": 9500.0}, MOTOR)
     assert [one.code for one in above.notes] == ["agreed_above"]
+
+
+def test_what_is_missing_of_nothing_and_of_a_whole_test() -> None:
+    assert check_test("high_potential", {**HELD}, MOTOR).missing == ()
+    nothing = {one.field for one in check_test("high_potential", {}, Machine()).missing}
+    assert nothing == {"category", "current", "machine.voltage_v", "applied_v", "seconds", "outcome"}
+
+
+def test_what_the_notes_say() -> None:
+    over = check_test("high_potential", {**HELD, "applied_v": 9900.0}, MOTOR)
+    assert said("high_potential", over)["level_exceeded"].startswith(
+        "9,900 V applied; the highest level is 9,320 V"
+    )
+    below = check_test("high_potential", {**HELD, "applied_v": 9000.0, "seconds": 30.0}, MOTOR)
+    sentences = said("high_potential", below)
+    assert "9,000 V applied, below the test level 9,320 V" in sentences["level_not_reached"]
+    assert "on for 30 s; the test takes 60 s" in sentences["too_short"]
+    broken = check_test("high_potential", {**HELD, "outcome": "broke_down"}, MOTOR)
+    assert "broke down at 9,320 V" in said("high_potential", broken)["broke_down"]
+    agreed = check_test("high_potential", {**HELD, "agreed_v": 9500.0, "applied_v": 9500.0}, MOTOR)
+    assert "9,500 V is above the published 9,320 V" in said("high_potential", agreed)["agreed_above"]
+    assert severities(below) == {"level_not_reached": "warn", "too_short": "warn"}

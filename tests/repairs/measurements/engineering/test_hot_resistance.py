@@ -6,6 +6,7 @@ import pytest
 
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.subjects import check_test
+from tests.repairs.measurements.engineering.saying import said, severities
 
 CLASS_F = Machine(insulation_class="F", service_factor=1.0, power_w=224e3, ambient_c=40)
 HOT = {"cold_ohm": 0.250, "cold_c": 25.0, "hot_ohm": 0.325, "conductor": "copper"}
@@ -87,3 +88,41 @@ def test_a_late_reading_is_told(seconds: float, late: bool) -> None:
     """224 kW: 120 s, from memory."""
     answer = check_test("hot_resistance", {**LOADED, "seconds_after_off": seconds}, CLASS_F)
     assert ("reading_late" in {one.code for one in answer.notes}) == late
+
+
+def test_what_is_missing() -> None:
+    assert check_test("hot_resistance", {**LOADED}, CLASS_F).missing == ()
+    nothing = {one.field for one in check_test("hot_resistance", {}, Machine()).missing}
+    assert nothing == {"cold_ohm", "cold_c", "hot_ohm", "ambient_c", "conductor", "machine.insulation_class"}
+    load = check_test("hot_resistance", {**HOT, "ambient_c": 25.0}, CLASS_F)
+    assert [one.field for one in load.missing] == ["full_load"]
+    factor = check_test("hot_resistance", {**LOADED, "hot_ohm": 0.36}, CLASS_F._replace(service_factor=None))
+    assert [one.field for one in factor.missing] == ["machine.service_factor"]
+
+
+@pytest.mark.parametrize(
+    ("watts", "most"), [(50e3, 30), (51e3, 90), (200e3, 90), (201e3, 120), (5000e3, 120)]
+)
+def test_time_to_the_first_reading_by_size(watts: float, most: float) -> None:
+    machine = CLASS_F._replace(power_w=watts)
+    for seconds, codes in ((most, set()), (most + 1, {"reading_late"})):
+        answer = check_test("hot_resistance", {**LOADED, "seconds_after_off": seconds}, machine)
+        assert {one.code for one in answer.notes} == codes
+
+
+def test_above_5000_kw_no_time_is_known() -> None:
+    machine = CLASS_F._replace(power_w=5001e3)
+    assert check_test("hot_resistance", {**LOADED, "seconds_after_off": 3600.0}, machine).notes == ()
+
+
+def test_what_the_notes_say() -> None:
+    answer = check_test(
+        "hot_resistance",
+        {**LOADED, "cold_ohm": 0.4, "full_load": "no", "seconds_after_off": 300.0},
+        CLASS_F,
+    )
+    sentences = said("hot_resistance", answer)
+    assert "Hot 0.325 Ω is below cold 0.4 Ω" in sentences["hot_below_cold"]
+    assert "300 s after switching off; for this size take it within 120 s" in sentences["reading_late"]
+    assert severities(answer) == {"hot_below_cold": "doubt", "not_full_load": "note", "reading_late": "warn"}
+    assert said("hot_resistance", check_test("hot_resistance", {**LOADED}, CLASS_F)) == {}

@@ -85,3 +85,27 @@ def test_what_the_plate_lacks_is_named(name: str, result: str) -> None:
 def test_a_speed_above_the_synchronous_one_has_no_slip() -> None:
     assert _value("plate_slip", MOTOR._replace(poles=6)) is None
     assert _value("plate_poles", MOTOR._replace(poles=5)) is None
+
+
+def test_a_whole_plate_misses_nothing_and_an_empty_one_all() -> None:
+    assert check_test("nameplate_check", {}, MOTOR).missing == ()
+    named = {(one.result, one.field) for one in check_test("nameplate_check", {}, Machine()).missing}
+    assert named == {
+        ("plate_sync_rpm", "machine.poles"),
+        ("plate_sync_rpm", "machine.frequency_hz"),
+        ("plate_slip", "machine.speed_rpm"),
+        ("plate_slip", "machine.frequency_hz"),
+        ("plate_torque", "machine.power_w"),
+        ("plate_torque", "machine.speed_rpm"),
+        *(
+            ("plate_fla", f"machine.{name}")
+            for name in ("power_w", "voltage_v", "efficiency", "power_factor", "phases")
+        ),
+        *(("plate_lra_low", f"machine.{name}") for name in ("code_letter", "power_w", "voltage_v", "phases")),
+    }
+
+
+def test_one_phase_has_no_root_of_three() -> None:
+    machine = MOTOR._replace(phases=1)
+    assert _value("plate_fla", machine) == pytest.approx(342.2 * 3**0.5, abs=0.1)
+    assert _value("plate_lra_low", machine) == pytest.approx(2108.7 * 3**0.5, abs=1)

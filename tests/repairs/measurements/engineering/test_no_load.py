@@ -9,6 +9,7 @@ from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer
 from repairs.measurements.engineering.subjects import check_test
 from repairs.measurements.engineering.tables.no_load import derating, usual_share
+from tests.repairs.measurements.engineering.saying import said, severities
 
 MOTOR = Machine(voltage_v=460, current_a=342, speed_rpm=1785, frequency_hz=60)
 VOLTS = {"v_ab": 460.0, "v_bc": 460.0, "v_ca": 460.0}
@@ -133,3 +134,52 @@ def test_of_an_unknown_motor_currents_are_judged_and_shares_missing() -> None:
     answer = _look(Machine(), rpm=1798)
     assert answer.verdict == "pass"
     assert {one.result for one in answer.missing} == {"no_load_share", "no_load_slip"}
+
+
+def test_what_is_missing() -> None:
+    assert _look(rpm=1798).missing == ()
+    nothing = {one.field for one in check_test("no_load", {}, Machine()).missing}
+    assert nothing == {*VOLTS, *AMPS}
+    unknown = {one.field for one in _look(Machine(), rpm=1798).missing}
+    plate = {"machine.current_a", "machine.voltage_v", "machine.frequency_hz", "machine.poles"}
+    assert unknown == {*plate, "supply_hz"}
+    poles = {one.field for one in _look(Machine(poles=4), rpm=1798).missing}
+    assert poles == plate - {"machine.poles"} | {"supply_hz"}
+
+
+def test_what_the_notes_say() -> None:
+    sentences = said("no_load", _look(v_ca=451.0, i_a=97, i_b=110, i_c=123))
+    assert "unbalance 1.31%: at load the motor could carry 98.4%" in sentences["derate"]
+    assert "1.31% alone gives 7.88% to 13.1%" in sentences["voltage_explains"]
+    assert "do not run a motor above 5%" in said("no_load", _look(v_ca=530))["do_not_run"]
+    assert "at most 0%" in said("no_load", _look(i_c=80))["voltage_explains_not"]
+    assert (
+        "400 V at 60 Hz is more than 10% off the rating of 460 V"
+        in said("no_load", _look(v_ab=400, v_bc=400, v_ca=400))["voltage_off"]
+    )
+    assert (
+        "58.5% of FLA; motors with 4 poles usually draw 25% to 40%"
+        in said("no_load", _look(i_a=200, i_b=200, i_c=200))["share_unusual"]
+    )
+    assert (
+        "1,850 rpm is above the synchronous speed 1,800 rpm"
+        in said("no_load", _look(rpm=1850))["above_synchronous"]
+    )
+    assert (
+        "1,780 rpm without load is below full-load 1,785 rpm"
+        in said("no_load", _look(rpm=1780))["slips_like_loaded"]
+    )
+    assert severities(_look(watts=90_000)) == {"power_too_high": "doubt"}
+    assert said("no_load", _look(watts=90_000))["power_too_high"].startswith("120.69 hp")
+
+
+def test_exactly_one_percent_is_not_derated() -> None:
+    assert (
+        _look(v_ab=99.0, v_bc=100.0, v_ca=101.0, i_a=1, i_b=1, i_c=1).result("voltage_unbalance").value == 1
+    )
+    assert "derate" not in _codes(_look(v_ab=99.0, v_bc=100.0, v_ca=101.0))
+
+
+@pytest.mark.parametrize(("rpm", "told"), [(1809, False), (1809.1, True)])
+def test_half_a_percent_above_the_synchronous_speed_is_the_meters(rpm: float, told: bool) -> None:
+    assert ("above_synchronous" in _codes(_look(rpm=rpm))) == told

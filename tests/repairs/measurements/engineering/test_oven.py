@@ -8,6 +8,7 @@ from repairs.measurements.engineering.limits import Limit, Source
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer, Row, Value
 from repairs.measurements.engineering.subjects import check_test
+from tests.repairs.measurements.engineering.saying import said, severities
 
 BURN: tuple[Row, ...] = ((0, 25), (60, 200), (120, 350), (180, 360), (240, 358), (300, 150))
 DRY: tuple[Row, ...] = ((0, 25), (60, 80), (120, 100), (180, 101), (240, 99))
@@ -109,3 +110,32 @@ def test_no_purpose_is_not_checked() -> None:
     answer = check_test("oven", {"chart": BURN}, Machine())
     assert answer.verdict == "not_checked"
     assert "purpose" in {one.field for one in answer.missing}
+
+
+def test_what_is_missing() -> None:
+    assert _look("drying", DRY, set_c=100.0, hold_min=60.0).missing == ()
+    assert _look("burn_off_organic", BURN).missing == ()
+    nothing = {one.field for one in check_test("oven", {}, Machine()).missing}
+    assert nothing == {"purpose", "chart"}
+    held = [one.field for one in _look("burn_off_organic", BURN, hold_min=60.0).missing]
+    assert held == ["set_c"]
+
+
+@pytest.mark.parametrize(("highest", "verdict"), [(105, "pass"), (105.1, "fail")])
+def test_drying_of_unknown_insulation(highest: float, verdict: str) -> None:
+    """105 °C, common practice."""
+    answer = _look("drying", (*DRY, (300, highest)), set_c=90.0, hold_min=60.0)
+    assert answer.result("oven_peak").verdict == verdict
+
+
+def test_what_the_notes_say() -> None:
+    back = _look("drying", ((0, 25), (60, 80), (50, 100)))
+    assert "Time goes from 60 min to 50 min" in said("oven", back)["time_goes_back"]
+    gap = _look("drying", ((0, 25), (60, 80), (120, 100), (400, 100)))
+    assert (
+        "No reading from 120 min to 400 min; the others are about 60 min"
+        in said("oven", gap)["chart_has_gap"]
+    )
+    hole = _look("drying", ((0, 25), (60, None), (120, 100)))
+    assert said("oven", hole)["row_incomplete"].startswith("Row 2 has no time or no temperature")
+    assert severities(hole) == {"row_incomplete": "warn"}

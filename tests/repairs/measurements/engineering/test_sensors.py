@@ -11,6 +11,7 @@ from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer, Row, Value
 from repairs.measurements.engineering.subjects import check_test
 from repairs.measurements.engineering.tables import sensors as table
+from tests.repairs.measurements.engineering.saying import said, severities
 
 
 def _look(kind: str, *ohms: float | None, **entries: Value) -> Answer:
@@ -153,3 +154,45 @@ def test_no_kind_is_not_checked() -> None:
     answer = check_test("sensors", {"readings": ((108.0, None),)}, Machine())
     assert answer.verdict == "not_checked"
     assert "kind" in {one.field for one in answer.missing}
+
+
+def test_what_is_missing() -> None:
+    whole = _look("pt100", 108.0, 108.1, part_c=20.8, tolerance_class="class_b")
+    assert (whole.missing, whole.notes, whole.verdict) == ((), (), "pass")
+    nothing = {one.field for one in check_test("sensors", {}, Machine()).missing}
+    assert nothing == {"kind", "ohm"}
+    assert _look("ptc", 300, part_c=25.0, **PTC).missing == ()
+    assert [(one.field, one.result) for one in _look("ptc", part_c=25.0, **PTC).missing] == [
+        ("ohm", "ptc_resistance")
+    ]
+    assert _look("ntc", 3588.2, ntc_r25=10_000.0, ntc_beta=3950.0).missing == ()
+
+
+def test_the_worst_of_several_thermistors_is_told() -> None:
+    cold = _look("ptc", 300, 900, 320, part_c=25.0, **PTC).result("ptc_resistance")
+    assert (cold.value, cold.verdict) == (900, "fail")
+    assert _look("ptc", 300, 320, part_c=25.0, **PTC).result("ptc_resistance").value == 320
+    assert _look("ptc", 13_000, 20_000, part_c=170.0, **PTC).result("ptc_resistance").value == 13_000
+
+
+def test_other_kinds_have_no_tolerance_here() -> None:
+    answer = _look("ni120", 134.52, part_c=25.0)
+    assert answer.result("sensor_error").value == pytest.approx(5.0, abs=0.01)
+    assert answer.result("sensor_error").verdict == "noted"
+
+
+def test_leads_entered_are_no_question_any_more() -> None:
+    entries: dict[str, Value] = {"kind": "pt100", "part_c": 20.0, "tolerance_class": "class_b"}
+    answer = check_test("sensors", {**entries, "readings": ((109.0, 0.2),)}, Machine())
+    assert answer.result("sensor_error").verdict == "fail"
+    assert answer.notes == ()
+
+
+def test_what_the_notes_say() -> None:
+    answer = _look("pt100", 108.0, 1e6)
+    assert said("sensors", answer)["outside_curve"].startswith(
+        "Sensor 2 reads 1,000,000 Ω, outside its whole curve"
+    )
+    near = _look("ptc", 300, part_c=150.0, **PTC)
+    assert severities(near) == {"near_threshold": "note"}
+    assert "threshold 302 °F" in said("sensors", near)["near_threshold"]

@@ -9,6 +9,7 @@ import pytest
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer, Value
 from repairs.measurements.engineering.subjects import check_test
+from tests.repairs.measurements.engineering.saying import said, severities
 
 PLAIN: dict[str, Value] = {"shaft_v": 0.2, "read_as": "peak", "supply": "sine", "insulated": "no"}
 
@@ -81,3 +82,26 @@ def test_what_is_missing_is_not_checked(code: str) -> None:
 def test_another_test_voltage_and_an_odd_pair_are_told() -> None:
     answer = _look(bearing_mohm=5.0, bearing_test_v=1000.0)
     assert {one.code for one in answer.notes} == {"bearing_test_voltage", "nothing_insulated"}
+
+
+def test_what_is_missing() -> None:
+    assert _look().missing == ()
+    assert _look(insulated="yes", bearing_mohm=5.0).missing == ()
+    nothing = {one.field for one in check_test("shaft_voltage", {}, Machine()).missing}
+    assert nothing == {"shaft_v", "read_as", "supply", "insulated"}
+    open_ones = [(one.field, one.result) for one in _without("insulated", shaft_v=0.5).missing]
+    assert open_ones == [("insulated", "shaft_voltage"), ("insulated", "bearing_insulation")]
+
+
+def test_what_the_notes_say() -> None:
+    over = said("shaft_voltage", _look(shaft_v=0.5))
+    assert over["consider_insulating"].startswith("Shaft voltage 0.5 V peak is above 0.3 V")
+    carried = _look(shaft_v=0.5, insulated="yes", bearing_mohm=5.0, bearing_test_v=1000.0)
+    assert "0.5 V peak is above 0.3 V" in said("shaft_voltage", carried)["insulation_carries"]
+    assert (
+        "tested at 1,000 V; the limit is for 500 V DC"
+        in said("shaft_voltage", carried)["bearing_test_voltage"]
+    )
+    assert severities(carried) == {"insulation_carries": "warn", "bearing_test_voltage": "warn"}
+    assert severities(_look(bearing_mohm=5.0)) == {"nothing_insulated": "doubt"}
+    assert severities(_look(supply="inverter")) == {"inverter_supply": "note"}

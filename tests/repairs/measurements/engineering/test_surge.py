@@ -8,6 +8,7 @@ from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Value
 from repairs.measurements.engineering.subjects import check_test
 from repairs.measurements.engineering.tables.high_potential import per_unit_v
+from tests.repairs.measurements.engineering.saying import said, severities
 
 FORM, RANDOM = Machine(voltage_v=4160, winding="form"), Machine(voltage_v=460, winding="random")
 EARS: dict[str, Value] = {"ear_ab": 3.0, "ear_bc": 4.0, "ear_ca": 10.0}
@@ -104,3 +105,30 @@ def test_ear_at_ten_percent_passes_and_needs_all_pairs() -> None:
 def test_without_any_ear_the_waves_decide() -> None:
     answer = check_test("surge", {k: v for k, v in GOOD.items() if k not in EARS}, RANDOM)
     assert (answer.result("surge_ear").verdict, answer.verdict) == ("noted", "pass")
+
+
+def _missing(machine: Machine, **entries: Value) -> list[str]:
+    return sorted(one.field for one in check_test("surge", entries, machine).missing)
+
+
+def test_what_is_missing() -> None:
+    assert _missing(RANDOM, **GOOD) == []
+    assert _missing(FORM, **{**GOOD, "wave": "ieee_steep"}) == []
+    nothing = ["machine.voltage_v", "machine.winding", "peak_v", "rotor_in", "state", "waves_match"]
+    assert _missing(Machine()) == nothing
+    assert _missing(FORM, **GOOD) == ["wave"]
+    assert _missing(RANDOM, **{**GOOD, "state": "in_service"}) == []
+    matched = {key: value for key, value in GOOD.items() if key != "rotor_in"}
+    assert _missing(RANDOM, **matched) == []
+
+
+def test_what_the_notes_say() -> None:
+    below = check_test("surge", {**GOOD, "peak_v": 1500.0}, RANDOM)
+    assert "Peak 1,500 V is below the test level 1,920 V" in said("surge", below)["surge_below"]
+    above = check_test("surge", {**GOOD, "peak_v": 2500.0}, RANDOM)
+    assert "Peak 2,500 V is above the test level 1,920 V" in said("surge", above)["surge_above"]
+    differ = check_test("surge", {**GOOD, "waves_match": "no"}, RANDOM)
+    assert severities(differ) == {"waves_differ": "warn"}
+    shifted = check_test("surge", {**GOOD, "waves_match": "no", "rotor_in": "yes"}, RANDOM)
+    assert severities(shifted) == {"rotor_shifts": "warn"}
+    assert check_test("surge", {**GOOD, "rotor_in": "yes"}, RANDOM).notes == ()

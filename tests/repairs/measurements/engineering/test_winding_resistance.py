@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy
 import pytest
 
-from repairs.measurements.engineering.machine import Machine
+from repairs.measurements.engineering.machine import Machine, Winding
 from repairs.measurements.engineering.subjects import check_test
 from repairs.measurements.engineering.subjects.winding_resistance import phase_resistances
 from repairs.measurements.engineering.tables.resistance import at_temperature
+from tests.repairs.measurements.engineering.saying import said, severities
 
 THREE = {"r_ab": 0.250, "r_bc": 0.252, "r_ca": 0.247}
 FORM, RANDOM = Machine(winding="form"), Machine(winding="random")
@@ -121,3 +122,50 @@ def test_milliohms_typed_as_ohms_are_asked_and_kept() -> None:
     assert answer.result("resistance_unbalance").verdict == "pass"
     right = check_test("winding_resistance", {"r_ab": 0.0141, "r_bc": 0.0141, "r_ca": 0.0141}, machine)
     assert right.notes == ()
+
+
+def test_a_complete_test_misses_nothing_and_says_nothing() -> None:
+    entries = {
+        **THREE,
+        "winding_c": 18.0,
+        "conductor": "copper",
+        "reference": "ref_25",
+        "connection": "delta",
+    }
+    answer = check_test("winding_resistance", entries, RANDOM)
+    assert (answer.missing, answer.notes) == ((), ())
+
+
+def test_what_is_missing_of_nothing_and_of_three_readings() -> None:
+    nothing = check_test("winding_resistance", {}, Machine())
+    assert {one.field for one in nothing.missing} == {*THREE, "machine.winding"}
+    assert nothing.notes == ()
+    three = check_test("winding_resistance", {**THREE}, RANDOM)
+    assert {one.field for one in three.missing} == {"winding_c", "conductor", "reference", "connection"}
+
+
+@pytest.mark.parametrize(("winding", "most"), [("form", 1.0), ("random", 2.0)])
+def test_limits_by_kind_stand_before_anything_is_measured(winding: Winding, most: float) -> None:
+    limit = (
+        check_test("winding_resistance", {}, Machine(winding=winding)).result("resistance_unbalance").limit
+    )
+    assert limit is not None
+    assert limit.high == most
+
+
+@pytest.mark.parametrize(("reference", "to_c"), [("ref_20", 20), ("ref_25", 25), ("ref_40", 40)])
+def test_references(reference: str, to_c: float) -> None:
+    """Aluminum: k = 225, from memory."""
+    entries = {"r_ab": 1.0, "r_bc": 1.0, "r_ca": 1.0, "winding_c": 18.0, "conductor": "aluminum"}
+    answer = check_test("winding_resistance", {**entries, "reference": reference}, RANDOM)
+    assert answer.result("resistance_corrected").value == pytest.approx((225 + to_c) / 243)
+
+
+def test_what_the_notes_say() -> None:
+    between = check_test("winding_resistance", {**THREE}, Machine())
+    assert "1% form wound, 2% random wound" in said("winding_resistance", between)["kind_decides"]
+    assert severities(between) == {"kind_decides": "note"}
+    machine = Machine(winding="random", power_w=300 * 745.7, current_a=342)
+    answer = check_test("winding_resistance", {"r_ab": 14.1, "r_bc": 14.1, "r_ca": 40.0}, machine)
+    assert "14.1 Ω, 14.1 Ω and 40 Ω" in said("winding_resistance", answer)["impossible_three"]
+    assert "Mean 22.733 Ω" in said("winding_resistance", answer)["milliohms_typed"]
