@@ -40,6 +40,7 @@ MACHINE_WORDS: Final[Mapping[str, object]] = {
     "ambient_c": BY_KEY["ambient_c"].label,
     "rotor_mass_kg": BY_KEY["rotor_weight_n"].label,
     "rabbet_mm": BY_KEY["rabbet_diameter_mm"].label,
+    "code_letter": BY_KEY["code_letter"].label,
     "vertical": gettext_lazy("Shaft vertical or horizontal"),
 }
 

@@ -28,6 +28,14 @@ def _leads(note: Note, write: Written) -> str:
     return _("No lead resistance entered. Short the far end, measure the leads, and enter it.")
 
 
+def _far(note: Note, write: Written) -> str:
+    words = _("A sensor reads {value} away from the part at {part}. Check leads, kind and part temperature.")
+    return words.format(
+        value=write.of(note.params["value"], "temperature_difference"),
+        part=write.of(note.params["part_c"], "temperature"),
+    )
+
+
 def _near(note: Note, write: Written) -> str:
     words = _("At {part} the thermistor is too near its threshold {threshold} to judge. Test it cold.")
     return words.format(
@@ -70,7 +78,7 @@ WORDS: Final = SubjectWords(
         "ptc_resistance": _L("PTC thermistor resistance"),
         "sensor_insulation": _L("Insulation of the sensor circuit"),
     },
-    notes={"outside_curve": _outside, "leads_count": _leads, "near_threshold": _near},
+    notes={"outside_curve": _outside, "leads_count": _leads, "far_from_part": _far, "near_threshold": _near},
     cautions=(
         _L("Lock out, try out, and disconnect the sensor leads from the control before the test."),
         _L(

@@ -6,10 +6,13 @@ from typing import Any
 
 import pytest
 
+from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.evidence import evidence_lacking
 from repairs.measurements.models import Reading, TestRecord, TestSetting
 from repairs.measurements.services import correct_reading
 from repairs.measurements.shop_tests.codec import answer_of
+from repairs.measurements.shop_tests.machine import machine_of
+from repairs.measurements.shop_tests.presenting import MACHINE_WORDS
 from repairs.measurements.shop_tests.services import TestEntry, correct_test, record_test
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step, StepKind
@@ -154,6 +157,15 @@ def test_a_later_table_does_not_judge_again(monkeypatch):
     record = make(job_of(), r_1min=300, winding_c=25)
     monkeypatch.setattr(table, "MINIMUM_RANDOM", (1e6, table.MINIMUM_RANDOM[1]))
     assert answer_of(TestRecord.objects.get(pk=record.pk).answer).result("insulation").limit.low == 5
+
+
+def test_the_plates_code_letter_reaches_the_tests():
+    assert machine_of(job_of(code_letter=("g", "", "g"))).code_letter == "G"
+    assert machine_of(plain_job(**PLATE)).code_letter is None
+
+
+def test_all_that_a_test_asks_of_a_motor_has_a_name():
+    assert set(MACHINE_WORDS) == set(Machine._fields)
 
 
 def test_nothing_entered_is_refused():

@@ -58,36 +58,23 @@ def _temperatures(entries: Entries) -> list[float | None] | None:
     return [table.temperature(ohm, of, within) for ohm in _ohms(entries)]
 
 
-def _error_limit(entries: Entries, error: float | None) -> Limit | None:
-    """Return the tolerance of platinum at the part's temperature; of no known class all must agree. [K]"""
-    part_c = entries.number("part_c")
-    if entries.choice("kind") not in table.PLATINUM or part_c is None:
+def _error_limit(entries: Entries) -> Limit | None:
+    """Return the tolerance of the class that was chosen for platinum, at the part's temperature. [K]"""
+    part_c, chosen = entries.number("part_c"), entries.choice("tolerance_class")
+    if entries.choice("kind") not in table.PLATINUM or part_c is None or chosen is None:
         return None
-    limits = {
-        name: Limit(None, first + second * abs(part_c), table.CLASS_SOURCE)
-        for name, (first, second) in table.CLASSES.items()
-    }
-    chosen = entries.choice("tolerance_class")
-    if chosen is not None:
-        return limits[chosen]
-    if error is None:
-        return None
-    strict, wide = limits["class_aa"], limits["class_b"]
-    if strict.holds(error):
-        return strict
-    return None if wide.holds(error) else wide
+    first, second = table.CLASSES[chosen]
+    return Limit(None, first + second * abs(part_c), table.CLASS_SOURCE)
 
 
 def _error(entries: Entries) -> Result:
-    part_c, read = entries.number("part_c"), _temperatures(entries)
+    """Return the largest difference from the part. Few thermometers of a shop are as good as a class: it is judged
+    only where a class was chosen."""
+    part_c, read, limit = entries.number("part_c"), _temperatures(entries), _error_limit(entries)
     known = [one for one in read or () if one is not None]
     complete = bool(known) and len(known) == len(read or ())
     value = None if part_c is None or not complete else max(abs(one - part_c) for one in known)
-    # Only platinum has published classes here; of the others the difference is told.
-    informs = part_c is None or entries.choice("kind") not in table.PLATINUM
-    return Result(
-        "sensor_error", "temperature_difference", value, _error_limit(entries, value), informs=informs
-    )
+    return Result("sensor_error", "temperature_difference", value, limit, informs=limit is None)
 
 
 def _spread(entries: Entries) -> Result:
@@ -135,6 +122,9 @@ def _notes(entries: Entries, error: Result, spread: Result) -> Iterator[Note]:
     )
     if over and not leads:
         yield Note("leads_count", "note", {})
+    if error.value is not None and error.standard is None and not table.LARGEST_SPREAD.holds(error.value):
+        params = {"value": error.value, "part_c": entries.number("part_c")}
+        yield Note("far_from_part", "warn", params, COMMON_PRACTICE)
     needed = entries.numbers("part_c", "ptc_threshold_c")
     if entries.choice("kind") == "ptc" and needed is not None:
         part_c, threshold_c = needed
@@ -143,7 +133,7 @@ def _notes(entries: Entries, error: Result, spread: Result) -> Iterator[Note]:
             yield Note("near_threshold", "note", params, table.PTC_SOURCE)
 
 
-def _missing(entries: Entries, error: Result) -> Iterator[Missing]:
+def _missing(entries: Entries) -> Iterator[Missing]:
     kind = entries.choice("kind")
     if kind is None:
         yield Missing("kind", "sensor_faults")
@@ -157,8 +147,6 @@ def _missing(entries: Entries, error: Result) -> Iterator[Missing]:
         for code in ("part_c", "ptc_threshold_c", "ptc_pieces"):
             if entries.number(code) is None:
                 yield Missing(code, "ptc_resistance")
-    if kind in table.PLATINUM and error.value is not None and error.standard is None:
-        yield Missing("tolerance_class", "sensor_error")
 
 
 def _working(entries: Entries) -> Iterator[Working]:
@@ -189,7 +177,7 @@ def _look(entries: Entries, machine: Machine) -> Answer:
     return Answer(
         results,
         tuple(_notes(entries, error, spread)),
-        tuple(_missing(entries, error)),
+        tuple(_missing(entries)),
         tuple(_working(entries)),
     )
 
