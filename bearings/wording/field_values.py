@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 
 from bearings.stack_file.fields import ROOMS
-from bearings.wording.figures import FIGURE_UNITS, NO_BREAK, Figures, plain, sign_of
+from bearings.wording.figures import Figures
 from bearings.wording.labels import choice_label
 
 
@@ -16,7 +16,4 @@ def field_value(name: str, text: str, figures: Figures) -> str:
     spec = next((ROOMS[room][name] for room in ("bearing", "part", "guide") if name in ROOMS[room]), None)
     if spec is None or spec.kind not in {"number", "integer"}:
         return choice_label(text) if spec is not None and spec.kind == "choice" else text
-    if spec.unit in FIGURE_UNITS:
-        return figures.of(float(text), spec.unit)
-    space = "" if spec.unit == "deg" else NO_BREAK
-    return f"{plain(float(text))}{space}{sign_of(spec.unit)}".strip()
+    return figures.given(float(text), spec.unit)

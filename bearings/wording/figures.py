@@ -26,15 +26,34 @@ MANY_HOURS: Final = 1e5
 ROUNDED_FROM: Final = 1000.0
 # The signs that people know, for the names of units that the stack file uses.
 SIGNS: Final = {
-    "1": "", "deg": "°", "degC": "°C", "mm2": "mm²", "um": "µm", "mm2/s": "mm²/s", "N/mm2": "N/mm²"
+    "1": "", "deg": "°", "degC": "°C", "mm2": "mm²", "um": "µm", "mm2/s": "mm²/s", "N/mm2": "N/mm²",
+    "N mm": "N·mm", "x shaft": "× shaft",
 }  # fmt: skip
 # The units that change with the reader.
 FIGURE_UNITS: Final = frozenset({"N", "mm", "um", "rpm", "h", "W", "degC"})
+# What a US shop reads in place of the other units: how many of it one makes, and its sign.
+US_UNITS: Final = {
+    "mm2/s": (1.0, "cSt"),
+    "mm/min": (1.0, ""),
+    "mm2": (1 / MM_PER_INCH**2, "in²"),
+    "N mm": (1 / (NEWTONS_PER_POUND_FORCE * MM_PER_INCH), "lb-in"),
+    "N/mm": (MM_PER_INCH / NEWTONS_PER_POUND_FORCE, "lbf/in"),
+    "N/mm2": (MM_PER_INCH**2 / NEWTONS_PER_POUND_FORCE, "psi"),
+    "N/mm^1.5": (MM_PER_INCH**1.5 / NEWTONS_PER_POUND_FORCE, "lbf/in^1.5"),
+    "K": (9 / 5, "°F"),
+}
 
 
 def sign_of(unit: str) -> str:
     """Return a unit as people write it; a count has none."""
     return SIGNS.get(unit, unit)
+
+
+def with_sign(text: str, sign: str) -> str:
+    """Return a written number with its unit: degrees of an angle touch it, percent as this shop writes it."""
+    if sign == "%":
+        return f"{text}{percent_sign()}"
+    return f"{text}{'' if sign in {'', '°'} else NO_BREAK}{sign}"
 
 
 def grouped(number: float, decimals: int = 0) -> str:
@@ -118,7 +137,16 @@ class Figures:
         }
         if unit in FIGURE_UNITS:
             return writers[unit](value)
-        return f"{self.ratio(value)}{NO_BREAK}{sign_of(unit)}".strip()
+        per, sign = self._unit(unit)
+        return with_sign(self.ratio(value * per), sign)
+
+    def given(self, value: float, unit: str) -> str:
+        """Return what somebody entered: in the reader's unit where there is one, else digit by digit."""
+        per, sign = self._unit(unit)
+        return self.of(value, unit) if unit in FIGURE_UNITS or per != 1.0 else with_sign(plain(value), sign)
+
+    def _unit(self, unit: str) -> tuple[float, str]:
+        return US_UNITS.get(unit, (1.0, sign_of(unit))) if self.units == "us" else (1.0, sign_of(unit))
 
     def force(self, newtons: float | None, against: float | None = None) -> str:
         """Return a force in N, kN or lbf."""

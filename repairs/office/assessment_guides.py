@@ -19,7 +19,7 @@ ROLES: Final[dict[str, Promise]] = {
     "not_proven": gettext_lazy("not proven"),
 }
 TAKING: Final[dict[str, Promise]] = {
-    "none": gettext_lazy("nothing"),
+    "none": gettext_lazy("none"),
     "locates": gettext_lazy("all"),
     "after_play": gettext_lazy("nothing within end play"),
     "shares": gettext_lazy("not proven: shares with the stack, no end play"),

@@ -13,7 +13,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from bearings.public import (
-    FIGURE_UNITS,
     Bearing,
     Figures,
     Stack,
@@ -25,11 +24,9 @@ from bearings.public import (
     guide_values,
     item_refs,
     item_values,
-    plain,
-    sign_of,
 )
 from repairs.office.assessment_tables import figure_text
-from repairs.office.policy_forms import LIMITS, SET_FACTORS
+from repairs.office.policy_forms import LIMITS, SET_FACTORS, SHARES
 
 TOPICS: Final[dict[str, str | Promise]] = {
     "sharing": gettext_lazy("Stiffness and preload"),
@@ -87,6 +84,11 @@ _SIGNS: Final = (
     ("alpha", "α"),
     ("<=", "≤"),
     ("up_thrust", "upthrust"),
+    ("down thrust", "downthrust"),
+    ("up thrust", "upthrust"),
+    ("stand-out", "face offset"),
+    ("permissible", "allowable"),
+    (" x ", " × "),
     ("^3", "³"),
     ("^2", "²"),
     ("10^6", "10⁶"),
@@ -142,6 +144,8 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
     spec = field_spec(room, name)
     if value is None:
         return _("not entered")
+    if name == "fixed_speed":
+        return _("across the line") if value else _("on a drive (VFD)")
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if spec.kind == "list":
@@ -150,19 +154,14 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
         return choice_label(str(value))
     if spec.kind == "text":
         return str(value)
-    return _given(value, spec.unit, figures)
-
-
-def _given(value: float, unit: str, figures: Figures) -> str:
-    """Return what somebody entered: in the reader's unit where there is one, else as it was given."""
-    return figures.of(value, unit) if unit in FIGURE_UNITS else f"{plain(value)}\u00a0{sign_of(unit)}".strip()
+    return figures.given(value, spec.unit)
 
 
 def _policy_rows(stack: Stack, figures: Figures) -> Rows:
     values = asdict(stack.policy)
     factors = values.pop("set_factors")
     rows = [
-        (LIMITS[name].label, _given(value, field_spec("policy", name).unit, figures))
+        (LIMITS[name].label, _limit(name, value, figures))
         for name, value in values.items()
         if value is not None
     ]
@@ -171,6 +170,10 @@ def _policy_rows(stack: Stack, figures: Figures) -> Rows:
         for name, value in factors.items()
     ]
     return [{"label": label, "text": text} for label, text in rows]
+
+
+def _limit(name: str, value: float, figures: Figures) -> str:
+    return figures.percent(value) if name in SHARES else figures.given(value, field_spec("policy", name).unit)
 
 
 def bearing_inputs(stack: Stack, figures: Figures) -> dict[str, object]:

@@ -31,7 +31,7 @@ class Limit:
 
 
 LIMITS: Final = {
-    "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin (0.10 = 10%)"), PRACTICE),
+    "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin"), PRACTICE),
     "stop_l10h": Limit(
         gettext_lazy("STOP below stack life of"),
         PRACTICE,
@@ -48,7 +48,7 @@ LIMITS: Final = {
         gettext_lazy("WARN on unloaded bearing above n × dm of"), PRACTICE, "mm/min"
     ),
     "warm_preload_share": Limit(
-        gettext_lazy("Maximum warm preload, share of dynamic rating (0.10 = 10%)"), PRACTICE
+        gettext_lazy("Maximum warm preload, part of dynamic rating"), PRACTICE
     ),
     "gauge_force_n": Limit(gettext_lazy("End play check force"), PRACTICE, "N"),
     "assumed_shaft_warmer_k": Limit(
@@ -56,6 +56,8 @@ LIMITS: Final = {
     ),
     "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, if not measured"), ASSUMED, "°C"),
 }  # fmt: skip
+# The limits that are parts of one; people read them in percent.
+SHARES: Final = frozenset({"minimum_speed_margin", "warm_preload_share"})
 SET_FACTORS: Final = {
     "single": Limit(gettext_lazy("single bearing"), PRACTICE),
     "tandem_pair": Limit(gettext_lazy("tandem pair"), PRACTICE),
@@ -120,7 +122,7 @@ def _number_field(room: Any, name: str, limit: Limit, default: float | None) -> 
     )
     return forms.FloatField(
         required=default is not None,
-        label=str(limit.label),
+        label=_("{limit} (0.10 = 10%)").format(limit=limit.label) if name in SHARES else str(limit.label),
         min_value=spec.minimum,
         max_value=spec.maximum,
         help_text=hint,

@@ -89,6 +89,7 @@ def picture(
 ) -> str:
     """Return the drawing of a stack for page, tablet or paper."""
     labels, net, case = loads
+    figures = Figures("us" if units == "us" else "si")
     return draw_stack(
         stack,
         loads=labels,
@@ -102,7 +103,8 @@ def picture(
             marks=marks or {},
             summary=summary,
             load_case=case,
-            force_text=Figures("us" if units == "us" else "si").force,
+            force_text=figures.force,
+            length_text=figures.length,
         ),
     )
 

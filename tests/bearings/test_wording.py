@@ -144,3 +144,24 @@ def test_who_has_a_brass_cage_is_not_told_to_use_one(cage, advice):
     hot = stack(angular(cage_material=cage, stabilised_to_c=120.0), lubrication=oil(temperature_c=125.0))
     (finding,) = [one for one in check_stack(hot).findings if one.code == "cage-temperature"]
     assert advice in finding_sentence(finding, "si")
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "us", "si"),
+    [
+        (150.0, "mm2/s", "150\u00a0cSt", "150\u00a0mm²/s"),
+        (9_380.0, "N mm", "83.0\u00a0lb-in", "9,380\u00a0N·mm"),
+        (2_600.0, "N/mm", "14,800\u00a0lbf/in", "2,600\u00a0N/mm"),
+        (8.0, "K", "14.4\u00a0°F", "8.00\u00a0K"),
+        (250_000.0, "mm/min", "250,000", "250,000\u00a0mm/min"),
+        (41.25, "deg", "41.2°", "41.2°"),
+    ],
+)
+def test_a_us_reader_finds_no_unit_of_si_in_a_working(value, unit, us, si):
+    # 1 lbf = 4.4482216 N and 1 in = 25.4 mm: 9 380 / 112.98 = 83.0; 2 600 x 25.4 / 4.448 = 14 846.
+    assert (Figures("us").of(value, unit), Figures("si").of(value, unit)) == (us, si)
+
+
+def test_what_was_entered_keeps_its_digits():
+    assert Figures("us").given(99.95, "%") == "99.95%"
+    assert Figures("si").given(2_612.5, "N/mm") == "2,612.5\u00a0N/mm"

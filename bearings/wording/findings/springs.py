@@ -53,6 +53,11 @@ def _spring_too_weak(finding: Finding, figures: Figures) -> str:
             "Springs of bearing %(ref)s push %(force)s; minimum load plus %(lift)s net upthrust is %(limit)s. "
             "Only guide %(guides)s keeps its washers together. Check the guide's locking and end play."
         )
+    elif not number_of(finding, "lift_n"):
+        text = _(
+            "Springs of bearing %(ref)s push %(force)s; its rollers need %(limit)s. Washers may skid and "
+            "separate. Install stronger springs."
+        )
     else:
         text = _(
             "Springs of bearing %(ref)s push %(force)s; its rollers need %(least)s plus %(lift)s net upthrust, "

@@ -106,14 +106,14 @@ def short_plate(motor: Motor, reader: Reader) -> list[list[str]]:
     return [
         row("power_w"),
         [
-            _("volts, amps"),
+            _("Volts, amps"),
             _joined(_plate(motor, "voltage_v", reader), _plate(motor, "current_a", reader)),
         ],
         row("rated_speed_rpm"),
         row("frame"),
-        [_("serial no."), _serial(motor)],
+        [_("Serial no."), _serial(motor)],
         [
-            _("insulation · SF"),
+            _("Insulation · SF"),
             _joined(
                 _plate(motor, "insulation_class", reader),
                 _("SF {factor}").format(factor=factor) if factor else "",
@@ -123,8 +123,8 @@ def short_plate(motor: Motor, reader: Reader) -> list[list[str]]:
         row("up_thrust_n"),
         row("rotor_weight_n"),
         row("non_reverse"),
-        [_("oil"), _oil(motor, reader)],
-        [_("coupling"), _plate(motor, "coupling", reader)],
+        [_("Oil"), _oil(motor, reader)],
+        [_("Coupling"), _plate(motor, "coupling", reader)],
     ]
 
 

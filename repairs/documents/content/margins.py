@@ -89,7 +89,8 @@ def strength_lines(answer: Answer, reader: Reader) -> list[list[str]]:
         lines.append(
             [
                 _("allowable speed, lowest"),
-                f"{figures.speed(speed['permissible_rpm'])} ({speed['governing']})",
+                _("%(speed)s (bearing %(ref)s)")
+                % {"speed": figures.speed(speed["permissible_rpm"]), "ref": speed["governing"]},
             ]
         )
     return lines
