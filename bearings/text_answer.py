@@ -22,16 +22,25 @@ def _severity(severity: str) -> str:
 
 
 def _loads(rows: tuple[BearingLoad, ...], guides: tuple[GuideLoad, ...], figures: Figures) -> str:
-    pairs = [(row.ref, row.axial_n) for row in rows] + [(row.ref, row.axial_n) for row in guides]
-    return ", ".join(f"{ref} {figures.force(load)}" for ref, load in pairs)
+    told = [
+        _("bearing %(ref)s %(load)s") % {"ref": row.ref, "load": figures.force(row.axial_n)} for row in rows
+    ]
+    told += [
+        _("guide %(ref)s %(load)s") % {"ref": guide.ref, "load": figures.force(guide.axial_n)}
+        for guide in guides
+    ]
+    return ", ".join(told)
 
 
 def _cases(assessment: Assessment, figures: Figures) -> Iterator[str]:
     for case in assessment.judged_cases:
-        text = _("%(case)s, %(speed)s, net %(net)s down: %(loads)s") % {
+        words = _("%(case)s, %(speed)s, net %(net)s down: %(loads)s")
+        if case.net_axial_n < 0:
+            words = _("%(case)s, %(speed)s, net %(net)s up: %(loads)s")
+        text = words % {
             "case": case_label(case.name),
             "speed": figures.speed(case.speed_rpm),
-            "net": figures.force(case.net_axial_n),
+            "net": figures.force(abs(case.net_axial_n)),
             "loads": _loads(case.bearings, case.guides, figures),
         }
         yield text if case.carried else f"{text} ({_('not carried')})"
@@ -53,7 +62,7 @@ def _subjects(assessment: Assessment) -> Iterator[str]:
 def _results(assessment: Assessment, figures: Figures) -> Iterator[str]:
     life = assessment.life
     if life.stack_l10h is not None:
-        yield _("stack life %(life)s (L10), adjusted %(modified)s (L10m)") % {
+        yield _("stack life %(life)s (L10), adjusted life %(modified)s (L10m)") % {
             "life": figures.hours(life.stack_l10h),
             "modified": figures.hours(life.stack_l10mh),
         }
@@ -104,7 +113,7 @@ def _sharing(assessment: Assessment, figures: Figures) -> Iterator[str]:
             solid = figures.force(spring.solid_from_n)
             yield _("bearing %(ref)s springs go solid at %(solid)s") % {"ref": spring.ref, "solid": solid}
     if sharing.duty is not None:
-        yield _("life over the duty %(life)s (L10), adjusted %(modified)s (L10m)") % {
+        yield _("life over the duty cycle %(life)s (L10), adjusted life %(modified)s (L10m)") % {
             "life": figures.hours(sharing.duty.stack_l10h),
             "modified": figures.hours(sharing.duty.stack_l10mh),
         }

@@ -26,7 +26,7 @@ FALLBACK_SHARE: Final = 0.30
 
 FACTOR_SOURCE: Final = "pump makers' data sheets: thrust factor at the head in question; " + STATIC
 FALLBACK_SOURCE: Final = "fallback, " + COMMON_PRACTICE
-PLATE_SOURCE: Final = "motor's plate"
+PLATE_SOURCE: Final = "motor nameplate"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def _weights(known: ThrustInputs) -> tuple[Figure, ...]:
     shaft = weight_of(known)
     rotating = work_out(
         "rotating_weight",
-        "W = shaft + impellers and couplings; buoyancy not taken off",
+        "W = shaft + impellers and couplings; buoyancy not subtracted",
         STATIC,
         lambda shaft, impeller_weight_n: shaft + impeller_weight_n,
         shaft=shaft,
@@ -155,7 +155,7 @@ def _down(
         )
         for name, one in zip(("duty", "shut_off"), hydraulic, strict=True)
     ]
-    worst = work_out("down_worst", "the greater of both", STATIC, lambda duty, shut_off: max(duty, shut_off),
+    worst = work_out("down_worst", "the greater of the two", STATIC, lambda duty, shut_off: max(duty, shut_off),
                      duty=external[0], shut_off=external[1])  # fmt: skip
     totals = [
         work_out(
@@ -197,7 +197,7 @@ def _plate(known: ThrustInputs) -> Figure:
 
 def _up(known: ThrustInputs, plate: Figure) -> tuple[Figure, ...]:
     """Return the up thrust that the motor has to hold, what the plate allows, and what reaches the guide."""
-    fallback = work_out("up_fallback", "0.30 × rated down thrust", FALLBACK_SOURCE,
+    fallback = work_out("up_fallback", "0.30 × rated downthrust", FALLBACK_SOURCE,
                         lambda plate: FALLBACK_SHARE * plate, plate=plate)  # fmt: skip
     fallback = Figure(fallback.name, fallback.value, fallback.formula, fallback.source, fallback.inputs,
                       fallback.missing, fallback=True)  # fmt: skip
@@ -213,11 +213,11 @@ def _up(known: ThrustInputs, plate: Figure) -> tuple[Figure, ...]:
                     fallback.missing, fallback=True)  # fmt: skip
     else:
         missing = ("plate_up_thrust_n", "pump_up_thrust_n")
-        up = Figure("up_thrust", None, "plate, else pump maker", PLATE_SOURCE, {}, missing)
+        up = Figure("up_thrust", None, "nameplate, else pump maker", PLATE_SOURCE, {}, missing)
     if known.plate_up_thrust_n is None and known.up_fallback_asked:
         limit = Figure("up_limit", fallback.value, fallback.formula, fallback.source, fallback.inputs,
                        fallback.missing, fallback=True)  # fmt: skip
-    net = work_out("net_on_guide", "up thrust − weight of the motor's rotor", STATIC,
+    net = work_out("net_on_guide", "upthrust − weight of the motor's rotor", STATIC,
                    lambda up, rotor_weight_n: up - rotor_weight_n, up=up,
                    rotor_weight_n=known.rotor_weight_n)  # fmt: skip
     return (up, limit, net)

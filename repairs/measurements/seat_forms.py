@@ -69,7 +69,7 @@ class SeatForm(forms.Form):
         label=gettext_lazy("Instrument"),
         max_length=80,
         required=False,
-        help_text=gettext_lazy("asked before the sheet is signed"),
+        help_text=gettext_lazy("needed before you sign"),
     )
     ring = ReadingNumberField(
         label=gettext_lazy("Bearing as measured, mean"),
@@ -144,7 +144,8 @@ class SeatForm(forms.Form):
         nominal = data.get("nominal_mm")
         if nominal is not None and not _SIZE_RANGE[0] <= nominal <= _SIZE_RANGE[1]:
             self.add_error(
-                "nominal_mm", _("{value} mm: 0.5 to 2000 mm is accepted.").format(value=plain(nominal))
+                "nominal_mm",
+                _("{value} mm is out of range. Enter 0.5 to 2000 mm.").format(value=plain(nominal)),
             )
         elif nominal is not None and nominal != nominal.quantize(Decimal("0.0001")):
             self.add_error(
@@ -162,7 +163,7 @@ class SeatForm(forms.Form):
         exponent = value.normalize().as_tuple().exponent
         decimals = -exponent if isinstance(exponent, int) else 0
         if value <= 0:
-            self.add_error(name, _("{value}: a size above 0 is accepted.").format(value=plain(value)))
+            self.add_error(name, _("{value} is not a size. Enter a size above 0.").format(value=plain(value)))
         elif decimals > _MOST_DECIMALS[unit]:
             words = _("{value} {unit}: at most {count} decimals are accepted.")
             self.add_error(name, words.format(value=plain(value), unit=unit, count=_MOST_DECIMALS[unit]))
@@ -194,7 +195,7 @@ class SeatForm(forms.Form):
             return
         celsius = (value - 32) * 5 / 9 if self.units == "us" else value
         if not _PART_RANGE_C[0] <= celsius <= _PART_RANGE_C[1]:
-            words = _("{value}: -20 to 120 °C (-4 to 248 °F) is accepted.")
+            words = _("{value} is out of range. Enter −20 to 120 °C (−4 to 248 °F).")
             self.add_error("part_temperature", words.format(value=plain(value)))
             return
         data["part_temperature"] = celsius.quantize(_ONE)

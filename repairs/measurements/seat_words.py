@@ -17,6 +17,7 @@ from repairs.measurements.seat_judging import MM_PER_INCH
 NO_BREAK: Final = "\u00a0"
 DASH: Final = "–"
 INCH_PLACES: Final = Decimal("0.00001")
+MM_PLACES: Final = Decimal("0.0001")
 # Three planes of a seat, and the angles of a reading.
 PLANE_NAMES: Final[tuple[str | Promise, ...]] = (
     gettext_lazy("1 · near the shoulder"),
@@ -30,12 +31,12 @@ RULE_SOURCE: Final = gettext_lazy(
 
 
 def number_text(millimetres: Decimal | None, units: Units, rounding: str = ROUND_HALF_EVEN) -> str:
-    """Return a size without its unit: exact in millimetres, to a hundred-thousandth in inches."""
+    """Return a size without its unit: to a ten-thousandth in millimetres, to a hundred-thousandth in inches."""
     if millimetres is None:
         return DASH
     if units == "us":
         return exact((millimetres / MM_PER_INCH).quantize(INCH_PLACES, rounding=rounding), 5)
-    return exact(millimetres, 3)
+    return exact(millimetres.quantize(MM_PLACES, rounding=rounding), 3)
 
 
 def size_text(millimetres: Decimal | None, units: Units, rounding: str = ROUND_HALF_EVEN) -> str:

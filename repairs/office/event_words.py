@@ -9,6 +9,8 @@ from typing import Any, Final
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from repairs.documents.models import DocumentKind
+
 VERBS: Final[dict[str, str | Promise]] = {
     "bearing.looked_at": _("checked a bearing as second person"),
     "cautions.read": _("read the cautions of a step"),
@@ -92,6 +94,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "thrust_sheet.signed": _("signed the thrust sheet"),
     "thrust_sheet.used": _("used figures from the thrust sheet"),
 }
+PAPERS: Final[dict[str, str | Promise]] = dict(DocumentKind.choices)
 # What an event tells beside its verb, the first that it has.
 TELLING: Final = ("step", "name", "quantity", "purchase_order")
 # What job details are called, and which of them are told from what to what.
@@ -118,6 +121,8 @@ def event_words(
     words = str(VERBS.get(verb, verb))
     if verb == "job.changed":
         told = _changed_words(before or {}, after or {}, day)
+    elif verb == "document.issued":
+        told = str(PAPERS.get(str((after or {}).get("kind")), ""))
     else:
         told = next((str(after[key]) for key in TELLING if after.get(key)), "") if after else ""
     return ": ".join(part for part in (words, told, reason) if part)

@@ -41,7 +41,7 @@ def _motor_row(motor: Motor) -> dict[str, object]:
 
 def both_sides(kept: Motor | Customer, merged: Motor | Customer) -> list[tuple[str, str, str, bool]]:
     """Return label, kept and merged of what tells the two apart, and whether it says that they are not the same."""
-    telling = {_("Serial no."), _("Build"), _("Customer"), _("Customer's tag"), _("Name")}
+    telling = {_("Serial no."), _("Motor type"), _("Customer"), _("Customer's tag"), _("Name")}
     return [
         (label, one, other, label in telling and bool(one and other) and number_key(one) != number_key(other))
         for (label, one), (_same, other) in zip(_facts(kept), _facts(merged), strict=True)
@@ -58,7 +58,7 @@ def _facts(row: Motor | Customer) -> list[tuple[str, str]]:
             (_("Serial no."), row.serial),
             (_("Customer"), str(row.customer)),
             (_("Site"), str(row.site or "")),
-            (_("Build"), str(row.get_build_display())),
+            (_("Motor type"), str(row.get_build_display())),
             (_("Nameplate fields entered"), str(len(plate))),
             (_("Thrust sheets"), str(row.thrust_sheets.count())),
             (_("Jobs"), str(jobs.count())),

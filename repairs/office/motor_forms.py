@@ -70,7 +70,7 @@ class MotorFields(forms.Form):
             }
         ),
     )
-    build = forms.ChoiceField(label=gettext_lazy("Build"), choices=Motor.Build.choices)
+    build = forms.ChoiceField(label=gettext_lazy("Motor type"), choices=Motor.Build.choices)
     seen_serial = forms.CharField(required=False, max_length=80, widget=forms.HiddenInput)
     note = forms.CharField(
         label=gettext_lazy("Note"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})

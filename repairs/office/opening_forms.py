@@ -50,7 +50,7 @@ class OpenJobForm(forms.Form):
     tag = forms.CharField(
         label=_("Customer's tag"), required=False, max_length=80, widget=forms.TextInput(attrs=_OFF)
     )
-    build = forms.ChoiceField(label=_("Build"), choices=Motor.Build.choices, required=False)
+    build = forms.ChoiceField(label=_("Motor type"), choices=Motor.Build.choices, required=False)
     site = forms.CharField(
         label=_("Site"),
         required=False,
@@ -82,7 +82,7 @@ class OpenJobForm(forms.Form):
         label=_("Route"),
         queryset=RouteTemplate.objects.filter(active=True),
         required=False,
-        empty_label=_("default for the motor's build"),
+        empty_label=_("default for the motor type"),
     )
 
     def __init__(self, *args: Any, owner: Customer | None = None, **kwargs: Any) -> None:

@@ -120,8 +120,14 @@ def _number_field(room: Any, name: str, limit: Limit, default: float | None) -> 
         default="" if default is None else _plain(default),
         source=limit.source,
     )
+    wrong = _("Enter {low} to {high}{unit}.").format(
+        low=_plain(spec.minimum or 0),
+        high=_plain(spec.maximum or 0),
+        unit=f"\u00a0{limit.unit}" if limit.unit else "",
+    )
     return forms.FloatField(
         required=default is not None,
+        error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), wrong),
         label=_("{limit} (0.10 = 10%)").format(limit=limit.label) if name in SHARES else str(limit.label),
         min_value=spec.minimum,
         max_value=spec.maximum,

@@ -223,7 +223,7 @@ def _narrowed(situation: Situation) -> frozenset[str] | None:
     return frozenset({"motor.synchronous_speed_rpm", "lubrication.method"})
 
 
-ESTIMATE: Final = f"{table.FRICTION_SOURCE}; a quarter uncertain at best (common practice, no source)"
+ESTIMATE: Final = f"{table.FRICTION_SOURCE}; ±25% at best (common practice, no source)"
 
 
 def _friction(evidence: Evidence, row: ThermalRow) -> Iterator[WorkingLine]:

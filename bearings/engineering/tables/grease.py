@@ -1,4 +1,4 @@
-"""How long grease lasts: the old handbooks' rule for lithium soap grease on mineral oil.
+"""How long grease lasts: the old handbook rule for lithium soap grease on mineral oil.
 
     t = K (14 000 000 / (n sqrt(d)) - 4 d)      hours at 70 degC, n in rpm, d the bore in mm
 
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import Final
 
-SOURCE: Final = "handbooks' rule for lithium soap grease (from memory, unverified)"
+SOURCE: Final = "handbook rule for lithium soap grease (from memory, unverified)"
 TYPE_FACTOR: Final[dict[str, float]] = {
     "deep_groove_ball": 10.0,
     "angular_contact_ball": 10.0,

@@ -61,7 +61,7 @@ def _opposed_oil_flow(finding: Finding, figures: Figures) -> str:
 
 def _grease_life(finding: Finding, figures: Figures) -> str:
     return _(
-        "%(part)s: grease lasts about %(hours)s (%(speed)s, %(temperature)s, n x dm %(ndm)s). Regrease before "
+        "%(part)s: grease lasts about %(hours)s (%(speed)s, %(temperature)s, n × dm %(ndm)s). Regrease before "
         "then. Rule of thumb; follow the grease maker's figure where you have it."
     ) % {
         "part": part_of(finding),

@@ -61,7 +61,7 @@ def _unloaded_in_running(finding: Finding, figures: Figures) -> str:
     if finding.severity == "warn":
         return (
             _(
-                "%(part)s: unloaded at %(thrust)s thrust and may skid (n x dm %(ndm)s, shop limit %(limit)s). "
+                "%(part)s: unloaded at %(thrust)s thrust and may skid (n × dm %(ndm)s, shop limit %(limit)s). "
                 "Use springs, or more preload."
             )
             % values

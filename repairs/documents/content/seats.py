@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from repairs.documents.content.reader import Reader, day_words, moment_words
@@ -73,7 +74,10 @@ def _report_row(seat: SeatRecord, reader: Reader) -> dict[str, object]:
         **_row(seat, reader),
         "zone": words.zone_text(seat, to_customer=True),
         "source": words.source_text(seat, to_customer=True),
-        "form": [f"{label} {text}" for label, text in words.form_rows(seat, reader.units)[:2]],
+        "form": [
+            f"{label if index else capfirst(label)} {text}"
+            for index, (label, text) in enumerate(words.form_rows(seat, reader.units)[:2])
+        ],
         "why": " ".join(words.reason_sentences(seat, reader.units)) if seat.verdict != "pass" else "",
         "instrument": seat.instrument,
         "by": seat.signed_name,

@@ -103,8 +103,8 @@ def _well7(work: Opened) -> None:
         actor=work.actors["tech1"],
         job=work.job,
         quantity="End play as found",
-        value=Decimal("0.31"),
-        unit="mm",
+        value=Decimal("0.012"),
+        unit="in",
         note="dial gauge on the shaft end",
     )
     proposal = work.propose("ddu", "7320 A 2019")

@@ -50,7 +50,7 @@ class Opened:
                 return
             if step.state == "waiting":
                 actor = self.actors["office" if step.kind in {"receive", "estimate", "approval"} else by]
-                said = "Approved by e-mail, with the PO" if step.kind == "approval" else ""
+                said = "Approved by email, with the PO" if step.kind == "approval" else ""
                 sign_off(actor=actor, step=step, note=said)
 
     def propose(self, faces: str, rating: str) -> StackRecord:

@@ -112,7 +112,7 @@ def test_charts_draw_the_first_ten_of_the_ranking_and_say_so(engineer):
         rated(f"B{number:02d}", limiting_speed_rpm=3_000.0 + number)
     answer = ask(engineer)
     charts = re.findall(r'<svg[^>]*class="chart".*?</svg>', answer.content.decode(), re.DOTALL)
-    assert "first 10, by number" in words(answer)
+    assert "first 10 candidates" in words(answer)
     assert len(charts) == 2
     assert all("10  B02" in chart and "B01" not in chart for chart in charts)
 

@@ -55,10 +55,10 @@ def test_a_limit_put_back_to_its_default_is_no_longer_stored(signed_in):
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"minimum_speed_margin": "-0.1"}, "greater than or equal to 0"),
-        ({"minimum_speed_margin": "11"}, "less than or equal to 10"),
-        ({"tandem_pair": "nan"}, "Enter a number"),
-        ({"warn_l10h": "much"}, "Enter a number"),
+        ({"minimum_speed_margin": "-0.1"}, "Enter 0 to 10."),
+        ({"minimum_speed_margin": "11"}, "Enter 0 to 10."),
+        ({"tandem_pair": "nan"}, "Enter 0.01 to 2."),
+        ({"warn_l10h": "much"}, "Enter 0 to 100,000,000\u00a0h."),
         ({"stop_l10h": ""}, "This field is required"),
         ({"stop_l10h": "50000"}, "below the STOP life"),
     ],

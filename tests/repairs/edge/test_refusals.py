@@ -1,0 +1,26 @@
+"""What the framework refuses is said in the shop's words: what to enter, not what was ensured."""
+
+from decimal import Decimal
+
+import pytest
+from django import forms
+
+CASES = [
+    (forms.IntegerField(min_value=1), "0", "Enter 1 or more."),
+    (forms.IntegerField(max_value=90), "91", "Enter 90 or less."),
+    (forms.CharField(max_length=3), "abcd", "Use 3 characters at most (you typed 4)."),
+    (forms.DecimalField(max_digits=9, decimal_places=2), "99999999", "Use 7 digits at most before the decimal point."),
+    (forms.DecimalField(max_digits=9, decimal_places=2), "0.001", "Use 2 decimals at most."),
+    (forms.DateField(), "abc", "Enter a date such as 2026-11-30."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("field", "typed", "words"), CASES)
+def test_a_refusal_says_what_to_enter(field, typed, words):
+    with pytest.raises(forms.ValidationError) as refused:
+        field.clean(typed)
+    assert refused.value.messages == [words]
+
+
+def test_what_is_within_is_taken():
+    assert forms.DecimalField(max_digits=9, decimal_places=2).clean("7.25") == Decimal("7.25")
