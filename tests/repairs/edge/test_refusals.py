@@ -9,8 +9,8 @@ CASES = [
     (forms.IntegerField(min_value=1), "0", "Enter 1 or more."),
     (forms.IntegerField(max_value=90), "91", "Enter 90 or less."),
     (forms.CharField(max_length=3), "abcd", "Use 3 characters at most (you typed 4)."),
-    (forms.DecimalField(max_digits=9, decimal_places=2), "99999999", "Use 7 digits at most before the decimal point."),
-    (forms.DecimalField(max_digits=9, decimal_places=2), "0.001", "Use 2 decimals at most."),
+    (forms.DecimalField(max_digits=9, decimal_places=2), "99999999", "Digits before the decimal point: 7 at most."),
+    (forms.DecimalField(max_digits=9, decimal_places=2), "0.001", "Digits after the decimal point: 2 at most."),
     (forms.DateField(), "abc", "Enter a date such as 2026-11-30."),
 ]  # fmt: skip
 
