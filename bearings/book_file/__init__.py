@@ -5,6 +5,7 @@ from __future__ import annotations
 from bearings.book_file.arrival import arriving, put_in_force, remove_broken_imports
 from bearings.book_file.checking import FileReport, check_rating_file
 from bearings.book_file.columns import COLUMNS
+from bearings.book_file.contents import CONTENTS
 from bearings.book_file.importing import (
     MOST_CORRECTED,
     ImportRefusedError,
@@ -18,6 +19,7 @@ from bearings.book_file.writer import export_lines, template_lines
 
 __all__ = [
     "COLUMNS",
+    "CONTENTS",
     "MOST_BYTES",
     "MOST_CORRECTED",
     "MOST_LINES",

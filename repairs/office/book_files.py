@@ -54,7 +54,8 @@ def book_import(request: ShopRequest) -> HttpResponse:
 
 
 def _chooser(request: ShopRequest, form: FileForm, status: int = 200, **more: Any) -> HttpResponse:
-    context = {"form": form, "columns": book_file.COLUMNS.values(), **more}
+    columns = [(one, book_file.CONTENTS[one.field]) for one in book_file.COLUMNS.values()]
+    context = {"form": form, "columns": columns, **more}
     return render(request, "office/book_import.html", context, status=status)
 
 
