@@ -20,7 +20,7 @@ from repairs.measurements.shop_tests.forms import TestForm, initial_of, value_wo
 from repairs.measurements.shop_tests.judging import judge_test, subject_of
 from repairs.measurements.shop_tests.machine import settings_entries, settings_of
 from repairs.measurements.shop_tests.presenting import TestSheet, present, words_of
-from repairs.measurements.shop_tests.sheets import OWN, Sheet, sheet_of
+from repairs.measurements.shop_tests.sheets import OWN, Sheet, sheet_of, sheets_of_records
 from repairs.measurements.words.shape import SubjectWords
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
@@ -192,8 +192,9 @@ def record_context(job: Job, record: TestRecord, user: User) -> dict[str, object
 
 
 def stored_sheet(record: TestRecord, units: Units, sheet: Sheet | None) -> TestSheet:
-    """Return a kept answer in the reader's units, as it was judged that day."""
-    return present(answer_of(record.answer), words_of(record.test, sheet), units)
+    """Return a kept answer in the reader's units, as it was judged that day, by the sheet of that day."""
+    by = sheets_of_records([record]).get(record.pk) or sheet
+    return present(answer_of(record.answer), words_of(record.test, by), units)
 
 
 def sheet_rows(

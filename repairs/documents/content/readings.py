@@ -70,12 +70,17 @@ def reading_rows(readings: Iterable[Reading]) -> list[dict[str, str]]:
 
 
 def _judged(reading: Reading) -> dict[str, str]:
+    words = judged_words(reading)
+    return {"judged": words} if words else {}
+
+
+def judged_words(reading: Reading) -> str:
     """Say which lead judged a value that no limit stood for, and why it is good enough; nothing of other readings."""
     judgment = getattr(reading, "judgment", None)
     if judgment is None:
-        return {}
+        return ""
     words = _("No limit entered. Accepted by {name}: {reason}")
-    return {"judged": words.format(name=judgment.person_name, reason=judgment.reason)}
+    return words.format(name=judgment.person_name, reason=judgment.reason)
 
 
 def concession_part(job: Job) -> dict[str, list[str]]:

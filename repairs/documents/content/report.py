@@ -8,7 +8,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.documents.content import heads, photos, readings, route, seats, stacks, work
+from repairs.documents.content import heads, photos, readings, results, route, seats, stacks, work
 from repairs.documents.content.notices import is_interim, notices, through_final_test
 from repairs.documents.content.reader import Reader
 from repairs.work_orders.models import Job, StackRecord, Stage
@@ -66,6 +66,7 @@ def report(job: Job, reader: Reader) -> dict[str, object]:
     steps = route.steps_of(job)
     told, first = through_final_test(steps), notices(job, steps, reader.units)
     interim = is_interim(first)
+    tests, others = results.results_part(job, readings.standing_readings(job), reader)
     return {
         "title": _("Interim report") if interim else _("Repair report"),
         "interim": interim,
@@ -80,7 +81,8 @@ def report(job: Job, reader: Reader) -> dict[str, object]:
         "against_specified": _against(built, specified, reader),
         "photos": photos.stage_photos(job, Stage.AS_FOUND),
         "more_photos": [*photos.stage_photos(job, Stage.AS_BUILT), *photos.other_photos(job)],
-        "readings": readings.customer_rows(readings.standing_readings(job)),
+        "readings": readings.customer_rows(others),
+        **tests,
         **readings.concession_part(job),
         **seats.seat_part(job, reader),
         "route": route.planned(told),

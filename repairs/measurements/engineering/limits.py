@@ -40,15 +40,16 @@ class Limit(NamedTuple):
     def holds(self, value: float) -> bool:
         """Whether a value lies inside. Both sides are compared to nine digits: a value typed at the limit in another
         unit passes, whatever its conversion leaves behind."""
-        if self.low is not None and _compared(value) < _compared(self.low):
+        if self.low is not None and to_digits(value) < to_digits(self.low):
             return False
-        return self.high is None or _compared(value) <= _compared(self.high)
+        return self.high is None or to_digits(value) <= to_digits(self.high)
 
 
-def _compared(number: float) -> float:
+def to_digits(number: float, digits: int = DIGITS_COMPARED) -> float:
+    """Return a number to so many digits, as many as limits are compared to where nothing else is said."""
     if number == 0:
         return 0.0
-    return round(number, DIGITS_COMPARED - 1 - floor(log10(abs(number))))
+    return round(number, digits - 1 - floor(log10(abs(number))))
 
 
 def counting(limits: Iterable[Limit]) -> Limit | None:

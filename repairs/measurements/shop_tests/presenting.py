@@ -100,10 +100,11 @@ def present(answer: Answer, words: SubjectWords, units: Units) -> TestSheet:
 
 
 def _result(result: Result, words: SubjectWords, write: Written) -> ResultLine:
+    bounds = (result.limit.low, result.limit.high) if result.limit else ()
     return ResultLine(
         code=result.code,
         label=str(words.results[result.code]),
-        value=write.of(result.value, result.quantity) if result.value is not None else "",
+        value=write.beside(result.value, result.quantity, *bounds) if result.value is not None else "",
         limit=limit_text(result.limit, result.quantity, write),
         source=source_words(result.limit.source) if result.limit else "",
         verdict=result.verdict,

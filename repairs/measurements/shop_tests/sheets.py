@@ -9,7 +9,7 @@ from typing import Any, Final, Literal
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 
-from repairs.measurements.models import ReadingSheet
+from repairs.measurements.models import ReadingSheet, TestRecord
 from repairs.work_orders.models import Job, Step, StepKind
 
 _L = gettext_lazy
@@ -155,6 +155,31 @@ def sheet_for(kind: str, build: str) -> Sheet | None:
     if found is not None:
         return Sheet(kind, found.build, found.version, *rows_of(found.rows))
     return next((one for one in STANDARD if one.kind == kind), None)
+
+
+def sheets_of_records(records: Iterable[TestRecord]) -> dict[int, Sheet]:
+    """Return the sheet that each test was made by, as it was that day: one query, none for standard sheets."""
+    made = [record for record in records if record.step is not None]
+    kinds = {record.step.kind for record in made if record.step and record.sheet_version != STANDARD_VERSION}
+    kept = list(ReadingSheet.objects.filter(kind__in=kinds)) if kinds else []
+    found = {record.pk: _sheet_that_day(record, kept) for record in made}
+    return {pk: sheet for pk, sheet in found.items() if sheet is not None}
+
+
+def _sheet_that_day(record: TestRecord, kept: Iterable[ReadingSheet]) -> Sheet | None:
+    kind = record.step.kind if record.step else ""
+    if record.sheet_version == STANDARD_VERSION:
+        return next((one for one in STANDARD if one.kind == kind), None)
+    builds = ("", record.job.motor.build)
+    rows = [
+        row
+        for row in kept
+        if (row.kind, row.version) == (kind, record.sheet_version)
+        and row.build in builds
+        and row.entered_at <= record.at
+    ]
+    row = max(rows, key=lambda one: one.build, default=None)
+    return None if row is None else Sheet(kind, row.build, row.version, *rows_of(row.rows))
 
 
 def rows_of(data: Iterable[Mapping[str, Any]]) -> tuple[tuple[TestRow, ...], tuple[OwnRow, ...]]:

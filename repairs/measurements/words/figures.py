@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bearings.public import Units, plain
+from repairs.measurements.engineering.limits import DIGITS_COMPARED, to_digits
 from repairs.motors.units import Unit, preferred_unit, with_unit
 
 # How many digits people read of a quantity; the stored figure keeps all.
@@ -25,6 +26,8 @@ DIGITS: Final[Mapping[str, int]] = {
     "displacement": 3,
 }
 USUAL_DIGITS: Final = 5
+# As many as limits are compared to.
+MOST_DIGITS: Final = DIGITS_COMPARED
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,22 @@ class Written:
             return "–"
         return with_unit(self.number(value, quantity), self.unit(quantity).name, self.units)
 
+    def beside(self, value: float | None, quantity: str, *limits: float | None) -> str:
+        """Return a figure with its unit, with as many digits as keep it on its side of its limits."""
+        if value is None:
+            return self.of(value, quantity)
+        unit = self.unit(quantity)
+        read, *bounds = (unit.from_si(one) for one in (value, *limits) if one is not None)
+        few = DIGITS.get(quantity, USUAL_DIGITS)
+        enough = (n for n in range(few, MOST_DIGITS) if all(_same_side(read, bound, n) for bound in bounds))
+        return with_unit(plain(read, next(enough, MOST_DIGITS)), unit.name, self.units)
+
     def plain(self, value: float) -> str:
         """Return a figure of a working in its own unit."""
         return plain(value, USUAL_DIGITS)
+
+
+def _same_side(value: float, limit: float, digits: int) -> bool:
+    """Whether so many digits of a value still lie below, at or above a limit where the value itself does."""
+    rounded, exact, bound = to_digits(value, digits), to_digits(value), to_digits(limit)
+    return ((rounded > bound) - (rounded < bound)) == ((exact > bound) - (exact < bound))
