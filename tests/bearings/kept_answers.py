@@ -147,11 +147,12 @@ def main() -> None:
     before = kept() if KEPT.exists() else []
     stacks = [row["stack"] for row in before] or _chosen()
     rows = [{"stack": one, "answer": answer_to(one)} for one in stacks]
+    text = "\n".join(json.dumps(one, sort_keys=True, separators=(",", ":")) for one in rows)
+    # Kept before it is printed: a reader who sees enough closes the pipe.
+    KEPT.write_bytes(gzip.compress(text.encode(), mtime=0))
     for at, (old, new) in enumerate(zip(before, rows, strict=False)):
         for line in apart(old["answer"], new["answer"]):
             sys.stdout.write(f"{at} {line}\n")
-    text = "\n".join(json.dumps(one, sort_keys=True, separators=(",", ":")) for one in rows)
-    KEPT.write_bytes(gzip.compress(text.encode(), mtime=0))
 
 
 def _chosen() -> list[dict[str, Any]]:
