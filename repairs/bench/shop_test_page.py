@@ -12,7 +12,7 @@ from django.utils import timezone
 from bearings.public import Units
 from repairs.bench.asked_readings import asked_rows
 from repairs.ledger.services import Actor
-from repairs.measurements.engineering.shape import Subject
+from repairs.measurements.engineering.shape import Field, Subject, Value
 from repairs.measurements.engineering.subjects import TEST_OF
 from repairs.measurements.models import Instrument, TestRecord, TestSetting
 from repairs.measurements.shop_tests.codec import answer_of, entries_of
@@ -41,7 +41,7 @@ class AskedTest:
 
     def form(self, data: Mapping[str, Any] | None, record: TestRecord | None = None) -> TestForm:
         """Return the form; of a test to correct, with what was entered."""
-        initial: dict[str, Any] = {"instrument": last_instrument(self.step, self.subject.code)}
+        initial = self._offered()
         if record is not None:
             initial = {**initial_of(record.typed, self.units, self.subject), "instrument": record.instrument}
         return TestForm(
@@ -49,9 +49,19 @@ class AskedTest:
             self.words,
             data,
             units=self.units,
-            settled=settings_entries(self.subject.code, self.settings),
             initial=initial,
         )
+
+    def _offered(self) -> dict[str, Any]:
+        """Return what holds for the job, and the instrument, from the last test of its kind."""
+        last = (
+            TestRecord.objects.filter(job_id=self.step.job_id, test=self.subject.code).order_by("-id").first()
+        )
+        if last is None:
+            return {}
+        facts = {field.code for field in self.subject.fields if field.setting}
+        typed = {code: entry for code, entry in last.typed.items() if code in facts}
+        return {**initial_of(typed, self.units, self.subject), "instrument": last.instrument}
 
 
 def asked_test(step: Step, test: str, user: User) -> AskedTest | None:
@@ -61,12 +71,6 @@ def asked_test(step: Step, test: str, user: User) -> AskedTest | None:
     if subject is None:
         return None
     return AskedTest(step, sheet, subject, words_of(test, sheet), settings_of(step.job), user.unit_system)
-
-
-def last_instrument(step: Step, test: str) -> str:
-    """Return the instrument that this step's last test of the kind was made with."""
-    rows = TestRecord.objects.filter(job_id=step.job_id, test=test).exclude(instrument="").order_by("-id")
-    return rows.values_list("instrument", flat=True).first() or ""
 
 
 def last_visit(job: Job, test: str, moment: str = "") -> TestRecord | None:
@@ -114,27 +118,36 @@ def test_context(
         "cautions": asked.words.cautions,
         "form": form,
         "correcting": correcting,
-        "rows": [
-            {
-                "field": form[field.code],
-                "unit": getattr(form.fields[field.code], "unit", None),
-                "last": value_words(values.get(field.code), field.quantity, asked.units, asked.words),
-                "tiles": field.quantity in {"choice", "yes_no"},
-            }
-            for field in form.asked
-        ],
+        "rows": [_row(asked, form, field, values) for field in form.asked if not field.more],
+        "more_rows": [_row(asked, form, field, values) for field in form.asked if field.more],
+        "more_open": any(
+            form[field.code].errors or form[field.code].value() for field in form.asked if field.more
+        ),
+        "first_time": not TestRecord.objects.filter(
+            job_id=step.job_id, test=asked.subject.code, person=request.user
+        ).exists(),
         "last_job": earlier.job.number if earlier is not None else "",
-        "settled": [
-            (
-                asked.words.fields[field.code],
-                asked.words.choices.get(str(settled[field.code]), settled[field.code]),
-            )
+        "rules": [
+            (asked.words.fields[field.code], _rule_words(asked, field, settled.get(field.code)))
             for field in asked.subject.fields
-            if field.code in settled
+            if field.rule
         ],
         "instruments": Instrument.objects.filter(active=True),
         "today": timezone.localdate(),
         **verdict_context(asked, form, request),
+    }
+
+
+def _rule_words(asked: AskedTest, field: Field, value: Value | None) -> str:
+    return value_words(value, field.quantity, asked.units, asked.words)
+
+
+def _row(asked: AskedTest, form: TestForm, field: Field, last: Mapping[str, Value]) -> dict[str, object]:
+    return {
+        "field": form[field.code],
+        "unit": getattr(form.fields[field.code], "unit", None),
+        "last": value_words(last.get(field.code), field.quantity, asked.units, asked.words),
+        "tiles": field.quantity in {"choice", "yes_no"},
     }
 
 

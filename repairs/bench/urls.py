@@ -26,6 +26,7 @@ from repairs.bench import (
     signing_in,
     stack_files,
     steps,
+    test_rules,
 )
 
 app_name = "bench"
@@ -66,6 +67,8 @@ urlpatterns = [
     ),
     path("jobs/<str:number>/tests/<int:pk>/", shop_tests.test_record, name="test_record"),
     path("jobs/<str:number>/tests/<int:pk>/correct/", shop_tests.correct, name="test_correct"),
+    path("jobs/<str:number>/rules/", test_rules.job_rules, name="job_rules"),
+    path("rules/", test_rules.shop_rules, name="shop_rules"),
     path("jobs/<str:number>/reading/", readings.reading, name="reading"),
     path("jobs/<str:number>/reading/<int:reading_id>/", readings.correct, name="reading_correct"),
     path("jobs/<str:number>/seats/", seats.seats, name="seats"),

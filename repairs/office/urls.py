@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import include, path
 
-from repairs.office import backups, board, documents, people, policy, reports, search, templates
+from repairs.office import backups, board, documents, people, policy, reports, search, sheets, templates
 
 app_name = "office"
 
@@ -21,6 +21,10 @@ urlpatterns = [
     path("people/<int:pk>/password/", people.person_password, name="person_password"),
     path("backups/", backups.backups, name="backups"),
     path("policy/", policy.policy, name="policy"),
+    path("policy/sheets/", sheets.sheets, name="sheets"),
+    path("policy/sheets/<slug:kind>/<slug:build>/", sheets.sheet, name="sheet"),
+    path("policy/instruments/", sheets.instruments, name="instruments"),
+    path("policy/instruments/<int:pk>/", sheets.instrument, name="instrument"),
     path("policy/routes/", templates.new_template, name="new_route_template"),
     path("policy/routes/<int:pk>/", templates.route_template, name="route_template"),
     path("jobs/<str:number>/papers/<str:kind>/", documents.document, name="document"),

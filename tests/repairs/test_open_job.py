@@ -255,6 +255,9 @@ CALLS: Final[dict[str, Call]] = {
     "shop_services.enter_setting": lambda s: shop_services.enter_setting(
         actor=s.actor, job=s.job, key="winding", value="form"
     ),
+    "shop_services.enter_settings": lambda s: shop_services.enter_settings(
+        actor=s.actor, job=s.job, values={"winding": "form"}
+    ),
     "limit_services.enter_limit": lambda s: limit_services.enter_limit(
         actor=s.actor, job=s.job, asked="end_play", unit="mm", source="x", high=Decimal(1)
     ),

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 from typing import Final
+
+from django.utils import timezone
 
 from repairs.ledger.services import Actor
 from repairs.management.shop.opened import Opened
@@ -12,6 +15,7 @@ from repairs.management.shop.seats import measure_good_seats
 from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.limit_services import enter_limit
 from repairs.measurements.services import record_asked_reading
+from repairs.measurements.shop_tests.shop_services import enter_settings, keep_instrument
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import check_lay_out, lines_to_check
@@ -29,14 +33,32 @@ READ: Final = {
     **dict.fromkeys(VIBRATION, ("in/s pk", "0.06")),
 }
 
+# What the invented shop holds its tests to, and what it measures with: tag, name, days until calibration is due.
+RULES: Final = {
+    "insulation.method": "ten_degree",
+    "balance.method": "grade",
+    "balance.grade_mm_s": "2.5",
+    "shaft_runout.rule": "nema",
+}
+INSTRUMENTS: Final = (
+    ("MEG-2", "insulation tester, 5 kV", 140),
+    ("VIB-1", "vibration meter", 61),
+    ("DI-7", "dial indicator, 0.0005 in", -12),
+    ("MIC-4", "micrometer, 4 to 5 in", 200),
+)
+
 
 def write_limits(lead: Actor) -> None:
-    """Enter the limits of the shop's policy that no plate and no standard gives."""
+    """Enter the shop's limits that no plate and no standard gives, the rules of its tests, its instruments."""
     source = "shop sheet 4 (invented)"
     enter_limit(actor=lead, job=None, asked="runout", unit="in", high=Decimal("0.002"), source=source)
     enter_limit(actor=lead, job=None, asked="end_play", unit="in", high=Decimal("0.010"), source=source)
     for point in VIBRATION:
         enter_limit(actor=lead, job=None, asked=point, unit="in/s pk", high=Decimal("0.12"), source=source)
+    enter_settings(actor=lead, job=None, values=RULES)
+    for tag, name, due in INSTRUMENTS:
+        day = timezone.localdate() + timedelta(days=due)
+        keep_instrument(actor=lead, instrument=None, version=0, tag=tag, name=name, calibration_due=day)
 
 
 def lay_out_dry(work: Opened) -> None:

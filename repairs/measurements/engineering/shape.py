@@ -25,8 +25,10 @@ class Field(NamedTuple):
     """One entry of a test.
 
     ``quantity`` names its units, or is "choice", "yes_no", "text" or "series". Numbers lie from ``low`` to ``high``,
-    both accepted, in the canonical unit. ``needed``: without it the test has no main verdict. ``setting``: said once
-    for a job and offered to each of its tests. ``columns`` are the fields of a series' rows.
+    both accepted, in the canonical unit. ``needed``: without it the test has no main verdict. ``setting``: a fact
+    that holds for a job and is offered to each of its tests. ``rule``: it decides what a figure is held to, so a lead
+    says it for shop or job, never whoever measures. ``more``: seldom measured, folded on the form.
+    ``columns`` are the fields of a series' rows.
     """
 
     code: str
@@ -36,6 +38,8 @@ class Field(NamedTuple):
     needed: bool = True
     choices: tuple[str, ...] = ()
     setting: bool = False
+    rule: bool = False
+    more: bool = False
     columns: tuple[Field, ...] = ()
 
 

@@ -110,7 +110,7 @@ class SeriesField(forms.CharField):
 
 
 class TestForm(forms.Form):
-    """One shop test as it is typed. Settings of the job are shown, not asked."""
+    """One shop test as it is typed. Its rules are shown, not asked."""
 
     __test__ = False
     instrument = forms.CharField(label=gettext_lazy("Instrument (tag)"), max_length=80, required=False)
@@ -124,13 +124,12 @@ class TestForm(forms.Form):
         data: Mapping[str, Any] | None = None,
         *,
         units: Units = "si",
-        settled: Iterable[str] = (),
         initial: Mapping[str, Any] | None = None,
     ) -> None:
         super().__init__(data, initial=dict(initial or {}))
         self.subject, self.words, self.units = subject, words, units
-        left = set(settled)
-        self.asked = [field for field in subject.fields if field.code not in left]
+        # A lead says what a figure is held to; nobody who measures is asked.
+        self.asked = [field for field in subject.fields if not field.rule]
         for field in self.asked:
             self.fields[field.code] = self._field(field)
         self.order_fields([field.code for field in self.asked])

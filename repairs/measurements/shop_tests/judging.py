@@ -10,7 +10,7 @@ from typing import Final
 
 from django.conf import settings as django_settings
 
-from repairs.measurements.engineering.limits import Level, Limit, Source, Sureness
+from repairs.measurements.engineering.limits import Level, Limit, Source
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer, Entries, Note, Result, Subject, Value, held_to
 from repairs.measurements.engineering.subjects import BY_CODE
@@ -28,6 +28,7 @@ from repairs.measurements.standing_limits import (
     standing_limit,
     standing_of,
 )
+from repairs.measurements.words.sources import source_words
 from repairs.motors.units import QUANTITIES, preferred_unit, unit_of
 from repairs.work_orders.models import Job
 
@@ -68,9 +69,11 @@ def judge_test(
     at: datetime,
     settings: Mapping[str, TestSetting] | None = None,
 ) -> JudgedTest:
-    """Judge what was entered of a test. The job's settings stand before what is typed: a measurer chooses no limit."""
+    """Judge what was entered of a test. Its rules are the job's or the shop's: a measurer chooses none."""
     known = settings if settings is not None else settings_of(job)
-    entries = {**typed, **settings_entries(subject.code, known)}
+    rules = {field.code for field in subject.fields if field.rule}
+    measured = {code: value for code, value in typed.items() if code not in rules}
+    entries = {**measured, **settings_entries(subject.code, known)}
     machine = machine_of(job, known)
     answer = subject.look(Entries(entries), machine)
     standing: dict[str, Standing] = {}
@@ -78,7 +81,7 @@ def judge_test(
         found = _standing(job, subject, result, entries, known, measurer=measurer, at=at)
         if found is not None:
             standing[result.code] = found
-    limits = {one.code: limit_of(standing.get(one.code), one.quantity) for one in answer.results}
+    limits = {one.code: limit_of(standing.get(one.code), one) for one in answer.results}
     return JudgedTest(subject, machine, entries, held_to(answer, limits), standing)
 
 
@@ -98,22 +101,16 @@ def _standing(
     return standing_limit(job, result.code, measurer=measurer, at=at, standard=standard)
 
 
-def limit_of(standing: Standing | None, quantity: str) -> Limit | None:
-    """Return a limit that stands as the engine compares it, in the canonical unit."""
+def limit_of(standing: Standing | None, result: Result) -> Limit | None:
+    """Return a limit that stands for a result as the engine compares it, in the canonical unit."""
     if standing is None:
         return None
-    unit = unit_of(quantity, standing.unit)
+    unit = unit_of(result.quantity, standing.unit)
     low, high = (None if one is None else unit.to_si(float(one)) for one in (standing.low, standing.high))
-    source = Source(standing.source, sureness=_sureness(standing))
-    return Limit(low, high, source, _level(standing))
-
-
-def _sureness(standing: Standing) -> Sureness:
-    return standing.sureness or "entered"  # type: ignore[return-value]
-
-
-def _level(standing: Standing) -> Level:
-    return "standard" if standing.sureness and standing.sureness != "entered" else LEVELS[standing.origin]
+    standard = result.standard
+    if standard is not None and standing.source == source_words(standard.source)[: len(standing.source)]:
+        return Limit(low, high, standard.source, standard.level)
+    return Limit(low, high, Source(standing.source, sureness="entered"), LEVELS[standing.origin])
 
 
 def kept_value(value: float, quantity: str, standing: Standing | None) -> tuple[Decimal, str]:

@@ -103,7 +103,7 @@ def typists_of(
     held, found = limit(), []
     for row in settings.values():
         own = row.key.removeprefix(f"{test}.")
-        if own in entries and entries[own] == row.value and limit(own) != held:
+        if own in entries and limit(own) != held:
             found.append(Typist(row.entered_by_id, row.entered_at))
         if row.key == WINDING_KEY and limit(known=machine._replace(winding=None)) != held:
             found.append(Typist(row.entered_by_id, row.entered_at))
@@ -131,4 +131,14 @@ def _plate_typists(motor: Motor, wanted: set[str]) -> list[Typist]:
 def settings_entries(test: str, settings: Mapping[str, TestSetting]) -> dict[str, Value]:
     """Return the settings of one test as its entries."""
     start = f"{test}."
-    return {key.removeprefix(start): row.value for key, row in settings.items() if key.startswith(start)}
+    return {
+        key.removeprefix(start): _entry(row.value) for key, row in settings.items() if key.startswith(start)
+    }
+
+
+def _entry(text: str) -> Value:
+    """Return a kept setting as it was entered: a choice, or a number in its canonical unit."""
+    try:
+        return float(text)
+    except ValueError:
+        return text

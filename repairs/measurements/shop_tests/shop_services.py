@@ -12,7 +12,9 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from bearings.public import plain
 from repairs.ledger.services import Actor, record_event
+from repairs.measurements.engineering.shape import Field
 from repairs.measurements.engineering.subjects import BY_CODE, SUBJECTS, TEST_OF
 from repairs.measurements.models import Instrument, ReadingSheet, TestSetting
 from repairs.measurements.shop_tests.machine import WINDING_KEY
@@ -27,12 +29,10 @@ from repairs.work_orders.open_job import lock_open_job
 
 MOST_OWN_ROWS: Final = 40
 LONGEST_LABEL: Final = 100
-# Every setting with its choices: how the winding is made, then what each test lets a job choose once.
+# Every rule with its choices, none for a number: how the winding is made, then what decides each test's limits.
 SETTINGS: Final[Mapping[str, tuple[str, ...]]] = {
     WINDING_KEY: ("random", "form"),
-    **{
-        f"{one.code}.{field.code}": field.choices for one in SUBJECTS for field in one.fields if field.setting
-    },
+    **{f"{one.code}.{field.code}": field.choices for one in SUBJECTS for field in one.fields if field.rule},
 }
 
 
@@ -52,8 +52,8 @@ def enter_setting(*, actor: Actor, job: Job | None, key: str, value: str) -> Tes
         job = lock_open_job(job)
     if key not in SETTINGS:
         raise WorkOrderError(_("Choose a setting from the list."), "key")
-    if value and value not in SETTINGS[key]:
-        raise WorkOrderError(_("Choose a value from the list."), "value")
+    if value:
+        _refuse_value(key, value)
     before = TestSetting.objects.current().filter(job=job, key=key).first()
     if (before.value if before else "") == value:
         return before
@@ -72,6 +72,37 @@ def enter_setting(*, actor: Actor, job: Job | None, key: str, value: str) -> Tes
         after={"key": key, "value": value},
     )
     return made
+
+
+@transaction.atomic
+def enter_settings(*, actor: Actor, job: Job | None, values: Mapping[str, str]) -> int:
+    """Set several rules at once; those that say what they said before stay. Returns how many changed."""
+    _may(actor)
+    if job is not None:
+        job = lock_open_job(job)
+    now = {row.key: row.value for row in TestSetting.objects.current().filter(job=job)}
+    changed = [key for key, value in values.items() if now.get(key, "") != value]
+    for key in changed:
+        enter_setting(actor=actor, job=job, key=key, value=values[key])
+    return len(changed)
+
+
+def setting_field(key: str) -> Field | None:
+    """Return the field of a test that a setting stands for; None for the winding, which is of the motor."""
+    test, _dot, code = key.partition(".")
+    return next((one for one in BY_CODE[test].fields if one.code == code), None) if test in BY_CODE else None
+
+
+def _refuse_value(key: str, value: str) -> None:
+    """Refuse what is no choice of a setting, or no number in its range; a number is in the canonical unit."""
+    choices, field = SETTINGS[key], setting_field(key)
+    if choices and value not in choices:
+        raise WorkOrderError(_("Choose a value from the list."), key)
+    if not choices and field is not None and not field.low <= float(value) <= field.high:
+        words = _("{value} is out of range. Accepted: {low} to {high}.")
+        raise WorkOrderError(
+            words.format(value=plain(float(value)), low=plain(field.low), high=plain(field.high)), "value"
+        )
 
 
 @transaction.atomic
@@ -139,7 +170,7 @@ def _checked_own(rows: Sequence[OwnRow]) -> tuple[OwnRow, ...]:
 
 def _free_code(label: str, taken: Mapping[str, OwnRow]) -> str:
     """Return a short code for a row's name that no other row of the sheet has."""
-    start = re.sub(r"[^a-z0-9]+", "_", label.casefold()).strip("_")[: LONGEST_CODE - 3] or "row"
+    start = re.sub(r"[^a-z0-9]+", "_", label.casefold())[: LONGEST_CODE - 3].strip("_") or "row"
     return next(code for code in (start, *(f"{start}_{n}" for n in range(2, 99))) if code not in taken)
 
 

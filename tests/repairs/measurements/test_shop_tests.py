@@ -101,6 +101,16 @@ def test_whoever_chose_the_method_is_not_judged_where_it_decides():
     assert make(job, r_1min=500, winding_c=40).readings.get(asked="insulation").verdict == "pass"
 
 
+def test_whoever_measures_chooses_no_rule():
+    job = plain_job(**{**PLATE, "voltage_v": ("4160", "V", 4160)})
+    entry = TestEntry(test="insulation", values={"r_1min": 300, "winding_c": 20, "method": "thermosetting"})
+    record = record_test(
+        actor=actor_for(make_user()), job=job, step=step_of(job, StepKind.FINAL_TEST), entry=entry
+    )
+    assert "method" not in record.entries
+    assert record.verdict == "not_checked"
+
+
 def test_the_jobs_setting_counts_whatever_is_typed():
     job = job_of(voltage_v=("4160", "V", 4160))
     TestSetting.objects.create(job=job, key="insulation.method", value="thermosetting", entered_name="x")

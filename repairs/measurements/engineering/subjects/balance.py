@@ -30,8 +30,8 @@ from repairs.measurements.engineering.tables import balance as table
 
 PLANES: Final = ("a", "b")
 FIELDS: Final = (
-    Field("method", "choice", choices=("grade", "four_w_n"), setting=True),
-    Field("grade_mm_s", "plain", 0.1, 4000, needed=False, setting=True),
+    Field("method", "choice", choices=("grade", "four_w_n"), rule=True),
+    Field("grade_mm_s", "plain", 0.1, 4000, needed=False, rule=True),
     Field("planes", "choice", choices=("one", "two")),
     Field("rotor_mass_kg", "mass", 0.1, 200_000, needed=False),
     Field("service_rpm", "speed", 1, 100_000, needed=False),

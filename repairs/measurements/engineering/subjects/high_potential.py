@@ -21,9 +21,9 @@ from repairs.measurements.engineering.shape import (
 from repairs.measurements.engineering.tables import high_potential as table
 
 FIELDS: Final = (
-    Field("category", "choice", choices=table.CATEGORIES, setting=True),
+    Field("category", "choice", choices=table.CATEGORIES, rule=True),
     Field("current", "choice", choices=("ac", "dc"), setting=True),
-    Field("agreed_v", "voltage", 100, 200_000, needed=False, setting=True),
+    Field("agreed_v", "voltage", 100, 200_000, needed=False, rule=True),
     Field("applied_v", "voltage", 100, 200_000),
     Field("seconds", "seconds", 0, 3600),
     Field("leakage_ua", "leakage", 0, 1e6, needed=False),

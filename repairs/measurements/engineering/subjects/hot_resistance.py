@@ -29,7 +29,7 @@ FIELDS: Final = (
     Field("ambient_c", "temperature", -20, 60),
     Field("conductor", "choice", choices=tuple(table.CONDUCTORS), setting=True),
     Field("full_load", "yes_no"),
-    Field("rise_class", "choice", choices=tuple(table.RISES), needed=False, setting=True),
+    Field("rise_class", "choice", choices=tuple(table.RISES), needed=False, rule=True),
     Field("seconds_after_off", "seconds", 0, 3600, needed=False),
 )
 

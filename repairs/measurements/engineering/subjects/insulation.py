@@ -23,13 +23,13 @@ INPUT: Final = Source("entered", sureness="entered")
 # No megohmmeter of a shop reads beyond this; somebody typed ohms.
 OHMS_TYPED_FROM_MOHM: Final = 1e6
 FIELDS: Final = (
-    Field("method", "choice", choices=("ten_degree", "thermosetting"), needed=False, setting=True),
+    Field("method", "choice", choices=("ten_degree", "thermosetting"), needed=False, rule=True),
     Field("test_voltage_v", "voltage", 50, 20_000, needed=False),
     Field("winding_c", "temperature", -20, 150),
-    Field("r_30s", "insulation", 0, 1e12, needed=False),
+    Field("r_30s", "insulation", 0, 1e12, needed=False, more=True),
     Field("r_1min", "insulation", 0, 1e12),
     Field("r_10min", "insulation", 0, 1e12, needed=False),
-    Field("humidity_percent", "percent", 0, 100, needed=False),
+    Field("humidity_percent", "percent", 0, 100, needed=False, more=True),
 )
 
 

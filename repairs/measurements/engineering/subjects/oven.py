@@ -25,8 +25,8 @@ from repairs.measurements.engineering.tables import core as table
 
 FIELDS: Final = (
     Field("purpose", "choice", choices=table.PURPOSES, setting=True),
-    Field("set_c", "temperature", 30, 500, needed=False, setting=True),
-    Field("hold_min", "minutes", 1, 10_000, needed=False, setting=True),
+    Field("set_c", "temperature", 30, 500, needed=False, rule=True),
+    Field("hold_min", "minutes", 1, 10_000, needed=False, rule=True),
     Field(
         "chart",
         "series",

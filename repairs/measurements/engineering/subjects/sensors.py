@@ -28,7 +28,7 @@ FIELDS: Final = (
         columns=(Field("ohm", "resistance", 0, 1e8), Field("lead_ohm", "resistance", 0, 1e3, needed=False)),
     ),
     Field("part_c", "temperature", -60, 300, needed=False),
-    Field("tolerance_class", "choice", choices=tuple(table.CLASSES), needed=False, setting=True),
+    Field("tolerance_class", "choice", choices=tuple(table.CLASSES), needed=False, rule=True),
     Field("ntc_r25", "resistance", 1, 1e8, needed=False, setting=True),
     Field("ntc_beta", "plain", 100, 10_000, needed=False, setting=True),
     Field("ptc_threshold_c", "temperature", 40, 250, needed=False, setting=True),

@@ -20,7 +20,7 @@ from repairs.measurements.engineering.shape import (
 from repairs.measurements.engineering.tables import runout as table
 
 FIELDS: Final = (
-    Field("rule", "choice", choices=("nema", "iec"), setting=True),
+    Field("rule", "choice", choices=("nema", "iec"), rule=True),
     Field("shaft_diameter_mm", "length", 1, 1000),
     Field("shaft_tir", "small_length", 0, 25),
     Field("rabbet_nominal_mm", "length", 10, 3000, needed=False),

@@ -22,7 +22,7 @@ from repairs.measurements.engineering.tables import high_potential as table
 
 PAIRS: Final = ("ear_ab", "ear_bc", "ear_ca")
 FIELDS: Final = (
-    Field("state", "choice", choices=("new", "in_service"), setting=True),
+    Field("state", "choice", choices=("new", "in_service"), rule=True),
     Field("wave", "choice", choices=table.WAVES, needed=False, setting=True),
     Field("peak_v", "voltage", 50, 200_000),
     Field("rotor_in", "yes_no"),

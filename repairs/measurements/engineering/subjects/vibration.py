@@ -28,17 +28,20 @@ MM_TYPED_BELOW: Final = 0.1
 # A part of a vibration is no more than the whole; two instruments may differ by so much.
 PART_OVER_WHOLE: Final = 1.1
 FIELDS: Final = (
-    Field("standard", "choice", choices=STANDARDS, setting=True),
-    Field("mounting", "choice", choices=("free", "rigid", "flexible"), needed=False, setting=True),
+    Field("standard", "choice", choices=STANDARDS, rule=True),
+    Field("mounting", "choice", choices=("free", "rigid", "flexible"), needed=False, rule=True),
     Field("uncoupled", "yes_no", needed=False, setting=True),
     Field("shaft_height_mm", "length", 40, 2000, needed=False, setting=True),
     Field("run_rpm", "speed", 1, 20_000, needed=False),
     *(Field(point, "vibration", 0, 500) for point in POINTS),
-    *(Field(point.replace("vib", "disp"), "displacement", 0, 5000, needed=False) for point in POINTS),
-    Field("disp_hz", "frequency", 0.1, 2000, needed=False),
-    Field("top_1x", "vibration", 0, 500, needed=False),
-    Field("low_1x", "vibration", 0, 500, needed=False),
-    Field("reed_hz", "frequency", 0.1, 2000, needed=False),
+    *(
+        Field(point.replace("vib", "disp"), "displacement", 0, 5000, needed=False, more=True)
+        for point in POINTS
+    ),
+    Field("disp_hz", "frequency", 0.1, 2000, needed=False, more=True),
+    Field("top_1x", "vibration", 0, 500, needed=False, more=True),
+    Field("low_1x", "vibration", 0, 500, needed=False, more=True),
+    Field("reed_hz", "frequency", 0.1, 2000, needed=False, more=True),
 )
 
 
