@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import cos, radians
 from typing import Final, NamedTuple
 
-from bearings.engineering.quantities import Bearing
+from bearings.engineering.quantities import Bearing, Stack, guide_refs, item_refs
 
 SOURCE: Final = "kinematics of rolling without slip"
 
@@ -42,3 +42,13 @@ def passing_orders(bearing: Bearing) -> PassingOrders | None:
     gamma = ball / pitch * cos(radians(angle))
     cage = (1 - gamma) / 2
     return PassingOrders(cage, balls * cage, balls * (1 + gamma) / 2, pitch / ball * (1 - gamma**2) / 2)
+
+
+def stack_orders(stack: Stack) -> dict[str, PassingOrders]:
+    """Return the orders of each bearing and guide of a stack by its ref, without those whose inside is not known."""
+    rows = [
+        *zip(item_refs(stack.items), stack.items, strict=True),
+        *((ref, guide.bearing) for ref, guide in zip(guide_refs(stack.guides), stack.guides, strict=True)),
+    ]
+    found = {ref: passing_orders(one) for ref, one in rows if ref is not None and isinstance(one, Bearing)}
+    return {ref: orders for ref, orders in found.items() if orders is not None}

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from bearings.engineering.assessment import check_stack
-from bearings.engineering.kinematics import passing_orders
+from bearings.engineering.kinematics import passing_orders, stack_orders
 from bearings.engineering.quantities import Bearing
 from tests.bearings.factories import angular, stack
 
@@ -66,3 +66,8 @@ def test_the_working_tells_the_orders_of_each_bearing_whose_inside_is_known():
     lines = check_stack(stack(angular("d"), angular("d", ball_count=None))).working
     told = [(line.ref, line.symbol) for line in lines if line.topic == "passing"]
     assert told == [("1", "cage"), ("1", "outer"), ("1", "inner"), ("1", "ball")]
+
+
+def test_a_stack_tells_the_orders_of_the_bearings_whose_inside_is_known():
+    one = stack(angular("d"), angular("d", ball_count=None))
+    assert stack_orders(one) == {"1": passing_orders(angular("d"))}
