@@ -35,6 +35,7 @@ FROZEN: Final = (
     ),
     FrozenRows(model="measurements.Reading"),
     FrozenRows(model="measurements.TestRecord"),
+    FrozenRows(model="measurements.Observation"),
     FrozenRows(
         model="measurements.SeatRecord",
         when="{row}.signed_at IS NOT NULL",

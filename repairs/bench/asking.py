@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.evidence import counted, failing, standing_rows
-from repairs.measurements.models import Reading, SeatRecord
+from repairs.measurements.models import Observation, Reading, SeatRecord
 from repairs.measurements.seat_standing import seat_pairs, seats_missing
 from repairs.work_orders.looks import SEEN, asked_of
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
@@ -25,7 +25,7 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.STRIP_RECORD: (Stage.AS_FOUND, "parts", "photo"),
     StepKind.CLEAN: ("reading", "photo"),
     StepKind.MEASURE: ("seats", "reading", "photo"),
-    StepKind.OBSERVE: (Stage.SPECIFIED, "parts", "photo"),
+    StepKind.OBSERVE: ("observations", Stage.SPECIFIED, "parts", "photo"),
     StepKind.WINDING: ("reading", "parts", "photo"),
     StepKind.MACHINING: ("seats", "reading", "parts", "photo"),
     StepKind.BALANCE: ("reading", "photo"),
@@ -40,12 +40,13 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
 }
 PROPOSED: Final = "proposed"
 # What can always be written down, whatever the step asks for.
-ALWAYS: Final = ("reading", "seats", "photo", "parts")
+ALWAYS: Final = ("reading", "seats", "observations", "photo", "parts")
 LABELS: Final[dict[str, str | Promise]] = {
     "photo": gettext_lazy("Camera"),
     "parts": gettext_lazy("Parts and outside work"),
     "reading": gettext_lazy("Reading"),
     "seats": gettext_lazy("Bearing fits"),
+    "observations": gettext_lazy("Observations"),
     "lay_out": gettext_lazy("Check dry layout"),
     "wall": gettext_lazy("Specified stack, wall view"),
     "second_look": gettext_lazy("Second-person check"),
@@ -59,6 +60,7 @@ _ADDRESSES: Final = {
     "parts": "bench:parts",
     "reading": "bench:reading",
     "seats": "bench:seats",
+    "observations": "bench:observations",
     "lay_out": "bench:lay_out",
     "wall": "bench:stack_wall",
     "second_look": "bench:second_look",
@@ -120,6 +122,7 @@ def _state(key: str, job: Job, step: Step, stages: dict[str, tuple[str, bool]]) 
         "parts": _parts,
         "reading": _readings,
         "seats": _seats,
+        "observations": _observations,
         "lay_out": _lay_out,
         "second_look": _second_look,
     }
@@ -181,6 +184,13 @@ def _seats(job: Job, _step: Step) -> tuple[str, bool]:
         words = _("{count} measured, still open: {missing}")
         return words.format(count=len(pairs), missing="; ".join(missing)), False
     return ngettext("{count} measured", "{count} measured", len(pairs)).format(count=len(pairs)), bool(pairs)
+
+
+def _observations(job: Job, _step: Step) -> tuple[str, bool]:
+    count = Observation.objects.of_job(job).standing().count()
+    if not count:
+        return _("none recorded"), False
+    return ngettext("{count} recorded", "{count} recorded", count).format(count=count), True
 
 
 def _lay_out(job: Job, _step: Step) -> tuple[str, bool]:

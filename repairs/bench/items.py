@@ -19,7 +19,7 @@ from repairs.bench.estimates import RollersForm, estimated
 from repairs.bench.item_forms import PartForm, typed
 from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_record
-from repairs.bench.recorder_rows import PART_NAMES, needed_permission
+from repairs.bench.recorder_rows import needed_permission
 from repairs.bench.stack_answers import note_made, note_unchanged
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import Actor
@@ -29,6 +29,7 @@ from repairs.people.requests import ShopRequest
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
 from repairs.work_orders.judging import ref_of
 from repairs.work_orders.models import StackRecord
+from repairs.work_orders.part_names import PART_NAMES
 from repairs.work_orders.services import stack_editing as editing
 from repairs.work_orders.warning_words import called
 

@@ -111,6 +111,8 @@ KINDS: Final = {
     "new_seat": gettext_lazy("Bearing fit"),
     "seat": gettext_lazy("Bearing fit"),
     "correct_seat": gettext_lazy("Bearing fit"),
+    "new_observation": gettext_lazy("Observation"),
+    "correct_observation": gettext_lazy("Observation"),
     "lay_out": gettext_lazy("Dry layout"),
     "stack_act": gettext_lazy("Stack"),
     "stack_add_rating": gettext_lazy("Stack"),

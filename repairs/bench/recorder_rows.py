@@ -15,18 +15,9 @@ from bearings.public import Figures, Units, plain, type_name
 from repairs.people.permissions import Permission
 from repairs.work_orders.judging import ONE_WAY_TYPES, refs_of
 from repairs.work_orders.models import Job, StackRecord, Stage
+from repairs.work_orders.part_names import PART_NAMES
 from repairs.work_orders.warning_words import called
 
-PART_NAMES: Final[dict[str, str | Promise]] = {
-    "spacer": gettext_lazy("Spacer"),
-    "shim": gettext_lazy("Shim"),
-    "snap_ring": gettext_lazy("Snap ring"),
-    "lock_nut": gettext_lazy("Lock nut"),
-    "lock_washer": gettext_lazy("Lock washer"),
-    "shoulder": gettext_lazy("Shoulder or flange"),
-    "spring_pack": gettext_lazy("Springs"),
-    "slinger": gettext_lazy("Slinger"),
-}
 RINGS: Final[dict[str, str | Promise]] = {
     "inner": gettext_lazy("inner ring"),
     "outer": gettext_lazy("outer ring"),

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.codes import address_drawing, paper_address
 from repairs.documents.content import papers
+from repairs.documents.content.photos import photos_shown
 from repairs.documents.content.reader import CANONICAL, Reader, moment_words
 from repairs.documents.models import DocumentKind, IssuedDocument
 from repairs.documents.rendering import paper_page, render_pdf
@@ -39,6 +40,7 @@ PARTS: Final = {
     "done": _("steps signed off"),
     "photos": _("photos"),
     "seats": _("bearing fits"),
+    "observations": _("damage found"),
     "readings": _("readings"),
     "cautions": _("cautions"),
     "checks": _("final check list"),
@@ -77,8 +79,7 @@ def fingerprint(digest: str, paper: str, reader: Reader) -> str:
 
 def photo_files(content: Mapping[str, Any]) -> set[str]:
     """Return the stored pictures that a content shows, and so the only ones that its paper may read."""
-    rows = [*content.get("photos", []), *content.get("more_photos", [])]
-    return {row["file"] for row in rows if row["file"]}
+    return {row["file"] for row in photos_shown(content) if row["file"]}
 
 
 def finished_page(document: IssuedDocument) -> str:

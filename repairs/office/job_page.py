@@ -17,6 +17,7 @@ from django.utils.translation import gettext_lazy
 from bearings.public import Units, exact
 from repairs.documents.models import DocumentKind
 from repairs.measurements.models import Reading
+from repairs.measurements.observations.presenting import observation_rows
 from repairs.motors.nameplate import shown
 from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.thrust_words import newest_rows
@@ -97,6 +98,7 @@ def job_context(job: Job, reader: User) -> dict[str, Any]:
         "open_notes": [note for note in notes if note["open"]],
         "old_notes": [note for note in notes if not note["open"]],
         **stage_context(job, reader, moments),
+        "observations": observation_rows(reading.observations(job)),
         "readings": reading_rows(job, moments),
         "papers": paper_rows(job, moments),
         "events": event_rows(events, moments),

@@ -1,7 +1,8 @@
 """Read what a job's page shows.
 
 The page is opened all day long. So rows come as plain values, each joined table in the query of its parent. With the
-job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open. A query
+job's own row and the reader's two that makes ten; the shop's limits are the eleventh while a stack is open, damage
+that was found on parts the twelfth where there is any. A query
 over several tables is put together once: to name its columns at every visit costs more than the database takes.
 """
 
@@ -14,7 +15,7 @@ from django.db.models import QuerySet
 from django.db.models.functions import Coalesce
 
 from repairs.ledger.models import Event
-from repairs.measurements.models import Reading
+from repairs.measurements.models import Observation, Reading
 from repairs.work_orders.models import HandOver, Job, JobPhoto, Step
 
 EVENTS_SHOWN: Final = 20
@@ -75,6 +76,11 @@ def _readings() -> Rows:
         "quantity", "value", "unit", "limit_low", "limit_high", "limit_source", "verdict", "moment", "person_name",
         Coalesce("made_at", "at"), "note", "arrived_later",
     )  # fmt: skip
+
+
+def observations(job: Job) -> list[Observation]:
+    """Return what was seen on the parts; a job without any, as its own row says, asks nothing."""
+    return list(Observation.objects.of_job(job).standing()) if getattr(job, "observed", None) else []
 
 
 def events(job: Job) -> Rows:

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
-from repairs.measurements.models import SeatRecord
+from repairs.measurements.models import Observation, SeatRecord
 from repairs.motors.models import ThrustSheet
 from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
@@ -48,7 +48,9 @@ def find_job(number: str) -> Job:
 def _whole_jobs() -> QuerySet[Job]:
     """Put the query together once: to resolve its subqueries at every visit costs more than the database takes."""
     jobs = Job.objects.with_motor().annotate(
-        thrust=ThrustSheet.objects.newest_values("motor_id"), seats_measured=SeatRecord.objects.counted("pk")
+        thrust=ThrustSheet.objects.newest_values("motor_id"),
+        seats_measured=SeatRecord.objects.counted("pk"),
+        observed=Observation.objects.counted("pk"),
     )
     return with_rechecks_of_jobs(jobs)
 

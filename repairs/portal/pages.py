@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from repairs.documents.content.heads import shop_block
+from repairs.documents.content.photos import photos_shown
 from repairs.documents.links import count_opening
 from repairs.documents.reports import customer_reader, latest_report, read_report
 from repairs.documents.serving import paper_response
@@ -58,7 +59,7 @@ def photo(request: HttpRequest, job: Job, token: str, photo_id: UUID) -> HttpRes
     """Show a photo, if the issued report shows it."""
     issued = latest_report(job)
     content = issued.content if issued else {}
-    shown = {row["id"] for row in [*content.get("photos", []), *content.get("more_photos", [])]}
+    shown = {row["id"] for row in photos_shown(content)}
     if str(photo_id) not in shown:
         raise Http404
     return photo_response(get_object_or_404(Photo, pk=photo_id), "print")

@@ -13,7 +13,8 @@ from repairs.bench.overrides import OverrideForm
 from repairs.bench.parts import BackForm, SentForm, StrippedForm, UsedForm
 from repairs.customers.models import Contact, Customer, Site
 from repairs.measurements import forms as readings
-from repairs.measurements.models import Reading, RunConcession, SeatRecord
+from repairs.measurements.models import Observation, Reading, RunConcession, SeatRecord
+from repairs.measurements.observations.forms import ObservationForm
 from repairs.measurements.seat_forms import SeatForm
 from repairs.motors.models import Motor
 from repairs.office.book_forms import RatingForm, SourceForm
@@ -32,6 +33,7 @@ FORMS: Final[dict[type[forms.BaseForm], type[models.Model]]] = {
     readings.CorrectionForm: Reading,
     readings.AskedReadingForm: Reading,
     readings.ConcessionForm: RunConcession,
+    ObservationForm: Observation,
     SeatForm: SeatRecord,
     SourceForm: Source,
     RatingForm: Rating,

@@ -11,7 +11,7 @@ from django.utils import timezone
 from bearings.public import StoredAssessment
 from repairs.documents.models import IssuedDocument, PaperRevision, ReportReview
 from repairs.ledger.models import Event
-from repairs.measurements.models import Reading, SeatRecord, TestRecord
+from repairs.measurements.models import Observation, Reading, SeatRecord, TestRecord
 from repairs.motors.models import ThrustSheet
 from repairs.work_orders.models import AcceptedFinding, BearingLook, Override, Pickup, SignOff
 from tests.repairs.factories import make_job, make_motor, make_stack_record, make_user
@@ -92,6 +92,13 @@ def shop_test() -> models.Model:
     )
 
 
+def observation() -> models.Model:
+    by = make_user()
+    return Observation.objects.create(
+        job=make_job(), part_name="fan", mode="none", confidence="certain", person=by, person_name=str(by)
+    )
+
+
 def seat(**fields: Any) -> models.Model:
     by = make_user()
     texts = {"moment": "as_found", "place": "mount", "limits_from": "none", "unit": "mm", "verdict": "fail"}
@@ -139,4 +146,5 @@ ROWS: dict[str, Callable[[], models.Model]] = {
     "measurements.Reading": reading,
     "measurements.SeatRecord": seat,
     "measurements.TestRecord": shop_test,
+    "measurements.Observation": observation,
 }

@@ -21,7 +21,8 @@ from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
-from repairs.measurements.models import StandingLimit, TestRecord
+from repairs.measurements.models import Observation, StandingLimit, TestRecord
+from repairs.measurements.observations import services as observations
 from repairs.measurements.shop_tests import services as shop_tests
 from repairs.measurements.shop_tests import shop_services
 from repairs.photos.models import Mark, Photo
@@ -76,6 +77,8 @@ pytestmark = pytest.mark.django_db
 
 TESTED: Final = shop_tests.TestEntry(test="insulation", values={"r_1min": 300.0, "winding_c": 40.0})
 
+SEEN: Final = observations.ObservationEntry(part_name="fan", mode="5.2.2", confidence="likely")
+
 
 @dataclass
 class Scene:
@@ -97,6 +100,7 @@ class Scene:
     period: WorkPeriod
     reading: Any
     test: TestRecord
+    observation: Observation
     seat: Any
     failed_seat: Any
 
@@ -130,6 +134,7 @@ def scene() -> Scene:
             actor=actor, job=job, quantity="end play", value=Decimal(1), unit="mm"
         ),
         test=shop_tests.record_test(actor=actor, job=job, step=step, entry=TESTED),
+        observation=observations.record_observation(actor=actor, job=job, entry=SEEN),
         seat=seat,
         failed_seat=failed,
     )
@@ -257,6 +262,15 @@ CALLS: Final[dict[str, Call]] = {
     ),
     "shop_services.enter_settings": lambda s: shop_services.enter_settings(
         actor=s.actor, job=s.job, values={"winding": "form"}
+    ),
+    "services.record_observation": lambda s: observations.record_observation(
+        actor=s.actor, job=s.job, entry=SEEN
+    ),
+    "services.correct_observation": lambda s: observations.correct_observation(
+        actor=s.actor, observation=s.observation, entry=SEEN, reason="x"
+    ),
+    "services.withdraw_observation": lambda s: observations.withdraw_observation(
+        actor=s.actor, observation=s.observation, reason="x"
     ),
     "limit_services.enter_limit": lambda s: limit_services.enter_limit(
         actor=s.actor, job=s.job, asked="end_play", unit="mm", source="x", high=Decimal(1)

@@ -10,6 +10,7 @@ from repairs.documents import links, reports
 from repairs.documents import services as documents
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
+from repairs.measurements.observations import services as observations
 from repairs.measurements.shop_tests import services as shop_tests
 from repairs.measurements.shop_tests import shop_services
 from repairs.work_orders import services
@@ -24,6 +25,7 @@ MODULES: Final = (
     seat_services,
     shop_tests,
     shop_services,
+    observations,
     documents,
     reports,
     links,

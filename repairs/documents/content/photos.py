@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from repairs.documents.rendering import photo_is_sound
@@ -49,3 +50,9 @@ def as_printed(places: Any, most: int) -> list[dict[str, object]]:
             }
         )
     return rows
+
+
+def photos_shown(content: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Return every photo that a paper shows: the only ones that it, and its customer's page, may read."""
+    rows = [*content.get("photos", []), *content.get("more_photos", [])]
+    return [*rows, *(photo for row in content.get("observations", []) for photo in row["photos"])]

@@ -8,7 +8,17 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.documents.content import heads, photos, readings, results, route, seats, stacks, work
+from repairs.documents.content import (
+    heads,
+    observations,
+    photos,
+    readings,
+    results,
+    route,
+    seats,
+    stacks,
+    work,
+)
 from repairs.documents.content.notices import is_interim, notices, through_final_test
 from repairs.documents.content.reader import Reader
 from repairs.work_orders.models import Job, StackRecord, Stage
@@ -84,6 +94,7 @@ def report(job: Job, reader: Reader) -> dict[str, object]:
         "readings": readings.customer_rows(others),
         **tests,
         **readings.concession_part(job),
+        **observations.observation_part(job),
         **seats.seat_part(job, reader),
         "route": route.planned(told),
         "done": route.done_for_customer(told),

@@ -9,6 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from repairs.ledger.services import Actor
+from repairs.management.shop.damage import see_damage_of_well7
 from repairs.management.shop.opened import FLANGE, INSIDE, Opened, Ratings
 from repairs.management.shop.seats import measure_seats, measure_worn_housing
 from repairs.management.shop.shipping import lay_out_dry
@@ -108,6 +109,7 @@ def _well7(work: Opened) -> None:
         note="dial gauge on the shaft end",
     )
     proposal = work.propose("ddu", "7320 A 2019")
+    see_damage_of_well7(work, found)
     _parts_of_well7(work)
     work.sign_until(StepKind.SPECIFY)
     specify_as_proposed(actor=work.actors["lead"], proposal=proposal)

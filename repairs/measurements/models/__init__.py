@@ -1,12 +1,14 @@
 """Rows of the measurements."""
 
 from repairs.measurements.models.limits import ReadingJudgment, RunConcession, StandingLimit
+from repairs.measurements.models.observations import Observation
 from repairs.measurements.models.readings import Reading, ReadingQuerySet
 from repairs.measurements.models.seats import SeatPlace, SeatQuerySet, SeatRecord
 from repairs.measurements.models.tests import Instrument, ReadingSheet, TestRecord, TestSetting
 
 __all__ = [
     "Instrument",
+    "Observation",
     "Reading",
     "ReadingJudgment",
     "ReadingQuerySet",

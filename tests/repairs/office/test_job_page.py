@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from repairs.ledger.models import Event
+from repairs.measurements.observations.services import ObservationEntry, record_observation
 from repairs.measurements.services import record_reading
 from repairs.office.short_words import date_words
 from repairs.work_orders.errors import WorkOrderError
@@ -81,6 +82,24 @@ def test_the_page_costs_at_most_eleven_queries_however_much_there_is_on_it(clien
     with CaptureQueriesContext(connection) as queries:
         assert client.get(page_of(job)).status_code == 200
     assert len(queries) <= 11, [q["sql"][:90] for q in queries]
+
+
+def test_damage_that_was_found_costs_one_query_more_however_much_there_is(client, lead):
+    job = job_with_found_stack(photos=1)
+    make_stack_record(job, "specified")
+    for part in ("b1", "b2", "b3"):
+        entry = ObservationEntry(
+            part=part, mode="5.2.2", element="inner", confidence="likely", cause="dirt",
+            cause_evidence="black grease", cause_confidence="possible", mounted_by_us="unknown",
+        )  # fmt: skip
+        record_observation(actor=actor_for(lead), job=job, entry=entry)
+    client.get(page_of(job))
+    with CaptureQueriesContext(connection) as queries:
+        page = client.get(page_of(job)).content.decode()
+    # The eleven of a job without any, and the observations themselves.
+    assert len(queries) <= 12, [q["sql"][:90] for q in queries]
+    assert page.count('<article class="observation">') == 3
+    assert "black grease" in page
 
 
 def test_a_drawing_is_made_anew_when_the_record_or_the_motor_changes(client, lead):

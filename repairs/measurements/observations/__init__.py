@@ -1,0 +1,1 @@
+"""Damage found on parts: kept, corrected, shown."""
