@@ -13,6 +13,7 @@ from repairs.measurements import seat_words as words
 from repairs.measurements.models import Reading, SeatRecord
 from repairs.measurements.seat_doubts import plain, seat_doubts
 from repairs.measurements.seat_forms import SeatForm, initial_of, initial_of_suggestion
+from repairs.measurements.seat_judging import with_its_unit
 from repairs.measurements.seat_services import judged_seat
 from repairs.measurements.seat_standing import SeatPair, seat_pairs
 from repairs.measurements.seat_suggestions import SuggestedSeat, suggested_seats
@@ -187,6 +188,7 @@ def verdict_context(form: SeatForm, kept: SeatRecord | None = None) -> dict[str,
     context: dict[str, object] = {
         "problem": problem,
         "unread": [f"{cell.label}: {cell.errors[0]}" for cell in form.refused_cells] if form.is_bound else [],
+        "understood": form.understood,
         "doubts": seat_doubts(entry) if entry is not None else [],
         "confirmed": form["confirmed"],
         "seat": seat,
@@ -217,7 +219,7 @@ def signed_context(job: Job, seat: SeatRecord, user: User) -> dict[str, object]:
         "seat": seat,
         "accepted": accepted_words(seat),
         "typed_rows": [
-            (name, [text or "–" for text in plane])
+            (name, [with_its_unit(text, seat.unit) if text else "–" for text in plane])
             for name, plane in zip(words.PLANE_NAMES, seat.typed, strict=False)
         ],
         "angles": words.ANGLES[4 if _angles(seat) == 4 else 2],

@@ -35,6 +35,8 @@ class ReadingNumberField(forms.Field):
 
     takes_unit = False
     unit_behind = ""
+    # The number's own text, without a unit behind it.
+    bare_text = ""
 
     def __init__(self, *, at_least: Decimal = -LARGEST, **options: Any) -> None:
         options.setdefault("widget", forms.TextInput(attrs=_WIDGET))
@@ -48,7 +50,7 @@ class ReadingNumberField(forms.Field):
             return None
         try:
             if self.takes_unit:
-                number, self.unit_behind, _text = read_typed(text)
+                number, self.unit_behind, self.bare_text = read_typed(text)
             else:
                 number = read_number(text)
         except NumberError as error:

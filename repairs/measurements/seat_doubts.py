@@ -9,7 +9,13 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.public import exact
-from repairs.measurements.seat_judging import MM_PER_INCH, SeatEntry, millimetres
+from repairs.measurements.seat_judging import (
+    MM_PER_INCH,
+    SeatEntry,
+    millimetres,
+    unit_of_typed,
+    with_its_unit,
+)
 
 # How far a worn seat may lie from its nominal size, one reading of it from the others, and a ring from its size, before
 # somebody is asked: common practice, no source. [mm]
@@ -32,11 +38,12 @@ def seat_doubts(entry: SeatEntry) -> list[str]:
         if abs(size - entry.nominal_mm) > FAR_MM:
             doubts.append(_far_words(entry, number, typed, size))
         elif abs(size - middle) > APART_MM:
-            words = _("Plane {plane}: {typed} {unit} is more than 0.1 mm off the other readings.")
-            doubts.append(words.format(plane=number, typed=typed, unit=entry.unit))
+            words = _("Plane {plane}: {typed} is more than 0.1 mm off the other readings.")
+            doubts.append(words.format(plane=number, typed=with_its_unit(typed, entry.unit)))
     if entry.ring_mm is not None and abs(entry.ring_mm - entry.nominal_mm) > RING_FAR_MM:
-        words = _("The bearing as measured, {typed} {unit}, is far from its nominal size of {nominal} mm.")
-        doubts.append(words.format(typed=entry.ring_typed, unit=entry.unit, nominal=exact(entry.nominal_mm)))
+        words = _("The bearing as measured, {typed}, is far from its nominal size of {nominal} mm.")
+        ring = with_its_unit(entry.ring_typed, entry.unit)
+        doubts.append(words.format(typed=ring, nominal=exact(entry.nominal_mm)))
     return list(dict.fromkeys(doubts))
 
 
@@ -47,11 +54,11 @@ def plain(value: Decimal) -> str:
 
 
 def _far_words(entry: SeatEntry, plane: int, typed: str, size: Decimal) -> str:
-    nominal = exact(entry.nominal_mm)
-    if entry.unit == "mm" and abs(millimetres(size, "in") - entry.nominal_mm) <= FAR_MM:
-        words = _("Plane {plane}: {typed} mm looks like inches; the nominal size is {nominal} mm.")
-    elif entry.unit == "in" and abs(size / MM_PER_INCH - entry.nominal_mm) <= FAR_MM:
-        words = _("Plane {plane}: {typed} in looks like millimeters; the nominal size is {nominal} mm.")
+    nominal, unit = exact(entry.nominal_mm), unit_of_typed(typed, entry.unit)
+    if unit == "mm" and abs(millimetres(size, "in") - entry.nominal_mm) <= FAR_MM:
+        words = _("Plane {plane}: {typed} looks like inches; the nominal size is {nominal} mm.")
+    elif unit == "in" and abs(size / MM_PER_INCH - entry.nominal_mm) <= FAR_MM:
+        words = _("Plane {plane}: {typed} looks like millimeters; the nominal size is {nominal} mm.")
     else:
-        words = _("Plane {plane}: {typed} {unit} is far from the nominal size of {nominal} mm.")
-    return words.format(plane=plane, typed=typed, unit=entry.unit, nominal=nominal)
+        words = _("Plane {plane}: {typed} is far from the nominal size of {nominal} mm.")
+    return words.format(plane=plane, typed=with_its_unit(typed, entry.unit), nominal=nominal)

@@ -16,7 +16,8 @@ from repairs.measurements.models import Reading, SeatPlace, SeatRecord
 from repairs.measurements.seat_doubts import plain
 from repairs.measurements.seat_judging import SeatEntry, Unit, millimetres
 from repairs.measurements.seat_suggestions import SuggestedSeat
-from repairs.measurements.seat_words import ANGLES, PLANE_NAMES
+from repairs.measurements.seat_words import ANGLES, PLANE_NAMES, size_text
+from repairs.motors.units import written_unit
 
 _MOST_DECIMALS: Final = {"mm": 6, "in": 5}
 _SIZE_RANGE: Final = (Decimal("0.5"), Decimal(2000))
@@ -24,6 +25,9 @@ _SIZE_RANGE: Final = (Decimal("0.5"), Decimal(2000))
 _MOST_MM: Final = 2_500
 _PART_RANGE_C: Final = (Decimal(-20), Decimal(120))
 _ONE: Final = Decimal("0.1")
+_MM: Final = written_unit("length", "mm")
+# With a unit behind it in the 20 characters of its column.
+_LONGEST_TYPED: Final = 17
 _CELL: Final = {"inputmode": "decimal", "autocomplete": "off"}
 
 
@@ -112,6 +116,9 @@ class SeatForm(forms.Form):
                 self.fields[cell_name(plane, angle)] = ReadingNumberField(
                     label=label, required=False, help_text=""
                 )
+        for field in self.fields.values():
+            if isinstance(field, ReadingNumberField):
+                field.takes_unit = True
 
     def _choice(self, name: str) -> forms.ChoiceField:
         return cast(forms.ChoiceField, self.fields[name])
@@ -135,14 +142,47 @@ class SeatForm(forms.Form):
     def temperature_unit(self) -> str:
         return "°F" if self.units == "us" else "°C"
 
+    def _behind(self, name: str) -> str:
+        """Return what was typed behind the number of a field."""
+        return cast(ReadingNumberField, self.fields[name]).unit_behind
+
+    def _read_in(self, name: str, sheet: Unit) -> Unit | None:
+        """Return the unit of a typed size: the one behind it, else the sheet's; None where it is none for a size."""
+        if not self._behind(name):
+            return sheet
+        unit = written_unit("length", self._behind(name))
+        return None if unit is None else "in" if unit.name == "in" else "mm"
+
+    @property
+    def understood(self) -> list[str]:
+        """The sizes that were typed in another unit than the sheet's, each with what was made of it."""
+        sheet, told = self.unit_now, []
+        for name in (*self._sizes(), "low", "high", "ring"):
+            size = self.cleaned_data.get(name) if self.is_bound and name not in self.errors else None
+            if size is None or self._read_in(name, sheet) == sheet:
+                continue
+            words = _("{field}: {typed} read as {figure}.")
+            figure = size_text(size, "us" if sheet == "in" else "si")
+            label = {"low": _("Lower limit"), "high": _("Upper limit")}.get(name, self.fields[name].label)
+            told.append(words.format(field=label, typed=self._typed(name), figure=figure))
+        return told
+
+    def _sizes(self) -> list[str]:
+        return [name for name in self.fields if name.startswith("p") and name[1:2].isdigit()]
+
     def clean(self) -> dict[str, object]:
         data = super().clean() or {}
         unit = self.unit_now
-        sizes = [name for name in data if name.startswith("p") and name[1:2].isdigit()]
-        for name in (*sizes, "low", "high", "ring"):
+        for name in (*self._sizes(), "low", "high", "ring"):
             self._measure(name, unit)
         nominal = data.get("nominal_mm")
-        if nominal is not None and not _SIZE_RANGE[0] <= nominal <= _SIZE_RANGE[1]:
+        if nominal is not None and written_unit("length", self._behind("nominal_mm") or "mm") != _MM:
+            # In inches, 3.937 would make a bearing of 99.9998 mm.
+            words = _("{typed}: enter the nominal size in mm, as the bearing book prints it.")
+            self.add_error(
+                "nominal_mm", words.format(typed=str(self.data.get("nominal_mm", "")).strip()[:40])
+            )
+        elif nominal is not None and not _SIZE_RANGE[0] <= nominal <= _SIZE_RANGE[1]:
             self.add_error(
                 "nominal_mm",
                 _("{value} mm is out of range. Enter 0.5 to 2000 mm.").format(value=plain(nominal)),
@@ -155,10 +195,15 @@ class SeatForm(forms.Form):
         self._temperature(data)
         return data
 
-    def _measure(self, name: str, unit: Unit) -> None:
+    def _measure(self, name: str, sheet: Unit) -> None:
         """Turn one typed size into exact millimetres, or refuse it beside its field."""
         value = self.cleaned_data.get(name)
         if value is None:
+            return
+        unit = self._read_in(name, sheet)
+        if unit is None:
+            words = _("“{unit}” is not a unit of this sheet. Enter the size in mm or in.")
+            self.add_error(name, words.format(unit=self._behind(name)[:20]))
             return
         exponent = value.normalize().as_tuple().exponent
         decimals = -exponent if isinstance(exponent, int) else 0
@@ -193,7 +238,13 @@ class SeatForm(forms.Form):
         value = data.get("part_temperature")
         if value is None:
             return
-        celsius = (value - 32) * 5 / 9 if self.units == "us" else value
+        behind = self._behind("part_temperature")
+        unit = written_unit("temperature", behind or self.temperature_unit)
+        if unit is None:
+            words = _("“{unit}” is not a unit of temperature. Enter °C or °F.")
+            self.add_error("part_temperature", words.format(unit=behind[:20]))
+            return
+        celsius = (value - 32) * 5 / 9 if unit.name == "°F" else value
         if not _PART_RANGE_C[0] <= celsius <= _PART_RANGE_C[1]:
             words = _("{value} is out of range. Enter −20 to 120 °C (−4 to 248 °F).")
             self.add_error("part_temperature", words.format(value=plain(value)))
@@ -233,7 +284,12 @@ class SeatForm(forms.Form):
         )
 
     def _typed(self, name: str) -> str:
-        return str(self.data.get(name, "")).strip()[:20] if self.cleaned_data.get(name) is not None else ""
+        """Return a size as it was typed, with its unit where that is not the sheet's."""
+        if self.cleaned_data.get(name) is None:
+            return ""
+        text = cast(ReadingNumberField, self.fields[name]).bare_text[:_LONGEST_TYPED]
+        unit = self._read_in(name, self.unit_now)
+        return text if unit == self.unit_now else f"{text} {unit}"
 
     def preview(self) -> SeatEntry | None:
         """Return what can be judged while one still types: a field that is refused counts as not typed."""
@@ -296,9 +352,11 @@ def initial_of_suggestion(seat: SuggestedSeat) -> dict[str, object]:
 
 
 def _in_unit(millimetre: Decimal | None, unit: str) -> str:
+    """Return a limit as the sheet's unit has it, or in the millimetres it was typed in where that unit cannot."""
     if millimetre is None:
         return ""
-    return plain(millimetre / millimetres(Decimal(1), unit))
+    size = (millimetre / millimetres(Decimal(1), unit)).quantize(Decimal("0.000001"))
+    return plain(size) if millimetres(size, unit) == millimetre else f"{plain(millimetre)} mm"
 
 
 def _degrees(celsius: Decimal | None, units: Units) -> str:

@@ -34,7 +34,9 @@ MM_PER_INCH: Final = Decimal("25.4")  # exact by definition
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatEntry:
-    """Everything that a person says of a seat. ``typed`` is in ``unit``; the sizes beside it are exact millimetres."""
+    """Everything that a person says of a seat. ``typed`` is in ``unit``, or has another unit behind it; the sizes
+    beside it are exact millimetres.
+    """
 
     place: str
     moment: str
@@ -98,6 +100,17 @@ class Judged:
 def millimetres(value: Decimal, unit: str) -> Decimal:
     """Return a length in millimetres, exactly."""
     return value * MM_PER_INCH if unit == "in" else value
+
+
+def unit_of_typed(typed: str, sheet: Unit) -> Unit:
+    """Return the unit of a reading as it was typed: the one behind it, else the sheet's."""
+    behind = typed.rpartition(" ")[2]
+    return "mm" if behind == "mm" else "in" if behind == "in" else sheet
+
+
+def with_its_unit(typed: str, sheet: str) -> str:
+    """Return a reading as it was typed with the unit that it was typed in."""
+    return typed if typed.endswith((" mm", " in")) else f"{typed} {sheet}"
 
 
 def limits_of(entry: SeatEntry) -> Held:
