@@ -11,10 +11,13 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.evidence import counted, failing, standing_rows
-from repairs.measurements.models import Observation, Reading, SeatRecord
+from repairs.measurements.models import Observation, Reading, SeatRecord, TestRecord
 from repairs.measurements.seat_standing import seat_pairs, seats_missing
+from repairs.measurements.shop_tests.judging import sheet_codes
+from repairs.measurements.shop_tests.presenting import words_of
+from repairs.measurements.shop_tests.required import required_at
+from repairs.measurements.shop_tests.sheets import Sheet, sheet_of
 from repairs.work_orders.looks import SEEN, asked_of
 from repairs.work_orders.models import Job, StackRecord, Stage, Step, StepKind
 from repairs.work_orders.services.laying_out import newest_lay_out
@@ -22,7 +25,7 @@ from repairs.work_orders.services.laying_out import newest_lay_out
 ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.RECEIVE: ("photo", "parts", "reading"),
     StepKind.INCOMING_TEST: ("reading", "photo"),
-    StepKind.STRIP_RECORD: (Stage.AS_FOUND, "parts", "photo"),
+    StepKind.STRIP_RECORD: (Stage.AS_FOUND, "parts", "reading", "photo"),
     StepKind.CLEAN: ("reading", "photo"),
     StepKind.MEASURE: ("seats", "reading", "photo"),
     StepKind.OBSERVE: ("observations", Stage.SPECIFIED, "parts", "photo"),
@@ -39,6 +42,8 @@ ASKED_BY: Final[dict[str, tuple[str, ...]]] = {
     StepKind.OTHER: ("reading", "photo", "parts"),
 }
 PROPOSED: Final = "proposed"
+# So many open tests are named; the page of readings lists them all.
+MOST_NAMED: Final = 3
 # What can always be written down, whatever the step asks for.
 ALWAYS: Final = ("reading", "seats", "observations", "photo", "parts")
 LABELS: Final[dict[str, str | Promise]] = {
@@ -156,9 +161,29 @@ def _parts(job: Job, _step: Step) -> tuple[str, bool]:
 
 
 def _readings(_job: Job, step: Step) -> tuple[str, bool]:
-    """How many readings are on the step; done where all that it asks for passed and nothing on it failed."""
+    """How many readings are on the step, and which tests are open; done where all that it asks for passed."""
+    words, done = _counted_readings(step)
+    names = [str(words_of(code, sheet).title) for code, sheet in open_tests(step)]
+    if not names or done:
+        return words, done
+    more = "" if len(names) <= MOST_NAMED else " …"
+    open_words = _("{words}; not measured: {tests}")
+    return open_words.format(words=words, tests=", ".join(names[:MOST_NAMED]) + more), done
+
+
+def open_tests(step: Step) -> list[tuple[str, Sheet | None]]:
+    """Return the tests of a step's sheet that nobody made yet."""
+    sheet = sheet_of(step)
+    codes = sheet_codes(sheet)
+    if not codes:
+        return []
+    made = set(TestRecord.objects.filter(step=step).standing().values_list("test", flat=True))
+    return [(code, sheet) for code in codes if code not in made]
+
+
+def _counted_readings(step: Step) -> tuple[str, bool]:
     rows = standing_rows(step)
-    failed, asked = len(failing(step)), asked_at(step.kind)
+    failed, asked = len(failing(step)), required_at(step)
     if failed:
         words = _("{count} on this step, {failed} out of limits")
         return words.format(count=len(rows), failed=failed), False

@@ -19,11 +19,15 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from repairs.bench.home import MOST_FOUND, recent_jobs
+from repairs.bench.shop_test_page import test_url
 from repairs.ledger.models import Event
+from repairs.measurements.models import ReadingSheet
+from repairs.measurements.shop_tests.judging import sheet_codes
+from repairs.measurements.shop_tests.sheets import pick_sheet
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow, open_to_everyone
 from repairs.people.requests import ShopRequest
-from repairs.work_orders.models import HandOver, Job, StackRecord, Stage
+from repairs.work_orders.models import HandOver, Job, StackRecord, Stage, Step
 
 MOST_HANDED: Final = 6
 # Pages that ask who is there.
@@ -122,13 +126,25 @@ def pages_of_today(user: User) -> list[dict[str, object]]:
         records.setdefault(record.job_id, []).append(record)
     general = f"{edition()}.{len(jobs)}.{max(marks.values(), default=0)}"
     pages = [(reverse(f"bench:{name}"), general) for name in ("home", "outbox", "not_kept")]
-    near = {job.pk for job in mine}
+    near, tests = {job.pk for job in mine}, test_pages(mine)
     for job in jobs:
         mark = f"{edition()}.{marks.get(job.number, 0)}"
-        pages += [
-            (url, mark) for url in job_pages(job, records.get(job.pk, []), near=job.pk in near, user=user)
-        ]
+        own = job_pages(job, records.get(job.pk, []), near=job.pk in near, user=user)
+        pages += [(url, mark) for url in (*own, *tests.get(job.pk, ()))]
     return [{"url": url, "mark": mark} for url, mark in pages]
+
+
+def test_pages(jobs: list[Job]) -> dict[int, list[str]]:
+    """Return the pages of the tests that each job's next step asks for. Two queries, whatever the number of jobs."""
+    waiting = Step.objects.filter(job__in=jobs, state=Step.State.WAITING).select_related("job__motor")
+    steps = {step.job_id: step for step in waiting.order_by("-position")}
+    sheets = list(ReadingSheet.objects.current()) if steps else []
+    return {
+        job_id: [
+            test_url(step, code) for code in sheet_codes(pick_sheet(sheets, step.kind, step.job.motor.build))
+        ]
+        for job_id, step in steps.items()
+    }
 
 
 def job_pages(job: Job, records: list[StackRecord], *, near: bool, user: User) -> Iterator[str]:

@@ -23,6 +23,7 @@ from repairs.ledger.models import SubmittedForm
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.models import Reading
+from repairs.measurements.words import BY_CODE as WORDS
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.permissions import Permission, allow
@@ -85,6 +86,7 @@ def _place(found: ResolverMatch) -> str:
         else "",
         str(Stage(names["stage"]).label) if names.get("stage") in Stage.values else "",
         str(BY_CODE[names["asked"]].label) if names.get("asked") in BY_CODE else "",
+        str(WORDS[names["test"]].title) if names.get("test") in WORDS else "",
     ]
     return " · ".join(word for word in words if word)
 
@@ -104,6 +106,8 @@ KINDS: Final = {
     "reading": gettext_lazy("Reading"),
     "asked_reading": gettext_lazy("Reading"),
     "reading_correct": gettext_lazy("Corrected reading"),
+    "shop_test": gettext_lazy("Test"),
+    "test_correct": gettext_lazy("Corrected test"),
     "photos": gettext_lazy("Photos"),
     "parts": gettext_lazy("Parts"),
     "hand_over": gettext_lazy("Handoff note"),

@@ -17,10 +17,10 @@ from repairs.measurements.engineering.subjects import TEST_OF
 from repairs.measurements.models import Instrument, TestRecord, TestSetting
 from repairs.measurements.shop_tests.codec import answer_of, entries_of
 from repairs.measurements.shop_tests.forms import TestForm, initial_of, value_words
-from repairs.measurements.shop_tests.judging import judge_test, subject_of
+from repairs.measurements.shop_tests.judging import judge_test, sheet_codes, subject_of
 from repairs.measurements.shop_tests.machine import settings_entries, settings_of
 from repairs.measurements.shop_tests.presenting import TestSheet, present, words_of
-from repairs.measurements.shop_tests.sheets import OWN, Sheet, sheet_of, sheets_of_records
+from repairs.measurements.shop_tests.sheets import Sheet, sheet_of, sheets_of_records
 from repairs.measurements.words.shape import SubjectWords
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
@@ -89,14 +89,6 @@ def next_url(asked: AskedTest) -> str:
     if left:
         return test_url(step, left[0])
     return reverse("bench:reading", args=[step.job.number])
-
-
-def sheet_codes(sheet: Sheet | None) -> list[str]:
-    """Return the tests of a sheet in their order; the shop's own rows last."""
-    if sheet is None:
-        return []
-    known = [row.test for row in sheet.tests if subject_of(row.test, sheet) is not None]
-    return [*known, *([OWN] if sheet.own else [])]
 
 
 def test_url(step: Step, test: str) -> str:

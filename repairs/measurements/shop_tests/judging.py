@@ -126,3 +126,11 @@ def kept_value(value: float, quantity: str, standing: Standing | None) -> tuple[
 def doubt_key(note: Note) -> str:
     """Name a doubt, so that a confirmation is of this one and of no other value."""
     return f"{note.code}:{note.params.get('field', '')}:{note.params.get('value', '')}"
+
+
+def sheet_codes(sheet: Sheet | None) -> list[str]:
+    """Return the tests of a sheet in their order; the shop's own rows last."""
+    if sheet is None:
+        return []
+    known = [row.test for row in sheet.tests if row.test in BY_CODE]
+    return [*known, *([OWN] if sheet.own else [])]

@@ -10,7 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 
 from repairs.measurements.models import ReadingSheet, TestRecord
-from repairs.work_orders.models import Job, Step, StepKind
+from repairs.work_orders.models import Step, StepKind
 
 _L = gettext_lazy
 OwnAnswer = Literal["number", "yes_no", "text"]
@@ -150,8 +150,15 @@ def sheet_of(step: Step) -> Sheet | None:
 
 def sheet_for(kind: str, build: str) -> Sheet | None:
     """Return the sheet of a kind of step on a build of motor. One query."""
-    rows = list(ReadingSheet.objects.current().filter(kind=kind, build__in=("", build)))
-    found = max(rows, key=lambda row: row.build, default=None)
+    return pick_sheet(
+        list(ReadingSheet.objects.current().filter(kind=kind, build__in=("", build))), kind, build
+    )
+
+
+def pick_sheet(rows: Iterable[ReadingSheet], kind: str, build: str) -> Sheet | None:
+    """Return the sheet that counts of some current ones: that of the build, that for all, the standard one."""
+    fitting = [row for row in rows if row.kind == kind and row.build in {"", build}]
+    found = max(fitting, key=lambda row: row.build, default=None)
     if found is not None:
         return Sheet(kind, found.build, found.version, *rows_of(found.rows))
     return next((one for one in STANDARD if one.kind == kind), None)
@@ -195,8 +202,3 @@ def rows_data(sheet: Sheet) -> list[dict[str, Any]]:
     return tests + [
         {**{name: getattr(one, name) for name in names}, "label": str(one.label)} for one in sheet.own
     ]
-
-
-def sheet_of_job(job: Job, kind: str) -> Sheet | None:
-    """Return what a kind of step asks for on a job's motor."""
-    return sheet_for(kind, job.motor.build)
