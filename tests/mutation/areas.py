@@ -172,7 +172,7 @@ AREAS: Final = (
             "tests/repairs/office/test_job_page.py",
             "tests/repairs/office/test_job_work.py",
         ),
-        160,
+        125,
     ),
     Area(
         "readings and seats",
@@ -186,7 +186,18 @@ AREAS: Final = (
             "tests/repairs/office/test_seats.py",
             "tests/house/test_form_lengths.py",
         ),
-        90,
+        75,
+    ),
+    Area(
+        "engineering of shop tests",
+        "B",
+        (
+            "repairs/measurements/engineering/*.py",
+            "repairs/measurements/engineering/subjects/*.py",
+            "repairs/measurements/engineering/tables/*.py",
+        ),
+        ("tests/repairs/measurements/engineering",),
+        80,
     ),
     Area(
         "tablet",
@@ -201,7 +212,7 @@ AREAS: Final = (
             "tests/house/test_form_lengths.py",
             "tests/house/test_permissions.py",
         ),
-        90,
+        75,
     ),
     Area(
         "tables",
@@ -217,7 +228,7 @@ AREAS: Final = (
             "tests/bearings/test_estimate.py",
             "tests/bearings/test_thermal.py",
         ),
-        70,
+        60,
     ),
     Area(
         "seats and fits",
@@ -277,6 +288,6 @@ AREAS: Final = (
                 "test_kept_answers", "test_corners_of_ranges", "test_guides", "test_small_rules",
             )
         ),
-        80,
+        75,
     ),
 )  # fmt: skip

@@ -13,7 +13,7 @@ from repairs.motors.units import QUANTITIES
 from repairs.work_orders.models import Step
 
 # Tests that are made while the motor turns: a run that the customer did without leaves them out.
-OF_RUN: Final = frozenset({"no_load", "vibration", "run_temperatures", "shaft_voltage"})
+OF_RUN: Final = frozenset({"no_load", "load_run", "vibration", "run_temperatures", "shaft_voltage"})
 
 
 def asked_of_result(code: str, kind: str = "") -> AskedReading:

@@ -36,6 +36,16 @@ def _carries(note: Note, write: Written) -> str:
     )
 
 
+def _shop_flag(note: Note, write: Written) -> str:
+    words = _(
+        "Shaft voltage {value} rms is above {most}, where shops look for the cause. Find it before the motor ships."
+    )
+    return words.format(
+        value=write.of(note.params["value"], "shaft_voltage"),
+        most=write.of(note.params["most"], "shaft_voltage"),
+    )
+
+
 def _test_voltage(note: Note, write: Written) -> str:
     words = _("Bearing insulation tested at {value}; the limit is for {usual} DC. Test again at {usual}.")
     return words.format(
@@ -71,6 +81,7 @@ WORDS: Final = SubjectWords(
         "inverter_supply": _inverter,
         "consider_insulating": _consider,
         "insulation_carries": _carries,
+        "shop_flag": _shop_flag,
         "bearing_test_voltage": _test_voltage,
         "nothing_insulated": _nothing_insulated,
     },

@@ -41,6 +41,16 @@ def peak_v(entries: Entries) -> float | None:
     return volts * sqrt(2) if entries.choice("supply") == "sine" else None
 
 
+def rms_v(entries: Entries) -> float | None:
+    """Return the rms value; a peak has one on a sine only. [V]"""
+    volts, read_as = entries.number("shaft_v"), entries.choice("read_as")
+    if volts is None or read_as is None:
+        return None
+    if read_as == "rms":
+        return volts
+    return volts / sqrt(2) if entries.choice("supply") == "sine" else None
+
+
 def _limit(entries: Entries, peak: float | None) -> Limit | None:
     """Return the limit of a machine without an insulated bearing on a sine supply. Where nobody said whether a bearing
     is insulated, it passes but does not fail."""
@@ -56,6 +66,10 @@ def _notes(entries: Entries, peak: float | None) -> Iterator[Note]:
     elif peak is not None and not table.HIGHEST_PEAK.holds(peak):
         code = "insulation_carries" if entries.yes("insulated") else "consider_insulating"
         yield Note(code, "warn", {"value": peak, "most": table.HIGHEST_PEAK.high}, table.HIGHEST_PEAK.source)
+    rms = rms_v(entries)
+    if entries.choice("supply") != "inverter" and rms is not None and not table.SHOP_FLAG_RMS.holds(rms):
+        params = {"value": rms, "most": table.SHOP_FLAG_RMS.high}
+        yield Note("shop_flag", "note", params, table.SHOP_FLAG_RMS.source)
     volts = entries.number("bearing_test_v")
     if volts is not None and volts != table.TEST_VOLTAGE_V:
         params = {"value": volts, "usual": table.TEST_VOLTAGE_V}
@@ -95,6 +109,7 @@ def _look(entries: Entries, machine: Machine) -> Answer:
     working = (
         Working("U", "given", entries.number("shaft_v"), "V", INPUT),
         Working("U peak", "U; from rms √2 U, sine only", peak, "V", ARITHMETIC),
+        Working("U rms", "U; from peak U / √2, sine only", rms_v(entries), "V", ARITHMETIC),
         Working("R", "given", entries.number("bearing_mohm"), "MΩ", INPUT),
     )
     return Answer(results, tuple(_notes(entries, peak)), tuple(_missing(entries, peak)), working)

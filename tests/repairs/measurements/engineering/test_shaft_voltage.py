@@ -1,4 +1,4 @@
-"""Shaft voltage: 0.3 V peak from memory, unverified; 1 MΩ of a bearing: common practice."""
+"""Shaft voltage: 0.3 V peak from memory, unverified; 0.5 V rms and 1 MΩ of a bearing: common practice."""
 
 from __future__ import annotations
 
@@ -38,6 +38,23 @@ def test_rms_on_a_sine(volts: float, verdict: str) -> None:
     assert answer.result("shaft_voltage").verdict == verdict
 
 
+@pytest.mark.parametrize(
+    ("volts", "read_as", "told"),
+    [(0.5, "rms", False), (0.501, "rms", True), (0.7071, "peak", False), (0.708, "peak", True)],
+)
+@pytest.mark.parametrize("insulated", ["yes", "no"])
+def test_half_a_volt_rms_is_the_shops_flag(volts: float, read_as: str, told: bool, insulated: str) -> None:
+    """0.5 V rms is 0.70711 V peak of a sine."""
+    answer = _look(shaft_v=volts, read_as=read_as, insulated=insulated)
+    assert ("shop_flag" in severities(answer)) == told
+    assert severities(answer).get("shop_flag", "note") == "note"
+
+
+def test_the_shops_flag_is_for_a_sine() -> None:
+    assert "shop_flag" not in severities(_look(shaft_v=3.0, read_as="rms", supply="inverter"))
+    assert "shop_flag" not in severities(_without("supply", shaft_v=3.0))
+
+
 def test_rms_of_a_drive_has_no_peak() -> None:
     answer = _look(read_as="rms", supply="inverter")
     assert answer.result("shaft_voltage").value is None
@@ -51,7 +68,7 @@ def test_the_limit_of_a_sine_does_not_judge_a_drive() -> None:
 
 
 def test_an_insulated_bearing_is_what_is_judged() -> None:
-    answer = _look(shaft_v=0.9, insulated="yes", bearing_mohm=1.0, bearing_test_v=500.0)
+    answer = _look(shaft_v=0.7, insulated="yes", bearing_mohm=1.0, bearing_test_v=500.0)
     assert answer.result("shaft_voltage").verdict == "noted"
     assert answer.verdict == "pass"
     assert [one.code for one in answer.notes] == ["insulation_carries"]
@@ -96,6 +113,8 @@ def test_what_is_missing() -> None:
 def test_what_the_notes_say() -> None:
     over = said("shaft_voltage", _look(shaft_v=0.5))
     assert over["consider_insulating"].startswith("Shaft voltage 0.5 V peak is above 0.3 V")
+    flagged = said("shaft_voltage", _look(shaft_v=0.6, read_as="rms"))["shop_flag"]
+    assert flagged.startswith("Shaft voltage 0.6 V rms is above 0.5 V")
     carried = _look(shaft_v=0.5, insulated="yes", bearing_mohm=5.0, bearing_test_v=1000.0)
     assert "0.5 V peak is above 0.3 V" in said("shaft_voltage", carried)["insulation_carries"]
     assert (
