@@ -186,6 +186,7 @@ from bearings.wording import (
 from bearings.wording.candidates import candidate_sentence, candidate_sentences
 from bearings.wording.entry_doubts import doubt_sentence
 from bearings.wording.figures import exact, grouped, percent_sign, plain, range_end
+from bearings.wording.sources import sources_in_words
 from bearings.wording.thrust import (
     THRUST_FIGURES,
     THRUST_INPUTS,
@@ -371,6 +372,7 @@ __all__ = [
     "shared_reasons",
     "sign_of",
     "source_values",
+    "sources_in_words",
     "speed_chart",
     "speed_label",
     "stack_orders",

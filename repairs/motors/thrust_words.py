@@ -18,6 +18,7 @@ from bearings.public import (
     ThrustResult,
     ThrustVerdict,
     Units,
+    sources_in_words,
     thrust_from_values,
     thrust_missing_words,
     thrust_value,
@@ -95,7 +96,7 @@ def figure_row(figure: ThrustFigure, figures: Figures) -> FigureRow:
         value=_value_words(figure, figures),
         formula=figure.formula,
         inputs=inputs,
-        source=figure.source,
+        source=sources_in_words(figure.source),
         missing=thrust_missing_words(figure.missing),
         fallback=figure.fallback,
     )

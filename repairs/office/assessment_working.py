@@ -24,6 +24,7 @@ from bearings.public import (
     guide_values,
     item_refs,
     item_values,
+    sources_in_words,
 )
 from repairs.office.assessment_tables import figure_text
 from repairs.office.policy_forms import LIMITS, SET_FACTORS, SHARES
@@ -111,7 +112,7 @@ def _line(line: Mapping[str, Any], figures: Figures) -> dict[str, str]:
         "symbol": written(line["symbol"]),
         "formula": written(line["formula"]),
         "result": figure_text(figures, line["value"], line["unit"]),
-        "source": line["source"],
+        "source": sources_in_words(line["source"]),
     }
 
 
@@ -207,4 +208,4 @@ def finding_figures(row: Mapping[str, Any], figures: Figures) -> str:
         if value is not None:
             shown = figures.percent(value) if margin else figure_text(figures, value, row["unit"])
             words.append(text.format(figure=shown))
-    return " · ".join([*words, row["source"]])
+    return " · ".join([*words, sources_in_words(row["source"])])

@@ -35,6 +35,7 @@ from bearings.public import (
     parse_guide,
     parse_item,
     parse_stack,
+    sources_in_words,
     stack_values,
 )
 from repairs.motors.duty import duty_of, lubrication_of
@@ -339,7 +340,7 @@ def finding_rows(findings: list[Finding], units: Units) -> list[FindingRow]:
             "code": finding.code,
             "ref": finding.ref or "",
             "title": finding_sentence(finding, units),
-            "source": finding.source,
+            "source": sources_in_words(finding.source),
         }
         for finding in findings
     ]

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from repairs.measurements.engineering.limits import Source
+from repairs.measurements.words.source_texts import in_words
 
 SURENESS: Final = {
     "standard": "",
@@ -20,8 +21,10 @@ SURENESS: Final = {
 
 def source_words(source: Source) -> str:
     """Return a source in words: IEEE 43-2013, table 3 (from memory, unverified)."""
-    standard = f"{source.standard}-{source.edition}" if source.edition else source.standard
-    named = f"{standard}, {source.clause}" if source.clause else standard
+    standard = in_words(source.standard)
+    if source.edition:
+        standard = f"{standard}-{source.edition}"
+    named = f"{standard}, {in_words(source.clause)}" if source.clause else standard
     sureness = str(SURENESS[source.sureness])
     if not named:
         return sureness
