@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.codes import address_drawing, paper_address
 from repairs.documents.content import papers
+from repairs.documents.content.blank_sheets import adds_nothing
 from repairs.documents.content.photos import photos_shown
 from repairs.documents.content.reader import CANONICAL, Reader, moment_words
 from repairs.documents.models import DocumentKind, IssuedDocument
@@ -28,6 +29,8 @@ CONTENTS: Final[dict[str, Callable[[Job, Reader], Content]]] = {
 PAPERS: Final = ("a4", "letter")
 # What is added while the route is walked. It makes a new revision, but takes nothing back that an older paper asks for.
 ADDED_BY_WORK: Final = frozenset({"done", "photos", "readings", "seats"})
+# Parts that papers issued before there were any lack: such a paper is compared without them.
+NEWER_PARTS: Final = frozenset({"sheets"})
 PARTS: Final = {
     "head": _("job, customer or complaint"),
     "shop": _("shop address"),
@@ -42,6 +45,7 @@ PARTS: Final = {
     "seats": _("bearing fits"),
     "observations": _("damage found"),
     "readings": _("readings"),
+    "sheets": _("tests of the open steps"),
     "cautions": _("cautions"),
     "checks": _("final check list"),
     "governs": _("reminder"),
@@ -114,11 +118,27 @@ def pdf_of(document: IssuedDocument, told: Callable[[int, int], None] | None = N
     return render_pdf(finished_page(document), photos=photo_files(document.content), told=told)
 
 
-def changed_parts(document: IssuedDocument, live: Content) -> list[str]:
-    """Return the parts of a paper that the job now says otherwise."""
+def comparable(document: IssuedDocument, live: Content) -> Content:
+    """Return what a job says now, without the parts that a paper as old as this one never had."""
+    never_had = NEWER_PARTS - document.content.keys()
+    return {name: part for name, part in live.items() if name not in never_had}
+
+
+def changed_parts(document: IssuedDocument, live: Content) -> dict[str, bool]:
+    """Return the parts of a paper that the job now says otherwise; True where nothing it asks for is taken back."""
     reader = Reader(document.language, "us" if document.units == "us" else "si")
     now = live if reader == CANONICAL else content_of(document.job, document.kind, reader)
-    return [part for part in now if now[part] != document.content.get(part)]
+    return {
+        part: _only_adds(part, document.content.get(part), now[part])
+        for part in comparable(document, now)
+        if now[part] != document.content.get(part)
+    }
+
+
+def _only_adds(part: str, printed: Any, now: Any) -> bool:
+    if part == "sheets":
+        return adds_nothing(printed, now)
+    return part in ADDED_BY_WORK
 
 
 def part_name(part: str) -> str:

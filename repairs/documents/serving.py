@@ -60,16 +60,15 @@ def standing(document: IssuedDocument) -> dict[str, object]:
             return {**answer, "state": "superseded"}
         return {**answer, "state": "current" if says_the_newest(document) else "newer"}
     with one_snapshot():
-        live = issuing.content_of(document.job, document.kind, CANONICAL)
+        live = issuing.comparable(document, issuing.content_of(document.job, document.kind, CANONICAL))
     if issuing.digest_of(live) == document.content_hash:
         return {**answer, "state": "current"}
     if latest.revision > document.revision:
         return {**answer, "state": "superseded"}
     changed = issuing.changed_parts(document, live)
-    only_added = set(changed) <= issuing.ADDED_BY_WORK
     return {
         **answer,
-        "state": "added_to" if only_added else "superseded",
+        "state": "added_to" if all(changed.values()) else "superseded",
         "changed": [issuing.part_name(part) for part in changed],
     }
 

@@ -8,7 +8,7 @@ earlier ones, and the shop's policy of the day the job was opened holds for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
@@ -44,6 +44,7 @@ _VELOCITIES: Final = {unit.name: unit for unit in QUANTITIES["vibration"]}
 # What one of a unit is in the SI unit of its quantity; a unit that is not here is its own.
 IN_SI: Final = {"in": _INCH, **{name: Decimal(str(unit.factor)) for name, unit in _VELOCITIES.items()}}
 SPECIFIED, OF_MOTOR, PREDICTED, POLICY, EARLIER = range(5)
+_TOLD: Final = ("asked", "limit_low", "limit_high", "unit", "limit_source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,22 +99,45 @@ def _kept_exactly(number: Decimal | None) -> Decimal | None:
     return None if number is None else number.quantize(Decimal(1).scaleb(-DECIMALS))
 
 
+@dataclass(frozen=True, slots=True)
+class KnownLimits:
+    """What a job's limits are found in, read once for many readings."""
+
+    entered: Sequence[StandingLimit]
+    judged: Sequence[tuple[str, Decimal | None, Decimal | None, str, str]]
+
+
+def read_limits(job: Job) -> KnownLimits:
+    """Read what a job's limits are found in: two queries, however many readings ask for theirs."""
+    judged = Reading.objects.filter(job=job).exclude(asked="").exclude(verdict=Reading.Verdict.NOT_CHECKED)
+    told = judged.order_by(*_TOLD).values_list(*_TOLD).distinct()
+    return KnownLimits(list(StandingLimit.objects.for_job(job)), list(told))
+
+
 def standing_limit(
-    job: Job, asked: str, *, measurer: int | None, at: datetime, standard: Standing | None = None
+    job: Job,
+    asked: str,
+    *,
+    measurer: int | None,
+    at: datetime,
+    standard: Standing | None = None,
+    known: KnownLimits | None = None,
 ) -> Standing | None:
     """Return the limit for a reading that a person takes at a moment; None where no source has one.
 
     A limit that the same person typed, or that was typed after the reading, is none; what they typed still tightens.
-    ``standard`` is the limit of a standard where it depends on what was entered of the test itself.
+    ``standard`` is the limit of a standard where it depends on what was entered of the test itself. With ``known``
+    nothing is read again, and ``standard`` is all that standards say.
     """
-    stood = [one for one in _sources(job, asked, standard) if one.since is None or one.since <= at]
+    sources = _sources(job, asked, standard, known)
+    stood = [one for one in sources if one.since is None or one.since <= at]
     opens = next((one for one in stood if not one.typed_by_person(measurer)), None)
     if opens is None:
         return None
     # The plate overrules a tighter policy; nothing else is overruled by what is looser.
     below = min((one.origin for one in stood if one.origin != SPECIFIED), default=POLICY)
     held = [one for one in stood if one.origin in {SPECIFIED, below, opens.origin}]
-    return reduce(Standing.tightened_by, [*held, *_judged_by(job, asked)], opens)
+    return reduce(Standing.tightened_by, [*held, *_judged_by(job, asked, known)], opens)
 
 
 def without_specification(job: Job, asked: str) -> Standing | None:
@@ -124,13 +148,16 @@ def without_specification(job: Job, asked: str) -> Standing | None:
     return reduce(Standing.tightened_by, held) if held else None
 
 
-def _judged_by(job: Job, asked: str) -> list[Standing]:
+def _judged_by(job: Job, asked: str, known: KnownLimits | None = None) -> list[Standing]:
     """Return the limits that earlier readings of a job were held to."""
-    rows = Reading.objects.filter(job=job, asked=asked).exclude(verdict=Reading.Verdict.NOT_CHECKED)
-    told = rows.order_by().values_list("limit_low", "limit_high", "unit", "limit_source").distinct()
+    if known is not None:
+        told = [row for row in known.judged if row[0] == asked]
+    else:
+        rows = Reading.objects.filter(job=job, asked=asked).exclude(verdict=Reading.Verdict.NOT_CHECKED)
+        told = list(rows.order_by().values_list(*_TOLD).distinct())
     return [
         Standing(low=low, high=high, unit=unit, source=source, origin=EARLIER)
-        for low, high, unit, source in told
+        for _asked, low, high, unit, source in told
     ]
 
 
@@ -141,12 +168,19 @@ def time_of_making(actor: Actor) -> datetime:
     return min(made, now) if made is not None else now
 
 
-def _sources(job: Job, asked: str, standard: Standing | None = None) -> Iterator[Standing]:
-    rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
+def _sources(
+    job: Job, asked: str, standard: Standing | None = None, known: KnownLimits | None = None
+) -> Iterator[Standing]:
+    if known is not None:
+        rows = [row for row in known.entered if row.asked == asked]
+    else:
+        rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
     specified = [_entered(row) for row in rows if row.job_id is not None]
     yield from specified
     printed = OF_THE_MOTOR.get(asked)
-    of_motor = (printed(job.motor) if printed else None) or standard or standard_of(job, asked)
+    of_motor = (printed(job.motor) if printed else None) or standard
+    if of_motor is None and known is None:
+        of_motor = standard_of(job, asked)
     if of_motor is not None:
         yield of_motor
     elif asked == "end_play" and not specified and (predicted := predicted_end_play(job)) is not None:

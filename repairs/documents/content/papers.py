@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from repairs.documents.content import heads, photos, readings, route, seats, stacks
+from repairs.documents.content import blank_sheets, heads, photos, readings, route, seats, stacks
 from repairs.documents.content.reader import Reader
 from repairs.documents.content.thrust import thrust_part
 from repairs.work_orders.cautions import GOVERNS
@@ -50,6 +50,7 @@ def traveler(job: Job, reader: Reader) -> dict[str, object]:
         ],
         "readings": readings.reading_rows(readings.without_planes(taken)),
         **readings.concession_part(job),
+        **blank_sheets.sheets_part(job, steps, reader),
         "cautions": route.cautions(steps),
         "governs": str(GOVERNS),
     }

@@ -24,6 +24,7 @@ from repairs.measurements.standing_limits import (
     POLICY,
     PREDICTED,
     SPECIFIED,
+    KnownLimits,
     Standing,
     standing_limit,
     standing_of,
@@ -83,6 +84,21 @@ def judge_test(
             standing[result.code] = found
     limits = {one.code: limit_of(standing.get(one.code), one) for one in answer.results}
     return JudgedTest(subject, machine, entries, held_to(answer, limits), standing)
+
+
+def limits_before(
+    job: Job, subject: Subject, settings: Mapping[str, TestSetting], known: KnownLimits, at: datetime
+) -> dict[str, Limit | None]:
+    """Return the limit of each result before anything is entered, whoever measures; None where none is known yet."""
+    entries = Entries(settings_entries(subject.code, settings))
+    answer = subject.look(entries, machine_of(job, settings))
+    found: dict[str, Limit | None] = {}
+    for result in answer.results:
+        standing = standing_of(result, lambda: ())
+        if subject.code != OWN:
+            standing = standing_limit(job, result.code, measurer=None, at=at, standard=standing, known=known)
+        found[result.code] = limit_of(standing, result)
+    return found
 
 
 def _standing(

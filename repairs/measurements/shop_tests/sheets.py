@@ -150,9 +150,14 @@ def sheet_of(step: Step) -> Sheet | None:
 
 def sheet_for(kind: str, build: str) -> Sheet | None:
     """Return the sheet of a kind of step on a build of motor. One query."""
-    return pick_sheet(
-        list(ReadingSheet.objects.current().filter(kind=kind, build__in=("", build))), kind, build
-    )
+    return sheets_for({kind}, build)[kind]
+
+
+def sheets_for(kinds: Iterable[str], build: str) -> dict[str, Sheet | None]:
+    """Return the sheets of some kinds of step on a build of motor. One query, however many they are."""
+    asked = set(kinds)
+    rows = list(ReadingSheet.objects.current().filter(kind__in=asked, build__in=("", build)))
+    return {kind: pick_sheet(rows, kind, build) for kind in asked}
 
 
 def pick_sheet(rows: Iterable[ReadingSheet], kind: str, build: str) -> Sheet | None:
