@@ -8,24 +8,22 @@ from uuid import uuid4
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from repairs.bench.outbox import note_refusal, refusal_words, through_outbox
 from repairs.bench.recorder import find_job
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import Actor, LedgerError, carry_out_once
 from repairs.measurements.asked_readings import BY_CODE, AskedReading
 from repairs.measurements.evidence import counted, standing_rows
-from repairs.measurements.forms import AskedReadingForm, ConcessionForm, LimitForm
+from repairs.measurements.forms import ConcessionForm, LimitForm
 from repairs.measurements.limit_services import concede_run, enter_limit, judge_reading, withdraw_limit
 from repairs.measurements.limits import limit_words, plain_number
 from repairs.measurements.models import Reading, RunConcession, StandingLimit
 from repairs.measurements.predicted_end_play import Predicted, predicted_end_play
-from repairs.measurements.services import record_asked_reading
 from repairs.measurements.shop_tests.required import required_at
 from repairs.measurements.standing_limits import Standing, standing_limit
 from repairs.people.middleware import actor_of
@@ -76,60 +74,6 @@ def expected_words(predicted: Predicted | None) -> str:
         return ""
     words = _("Expected {band}, from assumed figures. For information only.")
     return words.format(band=limit_words(predicted.low, predicted.high, predicted.unit))
-
-
-@require_http_methods(["GET", "POST"])
-@through_outbox
-@allow(Permission.WORK_STEPS)
-def asked_reading(request: ShopRequest, number: str, step_id: int, asked: str) -> HttpResponse:
-    """Take one reading of a step's list down. Its limit is shown with its source."""
-    step = get_object_or_404(
-        Step.objects.select_related("job__motor", "job__customer"), pk=step_id, job__number=number
-    )
-    one, actor = BY_CODE.get(asked), actor_of(request)
-    if one is None or one.kind != step.kind:
-        raise Http404
-    standing = standing_limit(step.job, asked, measurer=actor.user_id, at=timezone.now())
-    units = _units(one, standing, request.user.units)
-    form = AskedReadingForm(request.POST or None, units=units)
-    if form.is_bound and form.is_valid():
-
-        def keep() -> Reading:
-            return record_asked_reading(
-                actor=actor, job=step.job, step=step, asked=asked, **form.cleaned_data
-            )
-
-        if _once(request, keep, form):
-            messages.success(request, _kept_words(step, asked))
-            return redirect("bench:reading", number=number)
-    if form.is_bound:
-        note_refusal(request, refusal_words(form))
-    context = {
-        "job": step.job,
-        "step": step,
-        "asked": one,
-        "form": form,
-        "limit": _standing_words(standing),
-        "expected": expected_words(predicted_end_play(step.job)) if asked == "end_play" else "",
-        "form_key": request.POST.get("form_key") or uuid4().hex,
-    }
-    return render(request, "bench/asked_reading.html", context, status=422 if form.is_bound else 200)
-
-
-def _units(one: AskedReading, standing: Standing | None, units: str) -> tuple[str, ...]:
-    """Return the unit of the limit; without one those that the reading is taken in, the reader's own first."""
-    if standing is not None:
-        return (standing.unit,)
-    return one.units[::-1] if units == "us" else one.units
-
-
-def _kept_words(step: Step, asked: str) -> str:
-    row = step.readings.filter(asked=asked).order_by("-id").first()
-    words: dict[str, str] = {
-        Reading.Verdict.PASS: _("Reading saved. Pass."),
-        Reading.Verdict.FAIL: _("Reading saved. Fail: out of limits."),
-    }
-    return words.get(row.verdict if row else "", _("Reading saved. Not checked: no limit entered."))
 
 
 def _once(request: ShopRequest, act: Callable[[], Any], form: forms.Form | None = None) -> bool:

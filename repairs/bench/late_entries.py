@@ -21,7 +21,6 @@ from repairs.bench.acts import own_words
 from repairs.edge.numbers import row_key
 from repairs.ledger.models import SubmittedForm
 from repairs.ledger.services import LedgerError, carry_out_once
-from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.models import Reading
 from repairs.measurements.words import BY_CODE as WORDS
 from repairs.people.middleware import actor_of
@@ -85,7 +84,6 @@ def _place(found: ResolverMatch) -> str:
         if "step_id" in names
         else "",
         str(Stage(names["stage"]).label) if names.get("stage") in Stage.values else "",
-        str(BY_CODE[names["asked"]].label) if names.get("asked") in BY_CODE else "",
         str(WORDS[names["test"]].title) if names.get("test") in WORDS else "",
     ]
     return " · ".join(word for word in words if word)
@@ -104,7 +102,6 @@ def _act_words(request: ShopRequest, found: ResolverMatch) -> str:
 CHOSEN: Final = {value: str(label) for value, label in Reading.Moment.choices}
 KINDS: Final = {
     "reading": gettext_lazy("Reading"),
-    "asked_reading": gettext_lazy("Reading"),
     "reading_correct": gettext_lazy("Corrected reading"),
     "shop_test": gettext_lazy("Test"),
     "test_correct": gettext_lazy("Corrected test"),

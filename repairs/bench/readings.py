@@ -45,7 +45,6 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
     key = request.POST.get("form_key") or uuid4().hex
     taken = Reading.objects.of_job(job).standing().order_by("-id")[:MOST_SHOWN]
     step = route.current_step(job)
-    tests, asked = sheet_rows(job, step, actor_of(request), request.user) if step else ([], [])
     context = {
         "job": job,
         "form": form,
@@ -57,8 +56,7 @@ def reading(request: ShopRequest, number: str) -> HttpResponse:
         "may_concede": step is not None
         and step.kind == StepKind.FINAL_TEST
         and request.user.may(Permission.OVERRIDE_GATES),
-        "test_rows": tests,
-        "asked_rows": asked,
+        "test_rows": sheet_rows(job, step, actor_of(request), request.user) if step else [],
     }
     return render(request, "bench/reading.html", context, status=422 if form.is_bound else 200)
 

@@ -10,11 +10,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from bearings.public import Units
-from repairs.bench.asked_readings import asked_rows
+from repairs.bench.asked_readings import asked_rows, expected_words
 from repairs.ledger.services import Actor
 from repairs.measurements.engineering.shape import Field, Subject, Value
 from repairs.measurements.engineering.subjects import TEST_OF
 from repairs.measurements.models import Instrument, TestRecord, TestSetting
+from repairs.measurements.predicted_end_play import predicted_end_play
 from repairs.measurements.shop_tests.codec import answer_of, entries_of
 from repairs.measurements.shop_tests.forms import TestForm, initial_of, value_words
 from repairs.measurements.shop_tests.judging import judge_test, sheet_codes, subject_of
@@ -124,6 +125,7 @@ def test_context(
             for field in asked.subject.fields
             if field.rule
         ],
+        "expected": expected_words(predicted_end_play(step.job)) if asked.subject.code == "end_play" else "",
         "instruments": Instrument.objects.filter(active=True),
         "today": timezone.localdate(),
         **verdict_context(asked, form, request),
@@ -202,26 +204,21 @@ def stored_sheet(record: TestRecord, units: Units, sheet: Sheet | None) -> TestS
     return present(answer_of(record.answer), words_of(record.test, by), units)
 
 
-def sheet_rows(
-    job: Job, step: Step, actor: Actor, user: User
-) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
-    """Return the tests of a step with what counts of each, and what the step asks for besides."""
+def sheet_rows(job: Job, step: Step, actor: Actor, user: User) -> list[dict[str, Any]]:
+    """Return the tests of a step with what counts of each; what a gate asks for is there, whatever a sheet says."""
     sheet, asked = sheet_of(step), asked_rows(job, step, actor)
     made: dict[str, TestRecord] = {}
     for record in TestRecord.objects.filter(step=step).standing().order_by("id"):
         made[record.test] = record
-    rows = []
-    for code in sheet_codes(sheet):
-        own = made.get(code)
-        rows.append(
-            {
-                "code": code,
-                "title": words_of(code, sheet).title,
-                "url": test_url(step, code),
-                "record": own,
-                "results": stored_sheet(own, user.unit_system, sheet).results if own else [],
-                "required": [one for one in asked if TEST_OF.get(str(one["code"])) == code],
-            }
-        )
-    covered = {row["code"] for row in rows}
-    return rows, [one for one in asked if TEST_OF.get(str(one["code"])) not in covered]
+    gated = [TEST_OF[str(one["code"])] for one in asked]
+    return [
+        {
+            "code": code,
+            "title": words_of(code, sheet).title,
+            "url": test_url(step, code),
+            "record": made.get(code),
+            "results": stored_sheet(made[code], user.unit_system, sheet).results if code in made else [],
+            "required": [one for one in asked if TEST_OF[str(one["code"])] == code],
+        }
+        for code in dict.fromkeys((*sheet_codes(sheet), *gated))
+    ]

@@ -51,11 +51,6 @@ urlpatterns = [
     path("jobs/<str:number>/", steps.job, name="job"),
     path("jobs/<str:number>/steps/<int:step_id>/", steps.step, name="step"),
     path("jobs/<str:number>/steps/<int:step_id>/override/", overrides.override, name="override"),
-    path(
-        "jobs/<str:number>/steps/<int:step_id>/reading/<str:asked>/",
-        asked_readings.asked_reading,
-        name="asked_reading",
-    ),
     path("jobs/<str:number>/steps/<int:step_id>/concession/", asked_readings.concession, name="concession"),
     path("jobs/<str:number>/reading/<int:reading_id>/judge/", asked_readings.judge, name="judge_reading"),
     path("jobs/<str:number>/limits/", asked_readings.limits, name="limits"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -134,19 +133,6 @@ class CorrectionForm(forms.Form):
     value = ReadingNumberField(label=gettext_lazy("Value"))
     instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
     reason = forms.CharField(label=gettext_lazy("Reason for correction"), max_length=300)
-
-
-class AskedReadingForm(UnitBehind):
-    """A reading that a gate asks for: value and instrument. The limit is shown, never typed."""
-
-    value = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Value"))
-    unit = forms.ChoiceField(label=gettext_lazy("Unit"))
-    instrument = forms.CharField(label=gettext_lazy("Instrument"), max_length=80, required=False)
-    note = forms.CharField(label=gettext_lazy("Note"), max_length=300, required=False)
-
-    def __init__(self, *args: Any, units: Sequence[str], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["unit"].choices = [(unit, unit) for unit in units]  # type: ignore[attr-defined]
 
 
 class LimitForm(forms.Form):

@@ -10,10 +10,8 @@ from django.utils.translation import gettext as _
 
 from bearings.public import exact
 from repairs.ledger.services import Actor, record_event
-from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number, verdict_of
 from repairs.measurements.models import Reading
-from repairs.measurements.standing_limits import standing_limit, time_of_making
 from repairs.work_orders.entry_origin import note_origin, tell_signers
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step
@@ -28,48 +26,6 @@ class Limits:
     high: Decimal | None = None
     source: str = ""
     typed_by: int | None = None
-
-
-@transaction.atomic
-def record_asked_reading(
-    *,
-    actor: Actor,
-    job: Job,
-    step: Step,
-    asked: str,
-    value: Decimal,
-    unit: str,
-    instrument: str = "",
-    note: str = "",
-) -> Reading:
-    """Write a reading that a gate asks for. Its limit is the one that stood before it; nobody types one here."""
-    job = lock_open_job(job)
-    one = BY_CODE.get(asked)
-    if one is None or step.kind != one.kind or step.job_id != job.pk:
-        raise WorkOrderError(_("This step does not ask for that reading."), "asked")
-    at = time_of_making(actor)
-    standing = standing_limit(job, asked, measurer=actor.person_id, at=at)
-    units = (standing.unit,) if standing is not None else one.units
-    if unit not in units:
-        words = _("Take this reading in {units}.")
-        raise WorkOrderError(words.format(units=", ".join(units)), "unit")
-    limits = Limits()
-    if standing is not None:
-        limits = Limits(
-            low=standing.low, high=standing.high, source=standing.source, typed_by=standing.typed_by
-        )
-    _refuse(value, limits, at_least=LEAST_ASKED)
-    reading = Reading(
-        job=job,
-        step=step,
-        moment=Reading.Moment.AS_LEFT,
-        quantity=str(one.label),
-        asked=asked,
-        unit=unit,
-        instrument=instrument.strip(),
-        note=note.strip(),
-    )
-    return _keep(reading, value, limits, actor)
 
 
 @transaction.atomic

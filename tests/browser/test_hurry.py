@@ -167,7 +167,7 @@ def test_nobody_in_a_hurry_ships_a_flipped_bearing(window):
     # Type the evidence: ahead of its step, then over again, then by a looser limit.
     end_play = steps[StepKind.END_PLAY]
     for value in ("0.9", "-0.1", "0.1"):
-        nell.send("bench:asked_reading", end_play.pk, "end_play", value=value, unit="mm")
+        nell.send("bench:shop_test", end_play.pk, "end_play", down_1="0 mm", up_1=f"{value} mm")
     wrong = Reading.objects.filter(job=job, verdict="fail").first()
     assert wrong is not None
     lee.send("bench:reading_correct", wrong.pk, value="0.8", note="slipped")

@@ -10,7 +10,6 @@ from django.urls import reverse
 
 from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.models import Reading
-from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import (
     HandOver,
@@ -28,6 +27,7 @@ from repairs.work_orders.services import stack_signing as signing
 from repairs.work_orders.services.route import sign_off
 from tests.browser.conftest import TABLET, Reader
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, picture_file
+from tests.repairs.measurements.one_figure import take_figure
 from tests.repairs.signed_stacks import (
     approved,
     built,
@@ -84,7 +84,7 @@ def answer_each(
 
 def take(job: Job, asked: str, value: str, by: Any) -> None:
     step = job.steps.get(kind=BY_CODE[asked].kind)
-    record_asked_reading(
+    take_figure(
         actor=actor_for(by),
         job=job,
         step=step,

@@ -13,14 +13,23 @@ from repairs.bench.overrides import OverrideForm
 from repairs.bench.parts import BackForm, SentForm, StrippedForm, UsedForm
 from repairs.customers.models import Contact, Customer, Site
 from repairs.measurements import forms as readings
-from repairs.measurements.models import Observation, Reading, RunConcession, SeatRecord
+from repairs.measurements.models import (
+    Instrument,
+    Observation,
+    Reading,
+    RunConcession,
+    SeatRecord,
+    TestRecord,
+)
 from repairs.measurements.observations.forms import ObservationForm
 from repairs.measurements.seat_forms import SeatForm
+from repairs.measurements.shop_tests.forms import TestForm
 from repairs.motors.models import Motor
 from repairs.office.book_forms import RatingForm, SourceForm
 from repairs.office.customer_forms import ContactForm, CustomerForm, SiteForm
 from repairs.office.job_forms import JobForm
 from repairs.office.motor_forms import MotorForm
+from repairs.office.sheet_forms import InstrumentForm
 from repairs.work_orders.models import Job, OutsideService, Override, StrippedPart, UsedPart
 
 FORMS: Final[dict[type[forms.BaseForm], type[models.Model]]] = {
@@ -31,7 +40,8 @@ FORMS: Final[dict[type[forms.BaseForm], type[models.Model]]] = {
     BackForm: OutsideService,
     readings.ReadingForm: Reading,
     readings.CorrectionForm: Reading,
-    readings.AskedReadingForm: Reading,
+    TestForm: TestRecord,
+    InstrumentForm: Instrument,
     readings.ConcessionForm: RunConcession,
     ObservationForm: Observation,
     SeatForm: SeatRecord,

@@ -12,7 +12,6 @@ from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.limit_services import enter_limit
 from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_suggestions import seats_of
-from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.judging import judge, shop_limits
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import AcceptedFinding, Job, LayOut, StackRecord, Stage
@@ -24,6 +23,7 @@ from repairs.work_orders.services.second_looks import answer_look
 from repairs.work_orders.services.stack_signing import current_specified
 from repairs.work_orders.unproven import code_of, unproven_of
 from tests.repairs.factories import actor_for, key_photo, make_stack_record, make_user, picture_file
+from tests.repairs.measurements.one_figure import take_figure
 
 
 def with_photo(record: StackRecord) -> StackRecord:
@@ -122,7 +122,7 @@ def measured(job: Job, kind: str, by: Any = None, **values: str) -> None:
     actor = actor_for(by or make_user())
     for one in asked_at(kind):
         value = values.get(one.code, GOOD.get(one.code, "1.1"))
-        record_asked_reading(
+        take_figure(
             actor=actor, job=job, step=step, asked=one.code, value=Decimal(value), unit=units[one.code]
         )
 

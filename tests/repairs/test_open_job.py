@@ -248,9 +248,6 @@ CALLS: Final[dict[str, Call]] = {
     "services.record_reading": lambda s: readings.record_reading(
         actor=s.actor, job=s.job, quantity="x", value=Decimal(1), unit="mm"
     ),
-    "services.record_asked_reading": lambda s: readings.record_asked_reading(
-        actor=s.actor, job=s.job, step=s.step, asked="end_play", value=Decimal(1), unit="mm"
-    ),
     "services.record_test": lambda s: shop_tests.record_test(
         actor=s.actor, job=s.job, step=s.step, entry=TESTED
     ),

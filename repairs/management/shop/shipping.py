@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import timedelta
 from decimal import Decimal
 from typing import Final
@@ -12,9 +13,9 @@ from repairs.ledger.services import Actor
 from repairs.management.shop.opened import Opened
 from repairs.management.shop.pictures import stack_picture
 from repairs.management.shop.seats import measure_good_seats
-from repairs.measurements.asked_readings import asked_at
+from repairs.measurements.engineering.shape import Value
 from repairs.measurements.limit_services import enter_limit
-from repairs.measurements.services import record_asked_reading
+from repairs.measurements.shop_tests.services import TestEntry, record_test
 from repairs.measurements.shop_tests.shop_services import enter_settings, keep_instrument
 from repairs.work_orders.looks import asked_of
 from repairs.work_orders.models import Stage, Step, StepKind
@@ -25,14 +26,32 @@ from repairs.work_orders.services.second_looks import answer_look
 from repairs.work_orders.services.stack_signing import current_specified, submit_built
 
 VIBRATION: Final = ("vib_top_0", "vib_top_90", "vib_top_axial", "vib_low_0", "vib_low_90")
-# What the invented shop measures on a good motor, and the limits of its policy: invented figures.
-READ: Final = {
-    "end_play": ("in", "0.006"),
-    "runout": ("in", "0.001"),
-    "insulation": ("MΩ", "410"),
-    **dict.fromkeys(VIBRATION, ("in/s pk", "0.06")),
+# What the invented shop measures on a good motor, in canonical units: invented figures.
+MEASURED: Final[Mapping[str, Mapping[str, Mapping[str, Value]]]] = {
+    StepKind.END_PLAY: {
+        "end_play": {"load_down_n": 2000.0, "load_up_n": 9000.0, "down_1": 0.0, "up_1": 0.1524},
+        "shaft_runout": {"shaft_diameter_mm": 53.975, "shaft_tir": 0.0254},
+    },
+    StepKind.FINAL_TEST: {
+        "insulation": {"test_voltage_v": 500.0, "winding_c": 25.0, "r_1min": 1160.0, "r_10min": 3400.0},
+        "no_load": {"v_ab": 461.0, "v_bc": 459.0, "v_ca": 460.0, "i_a": 92.0, "i_b": 93.5, "i_c": 91.2, "rpm": 1199.0},
+        "vibration": {"run_rpm": 1199.0, "uncoupled": "yes", **dict.fromkeys(VIBRATION, 1.08)},
+        "run_temperatures": {
+            "top_kind": "rolling", "bottom_kind": "rolling", "uncoupled": "yes", "stopped": "completed",
+            "temperatures": tuple(
+                (15.0 * at, 24.0, 44.0 - 20.0 * 0.5**at, 38.0 - 14.0 * 0.5**at, 52.0 - 28.0 * 0.5**at, None)
+                for at in range(9)
+            ),
+        },
+        "shaft_voltage": {"supply": "sine", "read_as": "peak", "insulated": "no", "shaft_v": 0.11},
+    },
+}  # fmt: skip
+INSTRUMENT_OF: Final = {
+    "insulation": "MEG-2",
+    "vibration": "VIB-1",
+    "end_play": "DI-7",
+    "shaft_runout": "DI-7",
 }
-
 # What the invented shop holds its tests to, and what it measures with: tag, name, days until calibration is due.
 RULES: Final = {
     "insulation.method": "ten_degree",
@@ -101,12 +120,9 @@ def build(work: Opened, faces: str, rating: str) -> None:
 def test_and_ship(work: Opened) -> None:
     """Set the end play, run the motor, sign to the end."""
     actor, job = work.actors["tech2"], work.job
-    end_play, final = (job.steps.get(kind=kind) for kind in (StepKind.END_PLAY, StepKind.FINAL_TEST))
-    for step in (end_play, final):
-        for one in asked_at(step.kind):
-            unit, value = READ[one.code]
-            record_asked_reading(
-                actor=actor, job=job, step=step, asked=one.code, value=Decimal(value), unit=unit
-            )
+    for kind, tests in MEASURED.items():
+        for test, values in tests.items():
+            entry = TestEntry(test=test, values=values, instrument=INSTRUMENT_OF.get(test, ""))
+            record_test(actor=actor, job=job, step=job.steps.get(kind=kind), entry=entry)
     for step in job.steps.filter(state=Step.State.WAITING).order_by("position"):
         sign_off(actor=actor, step=step)

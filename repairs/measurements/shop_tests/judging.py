@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Final
@@ -99,6 +99,13 @@ def limits_before(
             standing = standing_limit(job, result.code, measurer=None, at=at, standard=standing, known=known)
         found[result.code] = limit_of(standing, result)
     return found
+
+
+def with_limits(judged: JudgedTest, kept: Mapping[str, Standing]) -> JudgedTest:
+    """Return a judged test with some of its results held to other limits."""
+    standing = {**judged.standing, **kept}
+    limits = {one.code: limit_of(standing.get(one.code), one) for one in judged.answer.results}
+    return replace(judged, standing=standing, answer=held_to(judged.answer, limits))
 
 
 def _standing(

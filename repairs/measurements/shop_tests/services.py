@@ -9,16 +9,25 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from bearings.public import plain
 from repairs.ledger.services import Actor, record_event
-from repairs.measurements.engineering.shape import Value
+from repairs.measurements.engineering.shape import Subject, Value
 from repairs.measurements.limits import refused_number
 from repairs.measurements.models import Instrument, Reading, TestRecord
 from repairs.measurements.shop_tests.codec import answer_data, entries_data, machine_data
-from repairs.measurements.shop_tests.judging import JudgedTest, doubt_key, judge_test, kept_value, subject_of
+from repairs.measurements.shop_tests.judging import (
+    JudgedTest,
+    doubt_key,
+    judge_test,
+    kept_value,
+    subject_of,
+    with_limits,
+)
 from repairs.measurements.shop_tests.own_rows import own_labels
 from repairs.measurements.shop_tests.sheets import OWN, Sheet, sheet_of
-from repairs.measurements.standing_limits import time_of_making
+from repairs.measurements.standing_limits import EARLIER, Standing, time_of_making
 from repairs.measurements.words import BY_CODE as WORDS
+from repairs.motors.units import QUANTITIES
 from repairs.work_orders.entry_origin import note_origin, tell_signers
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step, StepKind
@@ -84,7 +93,12 @@ def _keep(
     if not entry.values:
         raise WorkOrderError(_("Enter at least one value."))
     at = time_of_making(actor)
+    _refuse_values(subject, entry)
     judged = judge_test(job, subject, entry.values, measurer=actor.person_id, at=at)
+    earlier = _earlier(replaces)
+    if earlier:
+        whoever = judge_test(job, subject, entry.values, measurer=None, at=at)
+        judged = _with_kept_limits(judged, whoever, earlier, actor)
     _refuse_doubts(judged, entry)
     record = TestRecord(
         job=job,
@@ -108,10 +122,55 @@ def _keep(
     )
     late = note_origin(record, actor=actor, step=None if replaces else step)
     record.save()
-    readings = _file_readings(record, judged, actor, result_labels(entry.test, sheet))
+    readings = _file_readings(record, judged, actor, result_labels(entry.test, sheet), earlier)
     _tell(record, actor, step, late=late)
     _record(record, readings, actor)
     return record
+
+
+def _refuse_values(subject: Subject, entry: TestEntry) -> None:
+    """Refuse what no field of the test takes, whoever sends it: a form says the same beside its box."""
+    for asked in subject.fields:
+        value = entry.values.get(asked.code)
+        if isinstance(value, int | float) and not asked.low <= value <= asked.high:
+            words = _("{value} is out of range. Accepted: {low} to {high} {unit}.")
+            unit = QUANTITIES[asked.quantity][0].name if asked.quantity in QUANTITIES else ""
+            told = {"value": plain(value), "low": plain(asked.low), "high": plain(asked.high), "unit": unit}
+            raise WorkOrderError(words.format(**told).replace(" .", "."), asked.code)
+    if unknown := set(entry.values) - {asked.code for asked in subject.fields}:
+        raise WorkOrderError(_("This test has no field {name}.").format(name=sorted(unknown)[0]))
+
+
+def _earlier(replaces: TestRecord | None) -> dict[str, Reading]:
+    """Return the readings that a correction takes the place of, by what they are of."""
+    if replaces is None:
+        return {}
+    return {one.asked: one for one in replaces.readings.filter(replaced_by__isnull=True)}
+
+
+def _with_kept_limits(
+    judged: JudgedTest, whoever: JudgedTest, earlier: Mapping[str, Reading], actor: Actor
+) -> JudgedTest:
+    """Return a correction held to the limits of what it corrects.
+
+    Who entered such a limit, or what it rests on, does not correct: ``whoever`` tells what stands whoever measures.
+    """
+    kept: dict[str, Standing] = {}
+    for code, row in earlier.items():
+        if row.limit_low is None and row.limit_high is None:
+            continue
+        now = whoever.standing.get(code)
+        if row.limit_by_id == actor.user_id or (now is not None and now.typed_by_person(actor.user_id)):
+            raise WorkOrderError(_("You entered the limit of this reading. Another person corrects it."))
+        kept[code] = Standing(
+            low=row.limit_low,
+            high=row.limit_high,
+            unit=row.unit,
+            source=row.limit_source,
+            typed_by=row.limit_by_id,
+            origin=now.origin if now is not None else EARLIER,
+        )
+    return with_limits(judged, kept) if kept else judged
 
 
 def _refuse_doubts(judged: JudgedTest, entry: TestEntry) -> None:
@@ -131,12 +190,13 @@ def _calibration_due(tag: str) -> Any:
 
 
 def _file_readings(
-    record: TestRecord, judged: JudgedTest, actor: Actor, labels: Mapping[str, str]
+    record: TestRecord,
+    judged: JudgedTest,
+    actor: Actor,
+    labels: Mapping[str, str],
+    earlier: Mapping[str, Reading],
 ) -> list[Reading]:
     """File each figure that is held to a limit, or waits for one, as a reading of the step."""
-    earlier = {}
-    if record.replaces is not None:
-        earlier = {one.asked: one for one in record.replaces.readings.filter(replaced_by__isnull=True)}
     rows = []
     for result in judged.answer.results:
         if result.value is None or result.verdict == "noted":

@@ -69,13 +69,13 @@ def test_what_waits_says_in_words_what_it_is_a_step_a_reading_or_what_is_done_to
     close_job(actor=actor_for(make_user("office")), job=job, cancelled=True, reason="rotor cracked")
     turned = {"do": f"turn:{record.items[1]['uid']}", "version": "1", "form_key": "c"}
     send(user, reverse("bench:step", args=[job.number, step.pk]), {"do": "sign", "note": "", "form_key": "a"})
-    asked = reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])
-    send(user, asked, {"value": "0.2", "unit": "mm", "form_key": "b"})
+    asked = reverse("bench:shop_test", args=[job.number, step.pk, "end_play"])
+    send(user, asked, {"down_1": "0", "up_1": "0.2 mm", "form_key": "b"})
     send(user, reverse("bench:stack_act", args=[job.number, "as_found"]), turned)
     late_reading(job, user)
     assert [one.words for one in LateEntry.objects.order_by("pk")] == [
         f"Sign-off: {step.title}",
-        f"Reading: {step.title} · End play · 0.2 · mm",
+        f"Test: {step.title} · End play · 0 · 0.2 mm",
         "Stack: As found · flip bearing 1",
         "Reading: Surge · 12 · kV · as found",
     ]

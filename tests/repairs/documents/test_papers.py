@@ -21,13 +21,13 @@ from repairs.documents.models import IssuedDocument
 from repairs.documents.services import issue_document
 from repairs.ledger.models import Event
 from repairs.measurements.limit_services import concede_run, judge_reading
-from repairs.measurements.services import record_asked_reading
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.services.holds import hold_job, release_job
 from tests.repairs.documents.reading import catalogue_of, pages_of, scanned_codes, size_of, stored
 from tests.repairs.documents.scenes import build, job_with_found_stack, measure, specify, walk
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, triple_items
+from tests.repairs.measurements.one_figure import take_figure
 from tests.repairs.signed_stacks import approve
 
 pytestmark = pytest.mark.django_db
@@ -336,7 +336,7 @@ def test_a_judged_value_and_a_run_that_was_not_made_print_on_traveler_and_report
     test = job.steps.get(kind=StepKind.FINAL_TEST)
     plain = [papers.traveler(job, CANONICAL), report(job, CANONICAL)]
     assert not any("concessions" in one for one in plain)
-    taken = record_asked_reading(
+    taken = take_figure(
         actor=actor_for(make_user()),
         job=job,
         step=test,

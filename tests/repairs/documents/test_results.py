@@ -15,7 +15,7 @@ from repairs.documents.content.report import report
 from repairs.documents.reports import facts_digest
 from repairs.measurements.limit_services import judge_reading
 from repairs.measurements.models import Instrument, Reading, TestRecord, TestSetting
-from repairs.measurements.services import record_asked_reading, record_reading
+from repairs.measurements.services import record_reading
 from repairs.measurements.shop_tests.services import TestEntry, correct_test, record_test
 from repairs.measurements.shop_tests.sheets import OWN, OwnRow, TestRow
 from repairs.measurements.shop_tests.shop_services import change_sheet
@@ -23,6 +23,7 @@ from repairs.measurements.words.figures import Written
 from repairs.work_orders.models import Job, StepKind
 from tests.repairs.factories import actor_for, make_user
 from tests.repairs.measurements.gate_readings import D, plain_job, step_of
+from tests.repairs.measurements.one_figure import take_figure
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 PLATE: dict[str, Any] = {"voltage_v": ("460", "V", 460), "insulation_class": ("F", "", "F")}
@@ -100,11 +101,11 @@ def test_a_corrected_test_is_on_no_row():
     assert len(content(job)["tests"]) == 1
 
 
-def test_the_readers_units_and_a_gate_reading_of_the_old_kind_in_the_same_row():
+def test_the_readers_units_and_a_figure_of_the_gate_in_the_same_row():
     job = job_of()
     make(job, test="insulation", r_1min=500, winding_c=40)
     make(job, StepKind.INCOMING_TEST, "vibration", vib_top_0=5.08)
-    record_asked_reading(
+    take_figure(
         actor=actor_for(make_user()), job=job, step=step_of(job, StepKind.FINAL_TEST), asked="vib_top_0",
         value=D("1.1"), unit="mm/s rms",
     )  # fmt: skip
@@ -133,9 +134,11 @@ def test_a_reading_of_the_old_kind_stays_in_its_own_table():
 def test_a_job_without_shop_tests_says_what_it_said_before():
     """A report that was issued before there were shop tests stays current: same parts, same digest."""
     job = job_of()
-    record_asked_reading(
-        actor=actor_for(make_user()), job=job, step=step_of(job), asked="end_play", value=D("0.2"), unit="mm"
-    )
+    by = make_user()
+    Reading.objects.create(
+        job=job, step=step_of(job), asked="end_play", quantity="End play", value=D("0.2"), unit="mm", moment="as_left",
+        verdict="not_checked", person=by, person_name=str(by),
+    )  # fmt: skip
     told = content(job)
     assert [row["quantity"] for row in told["readings"]] == ["End play"]
     assert not {"results", "recorded", "test_notes", "tests"} & set(told)

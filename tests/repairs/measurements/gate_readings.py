@@ -5,12 +5,15 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from repairs.measurements.engineering.subjects import BY_CODE
 from repairs.measurements.limit_services import enter_limit
 from repairs.measurements.models import Reading, StandingLimit
-from repairs.measurements.services import record_asked_reading
+from repairs.measurements.shop_tests.services import TestEntry, correct_test
+from repairs.motors.units import unit_of
 from repairs.work_orders.gates import STACK_STEPS
 from repairs.work_orders.models import Job, Step, StepKind
 from tests.repairs.factories import actor_for, make_job, make_motor, make_user
+from tests.repairs.measurements.one_figure import entries_for, take_figure
 
 D = Decimal
 
@@ -39,9 +42,17 @@ def take(
 ) -> Reading:
     kind = StepKind.END_PLAY if asked in {"end_play", "runout"} else StepKind.FINAL_TEST
     actor = actor_for(by or make_user(), **more)
-    return record_asked_reading(
-        actor=actor, job=job, step=step_of(job, kind), asked=asked, value=D(value), unit=unit
-    )
+    return take_figure(actor=actor, job=job, step=step_of(job, kind), asked=asked, value=D(value), unit=unit)
+
+
+def corrected(row: Reading, value: str, by: Any = None) -> Reading:
+    """Correct a figure of a gate by its test, in the unit that it is kept in."""
+    assert row.test is not None
+    test = row.test.test
+    canonical = unit_of(BY_CODE[test].results[row.asked], row.unit).to_si(float(D(value)))
+    entry = TestEntry(test=test, values=entries_for(row.asked, canonical))
+    newer = correct_test(actor=actor_for(by or make_user()), record=row.test, entry=entry, reason="slipped")
+    return newer.readings.get(asked=row.asked)
 
 
 def limit(job: Job | None, by: Any = None, asked: str = "end_play", **more: Any) -> StandingLimit:

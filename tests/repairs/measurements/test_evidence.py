@@ -14,14 +14,14 @@ from repairs.measurements.asked_readings import asked_at
 from repairs.measurements.evidence import evidence_lacking
 from repairs.measurements.limit_services import concede_run, judge_reading, withdraw_limit
 from repairs.measurements.models import Reading, ReadingJudgment, StandingLimit
-from repairs.measurements.services import correct_reading, record_asked_reading, record_reading
+from repairs.measurements.services import record_reading
 from repairs.measurements.standing_limits import standing_limit
 from repairs.motors.services import change_motor
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.gates import blocking_reasons
 from repairs.work_orders.models import Job, Step, StepKind
 from tests.repairs.factories import actor_for, make_user
-from tests.repairs.measurements.gate_readings import limit, plain_job, plate, step_of, take
+from tests.repairs.measurements.gate_readings import corrected, limit, plain_job, plate, step_of, take
 from tests.repairs.signed_stacks import POINTS, limits_of_the_shop, measured
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -201,8 +201,8 @@ def test_a_correction_keeps_its_limit_and_is_not_made_by_who_typed_it():
     row = take(job, "0.31")
     withdraw_limit(actor=actor_for(lead), limit=shop)
     with pytest.raises(WorkOrderError, match="You entered the limit"):
-        correct_reading(actor=actor_for(lead), reading=row, value=D("0.21"), reason="slipped")
-    newer = correct_reading(actor=actor_for(make_user()), reading=row, value=D("0.28"), reason="slipped")
+        corrected(row, "0.21", lead)
+    newer = corrected(row, "0.28")
     assert (newer.verdict, newer.limit_high, newer.asked) == ("fail", D("0.25"), "end_play")
 
 
@@ -273,17 +273,6 @@ def test_a_newer_limit_replaces_the_older_one_which_stays_readable():
     assert StandingLimit.objects.count() == 2
 
 
-def test_a_reading_in_another_unit_than_its_limit_is_refused():
-    limits_of_the_shop()
-    with pytest.raises(WorkOrderError, match="Take this reading in mm"):
-        take(plain_job(), "0.007", unit="in")
-    with pytest.raises(WorkOrderError, match="does not ask"):
-        record_asked_reading(
-            actor=actor_for(make_user()), job=(job := plain_job()), step=step_of(job, StepKind.FINAL_TEST),
-            asked="end_play", value=D(1), unit="mm",
-        )  # fmt: skip
-
-
 def test_the_bench_shows_the_limit_with_its_source_and_lets_nobody_type_one():
     job, client = plain_job(end_play_mm=("0.010", "in", 0.254)), Client()
     client.force_login(make_user())
@@ -291,16 +280,18 @@ def test_the_bench_shows_the_limit_with_its_source_and_lets_nobody_type_one():
     job.steps.filter(position__lt=step.position).update(state=Step.State.DONE)
     page = client.get(reverse("bench:reading", args=[job.number])).content.decode()
     assert "at most 0.01 in (nameplate)" in page
-    url = reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])
+    url = reverse("bench:shop_test", args=[job.number, step.pk, "end_play"])
     form = client.get(url).content.decode()
-    assert "at most 0.01 in (nameplate)" in form
+    assert "at most 0.01\u00a0in" in form
+    assert "nameplate" in form
     assert 'name="limit_high"' not in form
-    body = {"value": "0.012", "unit": "in", "limit_high": "9", "form_key": "a"}
+    body = {"down_1": "0 in", "up_1": "0.012 in", "limit_high": "9", "form_key": "a"}
     told = client.post(url, body, follow=True).content.decode()
     assert "out of limits" in told
-    assert Reading.objects.get().limit_high == D("0.01")
-    assert client.post(url, {**body, "unit": "mm", "form_key": "b"}).status_code == 422
-    assert client.get(reverse("bench:asked_reading", args=[job.number, step.pk, "noise"])).status_code == 404
+    row = Reading.objects.get(asked="end_play")
+    assert (row.value, row.unit, row.limit_high) == (D("0.012"), "in", D("0.01"))
+    assert client.post(url, {**body, "up_1": "0.2 lb", "form_key": "b"}).status_code == 422
+    assert client.get(reverse("bench:shop_test", args=[job.number, step.pk, "noise"])).status_code == 404
     assert client.get(reverse("bench:limits", args=[job.number])).status_code == 403
 
 

@@ -11,12 +11,12 @@ from django.utils import timezone
 
 from repairs.measurements.limit_services import withdraw_limit
 from repairs.measurements.models import Reading, StandingLimit
-from repairs.measurements.services import correct_reading
 from repairs.measurements.standing_limits import standing_limit
 from repairs.motors.services import change_motor
 from repairs.work_orders.errors import WorkOrderError
+from repairs.work_orders.models import StepKind
 from tests.repairs.factories import actor_for, make_user
-from tests.repairs.measurements.gate_readings import limit, plain_job, plate, step_of, take
+from tests.repairs.measurements.gate_readings import corrected, limit, plain_job, plate, step_of, take
 from tests.repairs.signed_stacks import limits_of_the_shop
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -115,11 +115,12 @@ def test_a_limit_below_nothing_is_refused_beside_its_field(field):
 def test_a_size_below_nothing_is_no_reading_nor_its_correction():
     limits_of_the_shop()
     job = plain_job()
-    with pytest.raises(WorkOrderError, match=r"-0.1 is out of range"):
-        take(job, "-0.1")
-    row = take(job, "0.31")
-    with pytest.raises(WorkOrderError, match=r"-0.1 is out of range"):
-        correct_reading(actor=actor_for(make_user()), reading=row, value=D("-0.1"), reason="slipped")
+    asked = {"asked": "vib_top_0", "unit": "mm/s rms"}
+    with pytest.raises(WorkOrderError, match=r"0.1 is out of range"):
+        take(job, "-0.1", **asked)
+    row = take(job, "0.31", **asked)
+    with pytest.raises(WorkOrderError, match=r"0.1 is out of range"):
+        corrected(row, "-0.1")
 
 
 def test_the_forms_of_limits_and_readings_refuse_what_lies_below_nothing():
@@ -130,8 +131,9 @@ def test_the_forms_of_limits_and_readings_refuse_what_lies_below_nothing():
     answer = lead.post(url, {**body, "form_key": "a"})
     assert answer.status_code == 422
     assert "-0.2 is out of range. Accepted: 0 to 999999999." in answer.content.decode()
-    step = step_of(job)
-    taken = reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])
-    answer = lead.post(taken, {"value": "-0.2", "unit": "mm", "form_key": "b"})
+    step = step_of(job, StepKind.FINAL_TEST)
+    taken = reverse("bench:shop_test", args=[job.number, step.pk, "vibration"])
+    answer = lead.post(taken, {"vib_top_0": "-0.2", "form_key": "b"})
     assert answer.status_code == 422
+    assert "-0.2 is out of range" in answer.content.decode().replace("\u2212", "-")
     assert not Reading.objects.exists()

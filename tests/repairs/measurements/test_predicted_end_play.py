@@ -14,11 +14,11 @@ from repairs.bench.asked_readings import asked_rows
 from repairs.measurements.measured_fits import measured_fits, refs_of_seat
 from repairs.measurements.models import Reading, SeatRecord
 from repairs.measurements.predicted_end_play import predicted_end_play
-from repairs.measurements.services import record_asked_reading
 from repairs.measurements.standing_limits import standing_limit
 from repairs.work_orders.judging import judge, shop_limits, stack_file_of
 from repairs.work_orders.models import Job, StackRecord, Stage, StepKind
 from tests.repairs.factories import actor_for, make_job, make_stack_record, make_user, triple_items
+from tests.repairs.measurements.one_figure import take_figure
 from tests.repairs.signed_stacks import approved, built
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -119,7 +119,7 @@ def test_the_prediction_is_the_limit_where_plate_and_specification_have_none(mon
     assert (standing.low, standing.high) == (None, predicted.high)
     assert "stack as built" in standing.source
     step = job.steps.get(kind=StepKind.END_PLAY)
-    reading = record_asked_reading(
+    reading = take_figure(
         actor=actor_for(make_user()), job=job, step=step, asked="end_play", value=Decimal("0.4"), unit="mm"
     )
     assert reading.verdict == Reading.Verdict.FAIL
@@ -153,7 +153,7 @@ def test_from_assumed_figures_it_is_expected_and_opens_no_gate(monkeypatch, sett
     client = Client()
     client.force_login(make_user())
     step = job.steps.get(kind=StepKind.END_PLAY)
-    page = client.get(reverse("bench:asked_reading", args=[job.number, step.pk, "end_play"])).content.decode()
+    page = client.get(reverse("bench:shop_test", args=[job.number, step.pk, "end_play"])).content.decode()
     assert "from assumed figures. For information only." in page
 
 
