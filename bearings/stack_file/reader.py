@@ -25,49 +25,24 @@ from bearings.engineering.quantities import (
 )
 from bearings.stack_file import fields as table
 from bearings.stack_file import specs as limit
-from bearings.stack_file.mistakes import Mistake, StackFileError, accepted, mistake, unknown_field
+from bearings.stack_file.file_reader import FileReader
+from bearings.stack_file.mistakes import Mistake, StackFileError, accepted, mistake
 from bearings.stack_file.specs import FieldSpec
-from bearings.stack_file.text import WHOLE_FILE, JsonObject, read_json
+from bearings.stack_file.text import WHOLE_FILE, read_json
 from bearings.stack_file.values import Value, check_value
 from bearings.wording.figures import plain
 
 MOST_GUIDES: Final = limit.MOST_ITEMS
-MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
 LATEST: Final = max(table.VERSIONS)
 Values = dict[str, Value]
 
 
-class StackReader:
-    """Reads one stack file and gathers its mistakes, so that all of them are reported together."""
+class StackReader(FileReader):
+    """Reads one stack file."""
 
     def __init__(self, version: int = LATEST, may_lack: tuple[str, ...] = ()) -> None:
+        super().__init__()
         self.version, self.may_lack = version, may_lack
-        self.mistakes: list[Mistake] = []
-
-    def refuse(self, path: str, value: object, message: str) -> None:
-        """Remember a mistake."""
-        self.mistakes.append(mistake(path, value, message))
-
-    def members(self, path: str, value: object, known: tuple[str, ...]) -> dict[str, object]:
-        """Return a JSON object's values, refusing other types, unknown names and repeated keys."""
-        if value is None:
-            return {}
-        if not isinstance(value, dict):
-            self.refuse(path, value, _("Not an object. Accepted: an object in braces."))
-            return {}
-        below = f"{path}." if path else ""
-        for name in value.repeated if isinstance(value, JsonObject) else ():
-            self.refuse(below + name, value[name], _("Duplicate key. Keep one."))
-        for name, content in value.items():
-            if name not in known:
-                self._unknown(below, str(name), content, known)
-        return value
-
-    def _unknown(self, below: str, name: str, content: object, known: tuple[str, ...]) -> None:
-        if len(self.mistakes) < MOST_NEAREST:
-            self.mistakes.append(unknown_field(below, name, content, known))
-        else:
-            self.refuse(below + name, content, _("Unknown field. Remove it."))
 
     def fields(self, path: str, found: dict[str, object], specs: dict[str, FieldSpec]) -> Values:
         """Return the acceptable values of an object's plain fields; null counts as absent."""
@@ -98,19 +73,6 @@ class StackReader:
     def room(self, path: str, value: object, specs: dict[str, FieldSpec]) -> Values:
         """Return the acceptable values of an object that has plain fields only."""
         return self.fields(path, self.members(path, value, tuple(specs)), specs)
-
-    def entries(self, path: str, value: object, most: int) -> list[object]:
-        """Return the entries of a list, refusing other types and too many of them."""
-        if value is None:
-            return []
-        if not isinstance(value, list):
-            self.refuse(path, value, _("Not a list. Accepted: a list in square brackets."))
-            return []
-        if len(value) > most:
-            message = _("Too many entries (%(count)d). Accepted: at most %(most)d.")
-            self.refuse(path, f"{len(value)} entries", message % {"count": len(value), "most": most})
-            return []
-        return value
 
     def item(self, path: str, value: object) -> Item | None:
         """Return one item of the stack, or nothing when it has a mistake."""

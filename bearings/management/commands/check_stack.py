@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 
 from bearings.answer import assessment_answer
 from bearings.engineering.assessment import check_stack
-from bearings.management.stack_command import FOUND_SOMETHING, NOT_PROVEN, StackCommand
+from bearings.management.file_command import FOUND_SOMETHING, NOT_PROVEN
+from bearings.management.stack_command import StackCommand
 from bearings.text_answer import assessment_text
 
 # What the shell is told of each verdict.

@@ -10,12 +10,8 @@ from django.utils.translation import gettext as _
 
 from bearings.answer import comparison_answer
 from bearings.engineering.comparison import compare
-from bearings.management.stack_command import (
-    FOUND_SOMETHING,
-    NOT_PROVEN,
-    STANDARD_INPUT,
-    StackCommand,
-)
+from bearings.management.file_command import FOUND_SOMETHING, NOT_PROVEN, STANDARD_INPUT
+from bearings.management.stack_command import StackCommand
 from bearings.stack_file import StackFileError
 from bearings.stack_file.mistakes import mistake
 from bearings.text_answer import comparison_text
