@@ -144,7 +144,6 @@ from bearings.engineering.thrust_figures import Verdict as ThrustVerdict
 from bearings.engineering.thrust_inputs import ThrustInputs
 from bearings.engineering.thrust_questions import questions_about as thrust_questions
 from bearings.engineering.warmth import warmth_curve
-from bearings.management.file_command import FOUND_SOMETHING, NOT_PROVEN, FileCommand, read_content
 from bearings.models import Rating, Source, StoredAssessment
 from bearings.other_limits import Retold, changed_limits, under_other_limits
 from bearings.pace import Pace
@@ -152,12 +151,9 @@ from bearings.stack_file import (
     CONTACT_ANGLE_DEG,
     MOST_BYTES,
     ROOMS,
-    WHOLE_FILE,
     FieldSpec,
-    FileReader,
     Mistake,
     StackFileError,
-    accepted,
     check_value,
     field_spec,
     guide_values,
@@ -166,7 +162,6 @@ from bearings.stack_file import (
     parse_guide,
     parse_item,
     parse_stack,
-    read_json,
     stack_values,
 )
 from bearings.without_speed import WithoutSpeed, check_without_speed
@@ -208,13 +203,11 @@ __all__ = [
     "CONTACT_ANGLE_DEG",
     "FIGURES",
     "FIGURE_UNITS",
-    "FOUND_SOMETHING",
     "GROWTH_SHARE",
     "KILONEWTONS",
     "LOOKED_UP",
     "MODELS_DIFFER",
     "MOST_BYTES",
-    "NOT_PROVEN",
     "ORDERS",
     "PAPER",
     "POUNDS_FORCE",
@@ -226,7 +219,6 @@ __all__ = [
     "THRUST_VERDICTS",
     "TOLERANCE_CLASSES",
     "VERSION",
-    "WHOLE_FILE",
     "ArrangementResult",
     "Assembly",
     "Assessment",
@@ -243,8 +235,6 @@ __all__ = [
     "EstimateError",
     "FieldSpec",
     "Figures",
-    "FileCommand",
-    "FileReader",
     "Finding",
     "FitBar",
     "FitError",
@@ -298,7 +288,6 @@ __all__ = [
     "WarmthAxis",
     "WarmthLevel",
     "WithoutSpeed",
-    "accepted",
     "add_rating",
     "add_source",
     "arrangement_sentence",
@@ -373,8 +362,6 @@ __all__ = [
     "rating_as_bearing",
     "rating_figures",
     "rating_values",
-    "read_content",
-    "read_json",
     "reason_sentence",
     "ring_limits",
     "ring_words",

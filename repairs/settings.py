@@ -28,7 +28,9 @@ ROOT = Path(__file__).resolve().parent.parent
 SHOP_FOLDER = Path(os.environ.get("MOUNTSIDE_FOLDER", ROOT / ".shop")).absolute()
 
 # Commands that judge files need no installation at all, so they must not ask for a secret.
-WITHOUT_INSTALLATION = {"check_stack", "compare_stacks", "write_schemas", "write_catalog"}
+WITHOUT_INSTALLATION = {
+    "check_stack", "compare_stacks", "check_readings", "write_schemas", "write_readings_schemas", "write_catalog",
+}  # fmt: skip
 # Commands that make a shop folder; each writes the key only when it has made sure that the folder is its own.
 MAKES_A_FOLDER = {"begin", "demo", "restore"}
 COMMAND = sys.argv[1] if len(sys.argv) > 1 else ""

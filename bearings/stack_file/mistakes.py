@@ -10,7 +10,7 @@ from typing import Final
 from django.utils.translation import gettext as _
 
 from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
-from bearings.wording.figures import NO_BREAK, plain, sign_of
+from bearings.wording.figures import plain, sign_of, with_sign
 
 LONGEST_ECHO: Final = 80
 LONGEST_PATH: Final = 120
@@ -85,7 +85,7 @@ def accepted(spec: FieldSpec) -> str:
     words = {
         "low": bound(spec.minimum),
         "high": bound(spec.maximum),
-        "unit": "" if spec.unit == "1" else f"{NO_BREAK}{sign_of(spec.unit)}",
+        "unit": with_sign("", sign_of(spec.unit)),
     }
     if spec.kind == "integer":
         return _("Accepted: a whole number from %(low)s to %(high)s.") % words

@@ -8,6 +8,7 @@ quantity, the first one of ``QUANTITIES`` in ``repairs/motors/units.py``.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import isfinite
 from typing import Final, Literal, NamedTuple
 
 from repairs.measurements.engineering.limits import Limit, Source, counting
@@ -166,6 +167,9 @@ def _judged(result: Result, held: tuple[Limit, ...]) -> Result:
 
 
 def _held(result: Result, limit: Limit | None) -> Result:
+    if result.value is not None and not isfinite(result.value):
+        # Entries at the ends of their ranges can make a quotient that no number holds: that is no figure to judge.
+        result = result._replace(value=None)
     if result.value is None or limit is None:
         verdict: Verdict = "noted" if result.informs else "not_checked"
     else:

@@ -93,8 +93,8 @@ def present(answer: Answer, words: SubjectWords, units: Units) -> TestSheet:
         title=str(words.title),
         verdict=answer.verdict,
         results=[_result(one, words, write) for one in answer.results],
-        notes=[_note(one, words, write) for one in answer.notes],
-        missing=list(dict.fromkeys(_missing(one, words) for one in answer.missing)),
+        notes=[note_line(one, words, write) for one in answer.notes],
+        missing=list(dict.fromkeys(missing_words(one, words) for one in answer.missing)),
         working=[_working(one, write) for one in answer.working if one.value is not None],
     )
 
@@ -123,7 +123,8 @@ def limit_text(limit: Limit | None, quantity: str, write: Written) -> str:
     return _("at most {value}").format(value=write.of(limit.high, quantity))
 
 
-def _note(note: Note, words: SubjectWords, write: Written) -> NoteLine:
+def note_line(note: Note, words: SubjectWords, write: Written) -> NoteLine:
+    """Return a note in words with its source."""
     return NoteLine(
         severity=note.severity,
         text=words.notes[note.code](note, write),
@@ -132,7 +133,8 @@ def _note(note: Note, words: SubjectWords, write: Written) -> NoteLine:
     )
 
 
-def _missing(missing: Missing, words: SubjectWords) -> str:
+def missing_words(missing: Missing, words: SubjectWords) -> str:
+    """Return what is missing as its form or plate calls it."""
     if missing.field.startswith("machine."):
         name = MACHINE_WORDS[missing.field.removeprefix("machine.")]
         return _("{field} (nameplate)").format(field=name)
