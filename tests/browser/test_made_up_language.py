@@ -6,10 +6,12 @@ import pytest
 from django.urls import reverse
 
 from repairs.management.shop.building import build_shop
+from repairs.measurements.shop_tests.services import TestEntry, record_test
 from repairs.people.models import User
-from repairs.work_orders.models import Job, Stage
+from repairs.work_orders.models import Job, Stage, Step, StepKind
 from tests.browser.conftest import DESKTOP, TABLET
 from tests.made_up_language import in_the_made_up_language
+from tests.repairs.factories import actor_for
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
 # What sticks out: text whose own box is narrower than it, where nothing scrolls; and a page wider than the window.
@@ -50,6 +52,8 @@ def office_pages(job: Job) -> list[str]:
         "people",
         "devices",
         "backups",
+        "sheets",
+        "instruments",
     )
     return [
         *(reverse(f"office:{name}") for name in names),
@@ -57,6 +61,7 @@ def office_pages(job: Job) -> list[str]:
         reverse("office:motor", args=[job.motor_id]),
         reverse("office:edit_motor", args=[job.motor_id]),
         reverse("office:thrust_sheet", args=[job.motor_id]),
+        reverse("office:sheet", args=[StepKind.FINAL_TEST, "all"]),
         reverse("office:assessment", args=[job.number, job.stack_records.filter(state="signed").first().pk]),
     ]
 
@@ -68,6 +73,7 @@ def bench_pages(job: Job) -> list[str]:
         reverse("bench:home"),
         reverse("bench:outbox"),
         reverse("bench:scan"),
+        reverse("bench:shop_rules"),
         *(reverse(f"bench:{name}", args=[job.number]) for name in names),
         reverse("bench:stack", args=stack),
         reverse("bench:stack_add", args=stack),
@@ -75,11 +81,26 @@ def bench_pages(job: Job) -> list[str]:
     ]
 
 
+def pages_of_tests(step: Step) -> list[str]:
+    """Return a shop test of a step, one that is kept, and its rules."""
+    number = step.job.number
+    entry = TestEntry(test="insulation", values={"winding_c": 25.0, "r_1min": 500.0, "r_10min": 1500.0})
+    technician = actor_for(User.objects.get(username="tech1"))
+    kept = record_test(actor=technician, job=step.job, step=step, entry=entry)
+    return [
+        reverse("bench:job_rules", args=[number]),
+        reverse("bench:shop_test", args=[number, step.pk, "insulation"]),
+        reverse("bench:reading", args=[number]),
+        reverse("bench:test_record", args=[number, kept.pk]),
+    ]
+
+
 def test_no_text_leaves_its_box_in_a_longer_language(window):
     build_shop()
     job = Job.objects.get(number__endswith="-0008")
     lead, admin = User.objects.get(username="lead"), User.objects.get(username="admin")
-    bench, office = bench_pages(job), office_pages(job)
+    open_step = Step.objects.get(kind=StepKind.FINAL_TEST, job__number__endswith="-0001")
+    bench, office = [*bench_pages(job), *pages_of_tests(open_step)], office_pages(job)
     told = {}
     with in_the_made_up_language():
         for user, size, pages in (

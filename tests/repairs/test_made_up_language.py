@@ -32,11 +32,13 @@ EACH = 2  # Pages read of one address.
 # What is no language's own word: names, signs of units and quantities, letters of standards, lines to be typed.
 NO_WORDS = frozenset({
     "Mountside", "MOUNTSIDE", "in", "kN", "psi", "kPa", "bar", "min", "US", "gal", "qt", "degC", "degF", "deg", "DB",
-    "DF", "ISO", "EN", "DIN", "metric", "cSt",
+    "DF", "ISO", "EN", "DIN", "metric", "cSt", "NEMA",
 })  # fmt: skip
 # What the product stores for itself: names of tables, acts and kinds.
 A_CODE = re.compile(r"[a-z_.-]+")
-OWN_WORDS = frozenset({"variant", "cage", "note", "username", "original_name", "file_name", "limit_source"})
+OWN_WORDS = frozenset(
+    {"variant", "cage", "note", "username", "original_name", "file_name", "limit_source", "unit"}
+)
 # Pages about a contract: the names and meanings of a file's columns, commands to be typed.
 CONTRACTS = frozenset({"office:book_import", "office:backups", "bench:worker"})
 # Pages that would end the reading, or that answer with a file.
