@@ -10,7 +10,6 @@ from django.urls import reverse
 
 from repairs.management.shop.building import build_shop
 from repairs.management.shop.people import PEOPLE
-from repairs.measurements.asked_readings import ASKED_READINGS
 from repairs.measurements.models import Instrument, TestRecord
 from repairs.measurements.shop_tests.services import TestEntry, record_test
 from repairs.measurements.shop_tests.sheets import sheet_of
@@ -79,8 +78,6 @@ def pages_of_the_bench(client: Client, job: Job) -> Iterator[tuple[str, str]]:
         for name in ("stack", "stack_add", "stack_file"):
             yield opened(client, f"bench:{name}", job.number, stage)
         yield opened(client, "bench:stack_new_item", job.number, stage, "spacer")
-    for asked in ASKED_READINGS:
-        yield opened(client, "bench:asked_reading", job.number, job.steps.get(kind=asked.kind).pk, asked.code)
 
 
 def pages_of_a_lead(client: Client, step: Step) -> Iterator[tuple[str, str]]:
