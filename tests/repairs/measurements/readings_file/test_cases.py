@@ -229,6 +229,72 @@ LIMITS: list[Any] = [
         id="4 W / N, 500 lb, 15000 rpm, 0.133 oz in in a plane: published",
     ),
     pytest.param(
+        "balance",
+        {},
+        BALANCE
+        | {"planes": "two", "rotor_mass_kg": 753.982, "service_rpm": 1800, "to_a_mm": 600, "to_b_mm": 400},
+        "balance_a",
+        (None, 4000),
+        id="10,000 g mm over 600 and 400 mm, plane a: arithmetic",
+    ),
+    pytest.param(
+        "balance",
+        {},
+        BALANCE
+        | {"planes": "two", "rotor_mass_kg": 753.982, "service_rpm": 1800, "to_a_mm": 600, "to_b_mm": 400},
+        "balance_b",
+        (None, 6000),
+        id="10,000 g mm over 600 and 400 mm, plane b: arithmetic",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 16.5, "unit": "in"}},
+        "rabbet_size",
+        (16.5 * 25.4, 16.505 * 25.4),
+        id="P base, AK 16.5 in, rabbet_size: published",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 16.5, "unit": "in"}},
+        "rabbet_runout",
+        (None, 0.007 * 25.4),
+        id="P base, AK 16.5 in, rabbet_runout: published",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 16.5, "unit": "in"}},
+        "face_runout",
+        (None, 0.007 * 25.4),
+        id="P base, AK 16.5 in, face_runout: published",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 24.5, "unit": "in"}},
+        "rabbet_size",
+        (24.5 * 25.4, 24.507 * 25.4),
+        id="P base, AK 24.5 in, rabbet_size: published",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 24.5, "unit": "in"}},
+        "rabbet_runout",
+        (None, 0.009 * 25.4),
+        id="P base, AK 24.5 in, rabbet_runout: published",
+    ),
+    pytest.param(
+        "shaft_runout",
+        {},
+        {"rule": "nema", "rabbet_nominal_mm": {"value": 24.5, "unit": "in"}},
+        "face_runout",
+        (None, 0.009 * 25.4),
+        id="P base, AK 24.5 in, face_runout: published",
+    ),
+    pytest.param(
         "shaft_runout",
         {},
         {"rule": "nema", "shaft_diameter_mm": {"value": 2.125, "unit": "in"}},
@@ -258,11 +324,10 @@ def test_a_limit(
 ) -> None:
     _status, answer = ask(tmp_path, {"test": test, "entries": entries}, motor=motor)
     limit = result(answer, code)["limit"]
+    # What is published to two figures, to three, or in thousandths of an inch.
+    near = {720.08: 2e-2}.get(ends[1] or 0.0, 1e-6 if test == "shaft_runout" else 1e-3)
     for end, expected in zip((limit["low"], limit["high"]), ends, strict=True):
-        # 1.0 oz in was published to two figures.
-        assert end == (
-            None if expected is None else pytest.approx(expected, rel=2e-2 if expected == 720.08 else 1e-3)
-        )
+        assert end == (None if expected is None else pytest.approx(expected, rel=near))
     assert limit["source"]
     assert limit["sureness"]
 

@@ -44,11 +44,6 @@ def test_the_examples_have_their_answers(tmp_path: Path, name: str, status: int)
     assert answer == json.loads((FOLDER / f"{name}.answer.json").read_text())
 
 
-def test_every_example_is_held() -> None:
-    names = {path.name for path in FOLDER.glob("*.json") if not path.name.endswith(".schema.json")}
-    assert names == {f"{name}{end}" for name in EXAMPLES for end in (".json", ".answer.json")}
-
-
 def test_it_needs_no_database_and_reads_standard_input() -> None:
     content = (FOLDER / "final_run.json").read_bytes()
     status, output, errors = _run("-", "--format", "json", content=content)
