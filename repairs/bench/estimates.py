@@ -9,8 +9,9 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Bearing, EstimateError, Rollers, estimate_ratings, field_label, plain
+from bearings.public import Bearing, EstimateError, Rollers, estimate_ratings, field_label, field_spec, plain
 from repairs.bench.item_forms import PartForm
+from repairs.motors.spec_figures import figure_of
 
 # Asked for an estimate alone: the stack file has no place for rollers, so the note keeps what was measured.
 ROLLER_LABELS = {
@@ -70,15 +71,18 @@ def estimated(form: PartForm, rollers: RollersForm, posted: QueryDict) -> tuple[
         _refuse(form, rollers, error)
         return form, ""
     filled = posted.copy()
-    # An estimate is not worth its last figures.
-    filled["dynamic_rating_n"] = f"{round(found.dynamic_rating_n, -2):.0f}"
-    filled["static_rating_n"] = f"{round(found.static_rating_n, -2):.0f}"
-    if found.fatigue_load_limit_n is not None:
-        filled["fatigue_load_limit_n"] = f"{round(found.fatigue_load_limit_n, -1):.0f}"
+    # An estimate is not worth its last figures, in either unit.
+    worth = {"dynamic_rating_n": -2, "static_rating_n": -2, "fatigue_load_limit_n": -1}
+    for name, digits in worth.items():
+        newtons = getattr(found, name)
+        if newtons is not None:
+            figure = figure_of(field_spec("bearing", name), form.units)
+            filled[name] = f"{round(figure.unit.from_si(newtons), digits):.0f}"
     filled["rating_basis"] = "geometry"
     filled["note"] = _note(filled.get("note", ""), rollers.rollers())
     said = _("Estimated by {source}. The record marks these ratings as an estimate.")
-    return PartForm(form.room, form.kind, form.units, filled), said.format(source=found.source)
+    again = PartForm(form.room, form.kind, form.units, filled, held=form.held)
+    return again, said.format(source=found.source)
 
 
 def _note(note: str, rollers: Rollers) -> str:

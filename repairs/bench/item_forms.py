@@ -10,8 +10,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import FieldSpec, check_value, choice_label, field_label, field_spec
-from repairs.motors.spec_figures import accepted_range, height_text, read_figure, read_height, unit_sign
+from bearings.public import choice_label, field_label, field_spec
+from repairs.motors.spec_figures import SpecFigure, figure_of, read_height
 from repairs.work_orders.services.stack_editing import InvalidItemError
 
 IDENTITY = (
@@ -93,7 +93,8 @@ def _labels(room: str, kind: str) -> Mapping[str, str | Promise]:
     return {**PART_LABELS, **THIN} if kind in {"shim", "snap_ring", "lock_washer", "slinger"} else PART_LABELS
 
 
-def _form_field(spec: FieldSpec, labels: Mapping[str, str | Promise]) -> forms.Field:
+def _form_field(figure: SpecFigure, labels: Mapping[str, str | Promise]) -> forms.Field:
+    spec = figure.spec
     label = str(labels.get(spec.name) or field_label(spec.name))
     label = label[:1].upper() + label[1:]
     if spec.kind == "choice":
@@ -106,19 +107,31 @@ def _form_field(spec: FieldSpec, labels: Mapping[str, str | Promise]) -> forms.F
         label=label,
         required=False,
         max_length=length,
-        help_text=accepted_range(spec),
+        help_text=figure.accepted(),
         widget=forms.TextInput(attrs=attributes),
     )
 
 
 class PartForm(forms.Form):
-    """One part: a bearing, a guide bearing, or another part. Numbers are typed as text, so that nothing is lost."""
+    """One part: a bearing, a guide bearing, or another part. Numbers are typed as text, so that nothing is lost.
 
-    def __init__(self, room: str, kind: str, units: str, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    ``held`` is what the list holds of the part: a figure that still reads as it does stays it to the last digit.
+    """
+
+    def __init__(
+        self,
+        room: str,
+        kind: str,
+        units: str,
+        data: Mapping[str, Any] | None = None,
+        *,
+        held: Mapping[str, Any] | None = None,
+    ) -> None:
+        self.held = held or {}
+        super().__init__(data, initial=typed(self.held, room, units))
         self.room, self.kind, self.units = room, kind, units
         for name in self.names():
-            self.fields[name] = _form_field(field_spec(self.room, name), _labels(room, kind))  # type: ignore[arg-type]
+            self.fields[name] = _form_field(_figure(room, name, units), _labels(room, kind))
 
     def names(self) -> tuple[str, ...]:
         """Return the fields of this kind of part."""
@@ -148,11 +161,8 @@ class PartForm(forms.Form):
         ]
 
     def _shown(self, name: str, on_list: dict[str, str]) -> dict[str, object]:
-        spec = field_spec(self.room, name)  # type: ignore[arg-type]
-        shown: dict[str, object] = {
-            "field": self[name],
-            "unit": "in" if self._in_inches(spec) else unit_sign(spec),
-        }
+        sign = _figure(self.room, name, self.units).sign
+        shown: dict[str, object] = {"field": self[name], "unit": sign}
         if name in on_list and on_list[name] != str(self[name].value() or ""):
             shown["on_list"] = choice_label(on_list[name]) if on_list[name] else _("nothing")
         return shown
@@ -161,30 +171,26 @@ class PartForm(forms.Form):
         """Turn typed numbers into numbers of the stack file's units."""
         cleaned = super().clean() or {}
         for name in self.names():
-            spec = field_spec(self.room, name)  # type: ignore[arg-type]
+            figure = _figure(self.room, name, self.units)
             typed = cleaned.get(name)
-            if spec.kind not in {"number", "integer"} or not typed:
+            if figure.spec.kind not in {"number", "integer"} or not typed:
                 continue
             try:
-                number = self._read(spec, typed)
+                number = self._read(figure, typed)
             except forms.ValidationError as error:
                 self.add_error(name, error)
                 continue
             # Judged here already, so that a field that cannot be read hides no other field's range.
-            value, wrong = check_value(spec, number)
+            value, wrong = figure.checked(number)
             cleaned[name] = value
             if wrong:
                 self.add_error(name, wrong)
         return cleaned
 
-    def _in_inches(self, spec: FieldSpec) -> bool:
-        """Whether a size is read in inches: heights of parts are turned in the shop, sizes of bearings are metric."""
-        return self.room == "part" and self.units == "us" and spec.unit == "mm"
-
-    def _read(self, spec: FieldSpec, typed: str) -> float | int:
-        if self.room == "part" and spec.unit == "mm":
-            return read_height(spec, typed, self.units)
-        return read_figure(spec, typed)
+    def _read(self, figure: SpecFigure, typed: str) -> float | int:
+        is_height = self.room == "part" and figure.spec.unit == "mm"
+        number = read_height(figure, typed) if is_height else figure.read(typed)
+        return figure.kept(number, self.held.get(figure.spec.name))
 
     def data_for_stack(self) -> dict[str, Any]:
         """Return the stack file's fields of this part."""
@@ -199,8 +205,13 @@ class PartForm(forms.Form):
 
 def typed(data: Mapping[str, object], room: str, units: str) -> dict[str, str]:
     """Return a part's fields as a form shows them."""
-    return {key: _typed(value, units if room == "part" else "si") for key, value in data.items()}
+    return {key: _typed(room, key, value, units) for key, value in data.items()}
 
 
-def _typed(value: object, units: str) -> str:
-    return height_text(value, units) if isinstance(value, int | float) else str(value)
+def _typed(room: str, name: str, value: object, units: str) -> str:
+    return _figure(room, name, units).text(value) if isinstance(value, int | float) else str(value)
+
+
+def _figure(room: Any, name: str, units: str) -> SpecFigure:
+    """Return a field's figure: parts are turned in the shop's unit, the sizes of bearings are metric everywhere."""
+    return figure_of(field_spec(room, name), units, turned=room == "part")

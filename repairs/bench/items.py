@@ -138,7 +138,7 @@ def stack_item(request: ShopRequest, number: str, stage: str, uid: str) -> HttpR
     data = entry["data"] if entry else {}
     room, kind = _room(record, uid, data, request.POST.get("room", ""))
     units = request.user.units
-    form = PartForm(room, kind, units, request.POST or None, initial=typed(data, room, units))
+    form = PartForm(room, kind, units, request.POST or None, held=data)
     work = editing.save_guide if room == "guide" else editing.edit_item
     return _answer(
         request, record, form, lambda common: work(**common, data=form.data_for_stack(), uid=uid), uid=uid

@@ -67,6 +67,12 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "force": (Unit("N"), Unit("lbf", LBF_N), Unit("kN", 1000.0), Unit("kgf", KGF_N)),
     "length": (Unit("mm"), Unit("in", INCH_MM)),
     "small_length": (Unit("mm"), Unit("in", INCH_MM)),
+    # Face offsets, interference, end play: a mil is a thousandth of an inch.
+    "fine_length": (Unit("µm"), Unit("in", 1000 * INCH_MM), Unit("mil", INCH_MM), Unit("mm", 1000.0)),
+    # What hangs on a shaft pulls with a force; a US shop reads a weight in pounds.
+    "weight": (Unit("N"), Unit("lb", LBF_N), Unit("kN", 1000.0), Unit("kgf", KGF_N)),
+    "spring_rate": (Unit("N/mm"), Unit("lbf/in", LBF_N / INCH_MM)),
+    "viscosity": (Unit("mm²/s"), Unit("cSt")),
     "temperature": (Unit("°C"), Unit("°F", 5 / 9, -160 / 9)),
     "temperature_difference": (Unit("K"), Unit("°F", 5 / 9)),
     "volume": (Unit("l"), Unit("US gal", GALLON_L), Unit("US qt", GALLON_L / 4)),
@@ -103,6 +109,9 @@ WRITTEN: Final[dict[str, dict[str, str]]] = {
     "force": {"lb": "lbf", "lbs": "lbf", "#": "lbf", "kg": "kgf"},
     "length": {'"': "in", "inch": "in", "inches": "in"},
     "small_length": {'"': "in", "inch": "in", "inches": "in"},
+    "fine_length": {'"': "in", "inch": "in", "inches": "in", "mils": "mil", "um": "µm", "μm": "µm"},
+    "weight": {"lbf": "lb", "lbs": "lb", "#": "lb", "kg": "kgf"},
+    "spring_rate": {"lb/in": "lbf/in", "lbs/in": "lbf/in", '#/in': "lbf/in", '#/"': "lbf/in"},
     "temperature": {"c": "°C", "degc": "°C", "f": "°F", "degf": "°F"},
     "temperature_difference": {"degf": "°F", "f": "°F", "c": "K", "°c": "K", "degc": "K"},
     "volume": {"liter": "l", "liters": "l", "litre": "l", "gal": "US gal", "gallon": "US gal", "gallons": "US gal",

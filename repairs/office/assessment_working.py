@@ -26,8 +26,9 @@ from bearings.public import (
     item_values,
     sources_in_words,
 )
+from repairs.motors.spec_figures import SHARES
 from repairs.office.assessment_tables import figure_text
-from repairs.office.policy_forms import LIMITS, SET_FACTORS, SHARES
+from repairs.office.policy_forms import LIMITS, SET_FACTORS
 
 TOPICS: Final[dict[str, str | Promise]] = {
     "sharing": gettext_lazy("Stiffness and preload"),

@@ -26,7 +26,7 @@ from bearings.public import (
     type_name,
 )
 from repairs.ledger.services import hash_body
-from repairs.motors.spec_figures import accepted_range, read_figure, unit_sign
+from repairs.motors.spec_figures import SpecFigure
 
 GROUPS: Final = (
     (gettext_lazy("Sizes"), ("bore_mm", "outside_diameter_mm", "height_mm", "contact_angle_deg")),
@@ -85,19 +85,26 @@ class SourceForm(forms.Form):
 class FigureField(forms.CharField):
     """A figure with its unit, kept as it was typed when it is refused."""
 
-    def __init__(self, spec: FieldSpec) -> None:
-        self.spec = spec
+    def __init__(self, figure: SpecFigure, *, label: str = "", required: bool = False) -> None:
+        self.figure = figure
+        accepted = figure.accepted()
         super().__init__(
-            label=_figure_label(spec),
-            required=False,
+            label=label or _figure_label(figure.spec),
+            required=required,
             max_length=40,
-            help_text=accepted_range(spec),
+            help_text=accepted,
+            error_messages={"required": _("Required. Accepted: {range}.").format(range=accepted)},
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         )
 
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
-        return read_figure(self.spec, text) if text else None
+        return self.figure.read(text) if text else None
+
+
+def _as_printed(spec: FieldSpec) -> SpecFigure:
+    """Return a figure as the book has it: what a source prints is entered in the source's unit."""
+    return SpecFigure(spec, "si")
 
 
 def _figure_label(spec: FieldSpec) -> str:
@@ -106,7 +113,7 @@ def _figure_label(spec: FieldSpec) -> str:
 
 def _figure_field(spec: FieldSpec) -> forms.Field:
     if spec.kind != "choice":
-        return FigureField(spec)
+        return FigureField(_as_printed(spec))
     choices = [("", _("not entered")), *((name, choice_label(name)) for name in spec.choices)]
     return forms.ChoiceField(label=_figure_label(spec), choices=choices, required=False)
 
@@ -191,7 +198,7 @@ class RatingForm(forms.Form):
                 [
                     {
                         "field": self[name],
-                        "unit": unit_sign(field_spec("bearing", name)),
+                        "unit": _as_printed(field_spec("bearing", name)).sign,
                         "absent": self[_ticked(name)],
                     }
                     for name in names

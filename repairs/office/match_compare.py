@@ -23,13 +23,12 @@ from bearings.public import (
     field_label,
     field_spec,
     match_candidates,
-    plain,
     speed_label,
     stack_with,
     type_name,
 )
 from repairs.edge.numbers import row_key
-from repairs.motors.spec_figures import unit_sign
+from repairs.motors.spec_figures import figure_of
 from repairs.office.match_page import difference_words, flag_of
 from repairs.office.match_question import Question, asked_bearing
 from repairs.people.models import User
@@ -96,7 +95,7 @@ def comparison_context(question: Question, keys: list[int], user: User) -> dict[
         "columns": [_column(one, units) for one in compared],
         "tables": [
             (_("Bearing"), _lines(compared, _identity())),
-            (_("Published figures"), _lines(compared, _printed())),
+            (_("Published figures"), _lines(compared, _printed(units))),
             (_("In this stack"), _lines(compared, _in_the_stack(question, figures))),
         ],
     }
@@ -172,21 +171,23 @@ def _edition(book: BookCandidate) -> str:
     return _("{edition} (older edition)").format(edition=book.edition) if book.older_edition else book.edition
 
 
-def _printed() -> Told:
-    return [(_with_unit(name), _figure(name)) for name in PRINTED]
+def _printed(units: Units) -> Told:
+    return [(_with_unit(name, units), _figure(name, units)) for name in PRINTED]
 
 
-def _with_unit(name: str) -> str:
-    label, unit = capfirst(field_label(name)), unit_sign(field_spec("bearing", name))
+def _with_unit(name: str, units: Units) -> str:
+    label, unit = capfirst(field_label(name)), figure_of(field_spec("bearing", name), units).sign
     return f"{label}, {unit}" if unit else label
 
 
-def _figure(name: str) -> Tell:
+def _figure(name: str, units: Units) -> Tell:
+    figure = figure_of(field_spec("bearing", name), units)
+
     def tell(one: Compared) -> str:
         value = getattr(one.book.candidate.bearing, name)
         if value is None:
             return _("not in the book")
-        return choice_label(value) if isinstance(value, str) else plain(value)
+        return choice_label(value) if isinstance(value, str) else figure.number(value)
 
     return tell
 

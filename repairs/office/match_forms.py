@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -12,9 +11,9 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import ORDERS, FieldSpec, check_value, field_label, field_spec, plain, type_name
+from bearings.public import ORDERS, FieldSpec, field_spec, plain, type_name
 from repairs.motors.plate_fields import BY_KEY
-from repairs.motors.spec_figures import accepted_range, unit_sign
+from repairs.motors.spec_figures import figure_of, says_unit
 from repairs.office.book_forms import FigureField
 
 ENVELOPE: Final = ("bore_mm", "outside_diameter_mm", "height_mm")
@@ -49,20 +48,8 @@ TOLERANCE: Final = FieldSpec(
 class MatchFigure(FigureField):
     """A figure with its unit that must lie in its range."""
 
-    def __init__(self, spec: FieldSpec, *, label: str = "", required: bool = False) -> None:
-        self.spec = spec
-        forms.CharField.__init__(
-            self,
-            label=label or capfirst(field_label(spec.name).partition(",")[0]),
-            required=required,
-            max_length=40,
-            help_text=accepted_range(spec),
-            error_messages={"required": _("Required. Accepted: {range}.").format(range=accepted_range(spec))},
-            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-        )
-
     def clean(self, value: Any) -> Any:
-        checked, wrong = check_value(self.spec, super().clean(value))
+        checked, wrong = self.figure.checked(super().clean(value))
         if wrong is not None:
             raise forms.ValidationError(wrong)
         return checked
@@ -91,26 +78,35 @@ class MatchForm(forms.Form):
         label=gettext_lazy("Sort by"), choices=[(name, ORDER_WORDS[name]) for name in ORDERS], required=False
     )
     record = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    # An address is passed on: figures without a unit are in the units of the person who asked.
+    units = forms.CharField(widget=forms.HiddenInput, max_length=2, required=False)
 
-    def __init__(self, data: Mapping[str, Any] | None = None, *, with_record: bool, **kwargs: Any) -> None:
-        super().__init__(data, **kwargs)
-        self.with_record = with_record
+    def __init__(
+        self, data: Mapping[str, Any] | None = None, *, with_record: bool, units: str, **kwargs: Any
+    ) -> None:
+        super().__init__(data if data is None else asked_in(data, units), **kwargs)
+        self.with_record, self.units_asked = with_record, units
+        self.initial["units"] = units
         for name in ENVELOPE:
-            self.fields[name] = MatchFigure(field_spec("bearing", name), required=name == "bore_mm")
-        self.fields["tolerance_mm"] = MatchFigure(TOLERANCE, label=_("Spacers can make up"))
+            self._add_figure(field_spec("bearing", name), required=name == "bore_mm")
+        self._add_figure(TOLERANCE, label=_("Spacers can make up"))
         for name in (*SPEEDS, *LOADS):
-            self.fields[name] = MatchFigure(field_spec("motor", name), required=name == "rated_speed_rpm")
+            self._add_figure(field_spec("motor", name), required=name == "rated_speed_rpm")
         for name in ("iso_vg", "temperature_c"):
-            self.fields[name] = MatchFigure(field_spec("lubrication", name))
+            self._add_figure(field_spec("lubrication", name))
         if not with_record:
             self._add_pattern()
         self.order_fields([*ENVELOPE, "tolerance_mm", "type", "contact_angle_deg", *PLACES])
+
+    def _add_figure(self, spec: FieldSpec, *, label: str = "", required: bool = False) -> None:
+        figure = figure_of(spec, self.units_asked)
+        self.fields[spec.name] = MatchFigure(figure, label=label, required=required)
 
     def _add_pattern(self) -> None:
         self.fields["type"] = forms.ChoiceField(
             label=_("Type"), choices=[(name, capfirst(type_name(name))) for name in TYPES], required=False
         )
-        self.fields["contact_angle_deg"] = MatchFigure(field_spec("bearing", "contact_angle_deg"))
+        self._add_figure(field_spec("bearing", "contact_angle_deg"))
         faces = [("d", _("down")), ("u", _("up")), ("", _("none"))]
         for number, name in enumerate(PLACES, 1):
             label = _("1 (top)") if number == 1 else str(number)
@@ -144,9 +140,9 @@ class MatchForm(forms.Form):
     def _unit(self, name: str) -> str:
         """Return the unit of a field, unless what stands in it says its own."""
         field = self.fields[name]
-        if not isinstance(field, MatchFigure) or re.search(r"[^\W\d_]", str(self[name].value() or "")):
+        if not isinstance(field, MatchFigure) or says_unit(str(self[name].value() or "")):
             return ""
-        return unit_sign(field.spec)
+        return field.figure.sign
 
     def envelope_rows(self) -> list[tuple[forms.BoundField, str]]:
         return self.rows((*ENVELOPE, "tolerance_mm"))
@@ -165,3 +161,27 @@ class MatchForm(forms.Form):
 
     def oil_rows(self) -> list[tuple[forms.BoundField, str]]:
         return self.rows(OIL)
+
+
+def asked_in(data: Mapping[str, Any], units: str) -> dict[str, Any]:
+    """Return a question with its figures in a reader's units; what cannot be read stays as it was typed."""
+    asked = {name: data[name] for name in data}
+    theirs = asked.get("units") or "si"
+    asked["units"] = units
+    return {name: _in_units(name, text, theirs, units) for name, text in asked.items()}
+
+
+def _in_units(name: str, text: Any, theirs: str, units: str) -> Any:
+    spec = _specs().get(name)
+    if spec is None or theirs == units or not str(text).strip() or says_unit(str(text)):
+        return text
+    try:
+        return figure_of(spec, units).text(figure_of(spec, theirs).read(str(text)))
+    except forms.ValidationError:
+        return text
+
+
+def _specs() -> dict[str, FieldSpec]:
+    """Return the fields whose figures change with the reader."""
+    own = {name: field_spec("motor", name) for name in LOADS}
+    return {**own, "tolerance_mm": TOLERANCE, "temperature_c": field_spec("lubrication", "temperature_c")}

@@ -21,6 +21,7 @@ from bearings.public import (
     TooManyCandidatesError,
     book_candidates,
     field_label,
+    field_spec,
     grouped,
     match_candidates,
     parse_stack,
@@ -29,7 +30,7 @@ from bearings.public import (
     set_bearing,
     set_places,
 )
-from repairs.motors.units import LBF_N
+from repairs.motors.spec_figures import figure_of
 from repairs.office.match_forms import (
     ENVELOPE,
     FACES,
@@ -44,7 +45,6 @@ from repairs.work_orders.models import StackRecord
 
 # Trying one costs about half a millisecond; beyond this the page would keep a person waiting.
 MOST_TRIED: Final = 2_000
-FORCES: Final = frozenset(LOADS) - {"required_l10h"}
 Values = dict[str, Any]
 
 
@@ -73,13 +73,15 @@ class Answer:
 def prefilled(record: StackRecord, units: str) -> dict[str, str]:
     """Return the question that a record puts: its set's envelope, and its motor's speeds, thrusts and oil."""
     data = stack_file_of(record, record.job.motor, {})
-    asked: dict[str, str] = {"record": str(record.pk), "sort": "margin", "tolerance_mm": "0"}
+    asked = {"record": str(record.pk), "sort": "margin", "tolerance_mm": "0", "units": units}
     for name in (*MOTOR_FIELDS, *OIL):
         value = {**data["lubrication"], **data["motor"]}.get(name)
         if value is True:
             asked[name] = "on"
         elif value is not None and value is not False:
-            asked[name] = value if isinstance(value, str) else typed_figure(name, value, units)
+            room: Any = "motor" if name in MOTOR_FIELDS else "lubrication"
+            figure = figure_of(field_spec(room, name), units)
+            asked[name] = value if isinstance(value, str) else figure.text(value)
     return {**_envelope_of(record), **asked}
 
 
@@ -98,13 +100,6 @@ def envelope_query(rating: Rating) -> str:
     names = (*ENVELOPE, "contact_angle_deg", "type")
     known = {name: figures[name] for name in names if name in figures}
     return urlencode({name: one if isinstance(one, str) else f"{one:.12g}" for name, one in known.items()})
-
-
-def typed_figure(name: str, value: float, units: str) -> str:
-    """Return a figure as its reader would type it; forces in pounds-force for those who read them."""
-    if units == "us" and name in FORCES:
-        return f"{value / LBF_N:.7g} lbf"
-    return f"{value:.10g}"
 
 
 def read_question(form: MatchForm, record: StackRecord | None) -> Question | None:

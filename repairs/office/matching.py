@@ -16,7 +16,7 @@ from bearings.public import Rating
 from repairs.edge.numbers import row_key
 from repairs.office.addresses import job_address
 from repairs.office.match_compare import chosen_keys, comparison_context, refused_choice
-from repairs.office.match_forms import MatchForm
+from repairs.office.match_forms import MatchForm, asked_in
 from repairs.office.match_page import answer_context, hidden_pairs, question_context, question_string
 from repairs.office.match_question import Question, answer_question, prefilled, read_question, set_count
 from repairs.office.saving import new_key
@@ -44,11 +44,11 @@ def _record(request: ShopRequest) -> StackRecord | None:
 
 def _asked(request: ShopRequest) -> tuple[MatchForm, StackRecord | None, Question | None]:
     """Return the form of the address, its record, and the question where it is asked and good."""
-    record = _record(request)
+    record, units = _record(request), request.user.units
     if "rated_speed_rpm" not in request.GET:
-        initial = {name: request.GET[name] for name in request.GET}
-        return MatchForm(initial={"sort": "margin", **initial}, with_record=record is not None), record, None
-    form = MatchForm(request.GET, with_record=record is not None)
+        initial = {"sort": "margin", **asked_in(request.GET, units)}
+        return MatchForm(initial=initial, with_record=record is not None, units=units), record, None
+    form = MatchForm(request.GET, with_record=record is not None, units=units)
     return form, record, read_question(form, record)
 
 

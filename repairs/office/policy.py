@@ -17,7 +17,7 @@ from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
 from repairs.rechecks.reading import going_run
 from repairs.work_orders.errors import StaleVersionError, WorkOrderError
-from repairs.work_orders.models import RouteTemplate, ShopPolicy
+from repairs.work_orders.models import RouteTemplate
 from repairs.work_orders.services.policy import change_policy, shop_policy
 
 
@@ -26,13 +26,15 @@ from repairs.work_orders.services.policy import change_policy, shop_policy
 def policy(request: ShopRequest) -> HttpResponse:
     """Show and change the policy."""
     stored = shop_policy()
-    form = PolicyForm(request.POST or None, policy=stored)
+    form = PolicyForm(request.POST or None, policy=stored, units=request.user.units)
     status = _save(request, form) if request.method == "POST" else 200
     if request.method == "POST" and status == 200:
         kept = _("Shop policy saved. Signed records keep their findings. Changed limits start a re-check.")
         messages.success(request, kept)
         return redirect("office:policy")
-    differences = _differences(form, stored) if status == 409 else []
+    differences = (
+        _differences(form, PolicyForm(policy=stored, units=request.user.units)) if status == 409 else []
+    )
     if status == 409:
         # What is typed stays; sending it again now means "mine", because both are seen.
         form.data = {name: form.data[name] for name in form.data} | {"version": str(stored.version)}
@@ -70,11 +72,10 @@ def _save(request: ShopRequest, form: PolicyForm) -> int:
     return 200
 
 
-def _differences(form: PolicyForm, stored: ShopPolicy) -> list[tuple[str, object, object]]:
+def _differences(form: PolicyForm, now: PolicyForm) -> list[tuple[str, object, object]]:
     """Return (label, what is stored now, what was typed) of every field that differs."""
-    now = PolicyForm(policy=stored)
     return [
-        (str(field.label), now.get_initial_for_field(field, name), form.cleaned_data.get(name))
+        (str(field.label), now[name].value(), form[name].value())
         for name, field in now.fields.items()
-        if name != "version" and now.get_initial_for_field(field, name) != form.cleaned_data.get(name)
+        if name != "version" and field.clean(now[name].value()) != form.cleaned_data.get(name)
     ]

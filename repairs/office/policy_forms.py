@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,8 +11,9 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import field_spec, plain
+from bearings.public import FieldSpec, field_spec
 from repairs.motors.models import Motor
+from repairs.motors.spec_figures import SpecFigure, figure_of, says_unit
 from repairs.work_orders.models import ShopPolicy, StepKind
 from repairs.work_orders.services.policy import DEFAULTS
 
@@ -23,41 +24,30 @@ BY_HAND: Final = "none"
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One limit of the checker: what it is called here, its unit, and where its default comes from."""
+    """One limit of the checker: what it is called here, and where its default comes from."""
 
     label: str | Promise
     source: str | Promise
-    unit: str = ""
 
 
 LIMITS: Final = {
     "minimum_speed_margin": Limit(gettext_lazy("Minimum speed margin"), PRACTICE),
-    "stop_l10h": Limit(
-        gettext_lazy("STOP below stack life of"),
-        PRACTICE,
-        "h",
-    ),
-    "warn_l10h": Limit(gettext_lazy("WARN below stack life of"), PRACTICE, "h"),
+    "stop_l10h": Limit(gettext_lazy("STOP below stack life of"), PRACTICE),
+    "warn_l10h": Limit(gettext_lazy("WARN below stack life of"), PRACTICE),
     "minimum_static_safety_ball": Limit(gettext_lazy("Minimum static safety, ball bearings"), "ISO 76:2006"),
     "minimum_static_safety_spherical_roller_thrust": Limit(
         gettext_lazy("Minimum static safety, spherical roller thrust bearings"), "ISO 76:2006"
     ),
-    "tandem_stand_out_um": Limit(gettext_lazy("Maximum face-offset difference in tandem"), PRACTICE, "µm"),
-    "spacer_pair_um": Limit(gettext_lazy("Maximum inner/outer spacer height difference"), PRACTICE, "µm"),
-    "unloaded_warn_ndm": Limit(
-        gettext_lazy("WARN on unloaded bearing above n × dm of"), PRACTICE, "mm/min"
-    ),
-    "warm_preload_share": Limit(
-        gettext_lazy("Maximum warm preload, part of dynamic rating"), PRACTICE
-    ),
-    "gauge_force_n": Limit(gettext_lazy("End play check force"), PRACTICE, "N"),
+    "tandem_stand_out_um": Limit(gettext_lazy("Maximum face-offset difference in tandem"), PRACTICE),
+    "spacer_pair_um": Limit(gettext_lazy("Maximum inner/outer spacer height difference"), PRACTICE),
+    "unloaded_warn_ndm": Limit(gettext_lazy("WARN on unloaded bearing above n × dm of"), PRACTICE),
+    "warm_preload_share": Limit(gettext_lazy("Maximum warm preload, part of dynamic rating"), PRACTICE),
+    "gauge_force_n": Limit(gettext_lazy("End play check force"), PRACTICE),
     "assumed_shaft_warmer_k": Limit(
-        gettext_lazy("Assumed shaft warmer than housing, if not measured"), ASSUMED, "K"
+        gettext_lazy("Assumed shaft warmer than housing, if not measured"), ASSUMED
     ),
-    "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, if not measured"), ASSUMED, "°C"),
-}  # fmt: skip
-# The limits that are parts of one; people read them in percent.
-SHARES: Final = frozenset({"minimum_speed_margin", "warm_preload_share"})
+    "assumed_temperature_c": Limit(gettext_lazy("Assumed oil temperature, if not measured"), ASSUMED),
+}
 SET_FACTORS: Final = {
     "single": Limit(gettext_lazy("single bearing"), PRACTICE),
     "tandem_pair": Limit(gettext_lazy("tandem pair"), PRACTICE),
@@ -67,6 +57,34 @@ SET_FACTORS: Final = {
     "opposed_many": Limit(gettext_lazy("other opposed sets"), PRACTICE),
     "spring": Limit(gettext_lazy("bearing on springs"), PRACTICE),
 }
+
+
+class LimitField(forms.CharField):
+    """A limit in the reader's unit; what still reads as it is stored stays stored to the last digit."""
+
+    def __init__(self, figure: SpecFigure, limit: Limit, default: float | None, stored: float | None) -> None:
+        self.figure, self.known = figure, (stored, default)
+        wrong = _("Enter {range}.").format(range=figure.range())
+        super().__init__(
+            label=str(limit.label),
+            required=default is not None,
+            max_length=40,
+            help_text=_hint(figure, limit, default),
+            error_messages={"required": wrong, "range": wrong},
+            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        )
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        if not text:
+            return None
+        number = float(self.figure.read(text))
+        for known in self.known:
+            number = self.figure.kept(number, known)
+        checked, wrong = self.figure.checked(number)
+        if wrong is not None:
+            raise forms.ValidationError(self.error_messages["range"])
+        return checked
 
 
 class PolicyForm(forms.Form):
@@ -81,20 +99,23 @@ class PolicyForm(forms.Form):
     )
     version = forms.IntegerField(widget=forms.HiddenInput)
 
-    def __init__(self, data: Mapping[str, Any] | None = None, *, policy: ShopPolicy) -> None:
-        factors = policy.limits.get("set_factors", {})
-        numbers = {**DEFAULTS, **policy.limits, **DEFAULTS["set_factors"], **factors}
-        held = {
-            name: _whole(value)
-            for name, value in numbers.items()
-            if name != "set_factors" and value is not None
-        }
+    def __init__(self, data: Mapping[str, Any] | None = None, *, policy: ShopPolicy, units: str) -> None:
         kept = {"name": policy.name, "address": policy.address, "version": policy.version}
-        super().__init__(data, initial={**held, **kept})
+        super().__init__(data, initial=kept)
+        stored, factors = {**DEFAULTS, **policy.limits}, policy.limits.get("set_factors", {})
         for name, limit in LIMITS.items():
-            self.fields[name] = _number_field("policy", name, limit, DEFAULTS[name])
+            self._add(field_spec("policy", name), limit, DEFAULTS[name], stored[name], units)
         for name, limit in SET_FACTORS.items():
-            self.fields[name] = _number_field("set_factors", name, limit, DEFAULTS["set_factors"][name])
+            default = DEFAULTS["set_factors"][name]
+            self._add(field_spec("set_factors", name), limit, default, factors.get(name, default), units)
+
+    def _add(
+        self, spec: FieldSpec, limit: Limit, default: float | None, stored: float | None, units: str
+    ) -> None:
+        field = LimitField(figure_of(spec, units), limit, default, stored)
+        self.fields[spec.name] = field
+        if stored is not None:
+            self.initial[spec.name] = field.figure.text(stored)
 
     def limits(self) -> dict[str, float | None]:
         return {name: self.cleaned_data[name] for name in LIMITS}
@@ -103,46 +124,29 @@ class PolicyForm(forms.Form):
         return {name: self.cleaned_data[name] for name in SET_FACTORS}
 
     def limit_rows(self) -> list[tuple[forms.BoundField, str]]:
-        return [(self[name], limit.unit) for name, limit in LIMITS.items()]
+        return self._rows(LIMITS)
 
-    def factor_rows(self) -> list[forms.BoundField]:
-        return [self[name] for name in SET_FACTORS]
+    def factor_rows(self) -> list[tuple[forms.BoundField, str]]:
+        return self._rows(SET_FACTORS)
+
+    def _rows(self, names: Iterable[str]) -> list[tuple[forms.BoundField, str]]:
+        """Return fields with the unit that stands behind them, unless what was typed says its own."""
+        rows = []
+        for name in names:
+            field: Any = self.fields[name]
+            rows.append((self[name], "" if says_unit(str(self[name].value() or "")) else field.figure.sign))
+        return rows
 
 
-def _number_field(room: Any, name: str, limit: Limit, default: float | None) -> forms.FloatField:
-    spec = field_spec(room, name)
-    text = _("{low} to {high}; leave empty for none; {source}")
+def _hint(figure: SpecFigure, limit: Limit, default: float | None) -> str:
+    words = _("{range}; leave empty for none; {source}")
     if default is not None:
-        text = _("{low} to {high}; default {default}; {source}")
-    hint = text.format(
-        low=_plain(spec.minimum or 0),
-        high=_plain(spec.maximum or 0),
-        default="" if default is None else _plain(default),
+        words = _("{range}; default {default}; {source}")
+    return words.format(
+        range=figure.range(),
+        default="" if default is None else figure.words(default),
         source=limit.source,
     )
-    wrong = _("Enter {low} to {high}{unit}.").format(
-        low=_plain(spec.minimum or 0),
-        high=_plain(spec.maximum or 0),
-        unit=f"\u00a0{limit.unit}" if limit.unit else "",
-    )
-    return forms.FloatField(
-        required=default is not None,
-        error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), wrong),
-        label=_("{limit} (0.10 = 10%)").format(limit=limit.label) if name in SHARES else str(limit.label),
-        min_value=spec.minimum,
-        max_value=spec.maximum,
-        help_text=hint,
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-    )
-
-
-def _whole(number: float) -> float:
-    """Return a whole number as one, so that a field shows 8800 and not 8800.0."""
-    return int(number) if number == int(number) else number
-
-
-def _plain(number: float) -> str:
-    return plain(number)
 
 
 def builds() -> list[tuple[str, str | Promise]]:

@@ -28,15 +28,14 @@ ALLOWED = {
     ("repairs/measurements/seat_judging.py", "_text"): KEPT,
     ("repairs/motors/plate_figures.py", "figure_of"): KEPT,
     ("repairs/motors/plate_figures.py", "_part"): KEPT,
-    ("repairs/motors/spec_figures.py", "_in_si"): "the figure itself, without the noise of a change of units",
-    ("repairs/motors/spec_figures.py", "height_text"): INPUT,
-    ("repairs/motors/spec_figures.py", "read_height"): "the figure itself, without the noise of a change of units",
+    ("repairs/motors/spec_figures.py", "_end"): "the figure itself, without the noise of a change of units",
+    ("repairs/motors/spec_figures.py", "read"): "the figure itself, without the noise of a change of units",
+    ("repairs/motors/spec_figures.py", "text"): INPUT,
     ("repairs/motors/thrust_services.py", "_inferred"): KEPT,
     ("repairs/office/book_filling.py", "filled_form"): INPUT,
     ("repairs/office/book_forms.py", "rating_initial"): INPUT,
     ("repairs/office/match_question.py", "_envelope_of"): INPUT,
     ("repairs/office/match_question.py", "envelope_query"): "an address",
-    ("repairs/office/match_question.py", "typed_figure"): INPUT,
 }  # fmt: skip
 
 

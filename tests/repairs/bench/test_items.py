@@ -26,7 +26,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def shop(client: Client) -> Client:
-    client.force_login(make_user())
+    client.force_login(make_user(units="si"))
     return client
 
 

@@ -20,13 +20,14 @@ URL = reverse("office:policy")
 
 @pytest.fixture
 def signed_in(client):
-    client.force_login(make_user("lead"))
+    client.force_login(make_user("lead", units="si"))
     return client
 
 
 def policy_form(**fields) -> dict[str, str]:
     limits = {name: value for name, value in DEFAULTS.items() if name != "set_factors"}
     whole = {"name": "Mill Street Motors", "address": "", "version": 1, **limits, **DEFAULTS["set_factors"]}
+    whole |= {"minimum_speed_margin": "10", "warm_preload_share": "10 %"}
     return {name: str(value) for name, value in {**whole, **fields}.items() if value is not None}
 
 
@@ -34,11 +35,11 @@ def test_the_page_shows_every_limit_with_its_default_range_and_source(signed_in)
     html = signed_in.get(URL).content.decode()
     for name in [*DEFAULTS, *DEFAULTS["set_factors"]]:
         assert name == "set_factors" or f'name="{name}"' in html
-    assert "default 40,000; common practice, no source" in html
+    assert "default 40,000\u00a0h; common practice, no source" in html
 
 
 def test_only_what_differs_from_the_defaults_is_stored_and_the_checker_gets_it(signed_in):
-    answer = signed_in.post(URL, policy_form(minimum_speed_margin="0.15", tandem_pair="0.85"))
+    answer = signed_in.post(URL, policy_form(minimum_speed_margin="15", tandem_pair="0.85"))
     assert answer.status_code == 302
     assert shop_limits() == {"minimum_speed_margin": 0.15, "set_factors": {"tandem_pair": 0.85}}
     event = Event.objects.get(verb="policy.changed")
@@ -55,11 +56,13 @@ def test_a_limit_put_back_to_its_default_is_no_longer_stored(signed_in):
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"minimum_speed_margin": "-0.1"}, "Enter 0 to 10."),
-        ({"minimum_speed_margin": "11"}, "Enter 0 to 10."),
-        ({"tandem_pair": "nan"}, "Enter 0.01 to 2."),
-        ({"warn_l10h": "much"}, "Enter 0 to 100,000,000\u00a0h."),
-        ({"stop_l10h": ""}, "This field is required"),
+        ({"minimum_speed_margin": "-10"}, "Enter 0 to 1,000%."),
+        ({"minimum_speed_margin": "1100"}, "Enter 0 to 1,000%."),
+        ({"minimum_speed_margin": "0.10"}, "“0.10” would be 0.1%. Enter 10% or 0.1%."),
+        ({"tandem_pair": "nan"}, "Accepted: 0.01 to 2."),
+        ({"tandem_pair": "3"}, "Enter 0.01 to 2."),
+        ({"warn_l10h": "much"}, "Accepted: 0 to 100,000,000\u00a0h."),
+        ({"stop_l10h": ""}, "Enter 0 to 100,000,000\u00a0h."),
         ({"stop_l10h": "50000"}, "below the STOP life"),
     ],
 )
