@@ -1,12 +1,7 @@
 """The only door into ``bearings`` for the rest of the project."""
 
 from bearings import book_comparison, book_file
-from bearings.answer import (
-    ANSWER_VERSION,
-    assessment_answer,
-    comparison_answer,
-    headline_values,
-)
+from bearings.answer import ANSWER_VERSION, assessment_answer, comparison_answer, headline_values
 from bearings.book import (
     FIGURES,
     BookError,
@@ -22,12 +17,7 @@ from bearings.book import (
     rating_values,
     source_values,
 )
-from bearings.book_candidates import (
-    BookCandidate,
-    TooManyCandidatesError,
-    book_candidates,
-    chosen_candidates,
-)
+from bearings.book_candidates import BookCandidate, TooManyCandidatesError, book_candidates, chosen_candidates
 from bearings.book_editions import Editions, Renewal
 from bearings.build import checker_build
 from bearings.charts import (
@@ -45,6 +35,8 @@ from bearings.charts import (
     SeriesMark,
     SeriesWords,
     SpeedBar,
+    TrendAxis,
+    TrendLine,
     ValueBar,
     WarmthAxis,
     WarmthLevel,
@@ -56,17 +48,12 @@ from bearings.charts import (
     series_chart,
     speed_chart,
     stick_chart,
+    trend_chart,
     value_bars,
     warmth_chart,
 )
 from bearings.charts import LoadCurve as DrawnCurve
-from bearings.drawing import (
-    PAPER,
-    SCREEN,
-    DrawingOptions,
-    LoadLabel,
-    draw_stack,
-)
+from bearings.drawing import PAPER, SCREEN, DrawingOptions, LoadLabel, draw_stack
 from bearings.drawing.wording import (
     carries_words,
     face_words,
@@ -125,11 +112,7 @@ from bearings.engineering.quantities import (
 )
 from bearings.engineering.ranking import ORDERS, Order, ranked, shared_reasons
 from bearings.engineering.rating_plausibility import EntryDoubt, entry_doubts
-from bearings.engineering.results import (
-    ArrangementResult,
-    Finding,
-    NotChecked,
-)
+from bearings.engineering.results import ArrangementResult, Finding, NotChecked
 from bearings.engineering.seat_zones import proposed_zone, zone_to_use
 from bearings.engineering.seats import SeatResult, Warmth, judge_seat
 from bearings.engineering.settling import with_value
@@ -282,6 +265,8 @@ __all__ = [
     "ThrustResult",
     "ThrustVerdict",
     "TooManyCandidatesError",
+    "TrendAxis",
+    "TrendLine",
     "Units",
     "ValueBar",
     "Warmth",
@@ -387,6 +372,7 @@ __all__ = [
     "thrust_value",
     "thrust_values",
     "thrust_verdict_sentence",
+    "trend_chart",
     "type_name",
     "under_other_limits",
     "value_bars",

@@ -9,6 +9,7 @@ from bearings.charts.load import LoadCase, LoadCurve, load_chart
 from bearings.charts.series import SeriesLine, SeriesMark, SeriesWords, series_chart
 from bearings.charts.speed import MotorSpeed, SpeedBar, speed_chart
 from bearings.charts.sticks import stick_chart
+from bearings.charts.trend import TrendAxis, TrendLine, trend_chart
 from bearings.charts.value_bars import ValueBar, value_bars
 from bearings.charts.warmth import WarmthAxis, WarmthLevel, warmth_chart
 
@@ -29,6 +30,8 @@ __all__ = [
     "SeriesMark",
     "SeriesWords",
     "SpeedBar",
+    "TrendAxis",
+    "TrendLine",
     "ValueBar",
     "WarmthAxis",
     "WarmthLevel",
@@ -40,6 +43,7 @@ __all__ = [
     "series_chart",
     "speed_chart",
     "stick_chart",
+    "trend_chart",
     "value_bars",
     "warmth_chart",
 ]

@@ -119,7 +119,8 @@ def decades(low: float, high: float) -> list[float]:
 
 def figure(value: float) -> str:
     """Return an axis figure without needless decimals."""
-    return plain(round(value, 3))
+    # Fits in inches are a few ten-thousandths.
+    return plain(round(value, 3 if abs(value) >= 0.1 else 6))
 
 
 def axis_across(frame: Frame, values: Sequence[float], title: str, palette: Palette) -> str:

@@ -88,9 +88,9 @@ def series_chart(
         axis_across(frame, across, told.across, options.palette),
         axis_up(frame, up, told.up, options.palette),
         _moments(ordered, labels, frame, options.palette),
-        _levels(levels, frame, options.palette),
-        *(_line(one, place, frame, options.palette) for place, one in enumerate(lines) if one.points),
-        _names(lines, levels, frame, options.palette),
+        drawn_levels(levels, frame, options.palette),
+        *(drawn_line(one, place, frame, options.palette) for place, one in enumerate(lines) if one.points),
+        drawn_names(lines, levels, frame, options.palette),
     ]
     return chart_sheet(
         "".join(strokes),
@@ -101,7 +101,8 @@ def series_chart(
     )
 
 
-def _line(one: SeriesLine, place: int, frame: Frame, palette: Palette) -> str:
+def drawn_line(one: SeriesLine, place: int, frame: Frame, palette: Palette) -> str:
+    """Return a line through its points, each with a dot; ``place`` among the lines decides its dash."""
     places = [(frame.across.at(x), frame.up.at(y)) for x, y in one.points]
     path = "L".join(f"{number(x)} {number(y)}" for x, y in places)
     dash = DASHES[place % len(DASHES)]
@@ -116,7 +117,8 @@ def _line(one: SeriesLine, place: int, frame: Frame, palette: Palette) -> str:
     )
 
 
-def _levels(levels: Sequence[SeriesMark], frame: Frame, palette: Palette) -> str:
+def drawn_levels(levels: Sequence[SeriesMark], frame: Frame, palette: Palette) -> str:
+    """Return the limits as dashed level lines."""
     return "".join(
         line(
             (frame.left, frame.up.at(one.at)),
@@ -130,7 +132,9 @@ def _levels(levels: Sequence[SeriesMark], frame: Frame, palette: Palette) -> str
     )
 
 
-def _names(lines: Sequence[SeriesLine], levels: Sequence[SeriesMark], frame: Frame, palette: Palette) -> str:
+def drawn_names(
+    lines: Sequence[SeriesLine], levels: Sequence[SeriesMark], frame: Frame, palette: Palette
+) -> str:
     """Write the names of lines and limits to the right, apart from each other, each led to its end."""
     named: list[tuple[float, float, str, bool]] = [
         (one.points[-1][0], one.points[-1][1], one.label, False) for one in lines if one.points

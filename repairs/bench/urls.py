@@ -13,6 +13,7 @@ from repairs.bench import (
     kept_pages,
     late_entries,
     laying_out,
+    motor_trends,
     observations,
     outbox,
     overrides,
@@ -72,6 +73,7 @@ urlpatterns = [
     path("jobs/<str:number>/seats/verdict/", seats.seat_verdict, name="seat_verdict"),
     path("jobs/<str:number>/seats/<int:pk>/", seats.seat, name="seat"),
     path("jobs/<str:number>/seats/<int:pk>/correct/", seats.correct_seat, name="correct_seat"),
+    path("jobs/<str:number>/motor-history/", motor_trends.motor_trends, name="motor_trends"),
     path("jobs/<str:number>/observations/", observations.observations, name="observations"),
     path("jobs/<str:number>/observations/new/", observations.new_observation, name="new_observation"),
     path(

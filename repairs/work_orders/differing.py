@@ -17,11 +17,11 @@ HEIGHTS: Final = frozenset({"height_mm", "inner_height_mm", "outer_height_mm"})
 MEASURED_PARTS: Final = frozenset({"spacer", "shim"})
 
 
-def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
+def differences(before: StackRecord, after: StackRecord, *, seen_only: bool = False) -> list[DifferenceRow]:
     """Return every difference of two records.
 
     A stack as built is written down from what can be seen. Ratings, preload and sizes that it leaves open are no
-    difference to the specified ones; those that it states are.
+    difference to the specified ones; those that it states are. ``seen_only`` holds any other later record to the same.
     """
     found = compare(_standing(before), _standing(after))
     stages, faces = [str(before.stage), str(after.stage)], (_faces(before), _faces(after))
@@ -34,7 +34,7 @@ def differences(before: StackRecord, after: StackRecord) -> list[DifferenceRow]:
     return rows + [
         _row(one, found, stages, faces)
         for one in found.differences
-        if not (after.stage == Stage.AS_BUILT and _only_left_open(one, after))
+        if not ((after.stage == Stage.AS_BUILT or seen_only) and _only_left_open(one, after))
     ]
 
 

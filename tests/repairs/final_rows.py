@@ -103,9 +103,8 @@ def seat(**fields: Any) -> models.Model:
     by = make_user()
     texts = {"moment": "as_found", "place": "mount", "limits_from": "none", "unit": "mm", "verdict": "fail"}
     signed = {"signed_at": timezone.now(), "signed_name": str(by), "nominal_mm": 100}
-    return SeatRecord.objects.create(
-        job=make_job(), person=by, person_name=str(by), **{**texts, **signed, **fields}
-    )
+    job = fields.pop("job", None) or make_job()
+    return SeatRecord.objects.create(job=job, person=by, person_name=str(by), **{**texts, **signed, **fields})
 
 
 def look() -> models.Model:

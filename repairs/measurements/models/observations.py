@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from django.conf import settings
@@ -17,6 +18,10 @@ class ObservationQuerySet(models.QuerySet["Observation"]):
     def standing(self) -> ObservationQuerySet:
         """Observations that no later row corrects or withdraws."""
         return self.filter(replaced_by__isnull=True, withdrawn=False)
+
+    def of_jobs(self, jobs: Collection[int]) -> ObservationQuerySet:
+        """The rows of several jobs in the order in which they were made: one query."""
+        return self.filter(job__in=jobs).order_by("id")
 
     def of_job(self, job: Job) -> ObservationQuerySet:
         """A job's observations in the order in which they were made: one query."""

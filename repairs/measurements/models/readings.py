@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -14,6 +16,10 @@ class ReadingQuerySet(models.QuerySet["Reading"]):
         """Readings that no later one corrects, of tests that no later one corrects."""
         of_standing_test = models.Q(test__isnull=True) | models.Q(test__replaced_by__isnull=True)
         return self.filter(of_standing_test, replaced_by__isnull=True)
+
+    def of_jobs(self, jobs: Collection[int]) -> ReadingQuerySet:
+        """The rows of several jobs in the order in which they were made: one query."""
+        return self.filter(job__in=jobs).order_by("id")
 
     def of_job(self, job: Job) -> ReadingQuerySet:
         """A job's readings in the order they were taken, each with its step: one query."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Literal
 
@@ -31,6 +32,10 @@ class SeatQuerySet(models.QuerySet["SeatRecord"]):
     def standing(self) -> SeatQuerySet:
         """Records that no later one corrects."""
         return self.filter(replaced_by__isnull=True)
+
+    def of_jobs(self, jobs: Collection[int]) -> SeatQuerySet:
+        """The rows of several jobs in the order in which they were made: one query."""
+        return self.filter(job__in=jobs).order_by("id")
 
     def of_job(self, job: Job) -> SeatQuerySet:
         """A job's seats in the order in which they were begun."""
