@@ -176,7 +176,7 @@ def test_a_route_is_walked_by_one_technician_and_gone_on_with_by_another(window)
     at(page, two.base, job, "reading")
     assert two.violations() == []
     page.locator("a[href$='/tests/end_play/']").tap()
-    page.get_by_text("at most 0.25 mm").wait_for()
+    page.get_by_text("at most 0.009843\u00a0in").wait_for()
     page.get_by_text("shop policy: shop sheet 4").wait_for()
     assert two.violations() == []
     page.locator("[name=down_1]").fill("0.02 mm")
