@@ -136,7 +136,7 @@ def limits(request: ShopRequest, number: str) -> HttpResponse:
 
 def limits_page(request: ShopRequest, job: Job | None) -> HttpResponse:
     """Show and change the limits of a job's specification, or of the shop's policy."""
-    form = LimitForm(request.POST if request.POST.get("do") == "enter" else None)
+    form = LimitForm(request.POST if request.POST.get("do") == "enter" else None, of_job=job is not None)
     actor, done = actor_of(request), False
     if form.is_bound and form.is_valid():
         done = _once(request, lambda: enter_limit(actor=actor, job=job, **form.cleaned_data), form)

@@ -1,4 +1,4 @@
-"""Which readings a measured gate asks for. Pure table: no database.
+"""Which readings a measured gate asks for, and every result that a limit can be entered for. No database.
 
 Points of vibration as a shop takes them on a vertical motor, two radial at right angles and one axial at the top
 bearing, two radial at the bottom: common practice, no source.
@@ -12,6 +12,9 @@ from typing import Final
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from repairs.measurements.engineering.subjects import SUBJECTS
+from repairs.measurements.words import BY_CODE as WORDS
+from repairs.motors.units import QUANTITIES
 from repairs.work_orders.models import StepKind
 
 
@@ -44,7 +47,22 @@ ASKED_READINGS: Final = (
         "vib_low_90", _("Vibration, bottom bearing, radial 90°"), StepKind.FINAL_TEST, _VELOCITY, True
     ),
 )
-BY_CODE: Final = {one.code: one for one in ASKED_READINGS}
+# Tests that are made while the motor turns: a run that the customer did without leaves them out.
+OF_RUN: Final = frozenset({"no_load", "load_run", "vibration", "run_temperatures", "shaft_voltage"})
+BY_CODE: Final = {
+    **{
+        code: AskedReading(
+            code,
+            WORDS[test.code].results[code],
+            "",
+            tuple(unit.name for unit in QUANTITIES[quantity]),
+            test.code in OF_RUN,
+        )
+        for test in SUBJECTS
+        for code, quantity in test.results.items()
+    },
+    **{one.code: one for one in ASKED_READINGS},
+}
 
 
 def asked_at(kind: str) -> tuple[AskedReading, ...]:

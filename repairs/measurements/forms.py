@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from repairs.edge.typed_numbers import NumberError, read_number, read_typed
-from repairs.measurements.asked_readings import ASKED_READINGS
+from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
-from repairs.measurements.models import Reading
+from repairs.measurements.models import Reading, StandingLimit
 from repairs.motors.units import bare_unit
 
 # What a form took, by field.
@@ -139,19 +139,31 @@ class LimitForm(forms.Form):
     """A limit of the shop's policy, or of one job's specification."""
 
     asked = forms.ChoiceField(
-        label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in ASKED_READINGS]
+        label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in BY_CODE.values()]
+    )
+    level = forms.ChoiceField(
+        label=gettext_lazy("Whose limit"), choices=StandingLimit.Level.choices, required=False
     )
     low = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Min"), required=False)
     high = ReadingNumberField(at_least=LEAST_ASKED, label=gettext_lazy("Max"), required=False)
     unit = forms.ChoiceField(
         label=gettext_lazy("Unit"),
-        choices=[(unit, unit) for unit in dict.fromkeys(u for one in ASKED_READINGS for u in one.units)],
+        choices=[(unit, unit) for unit in dict.fromkeys(u for one in BY_CODE.values() for u in one.units)],
     )
     source = forms.CharField(
         label=gettext_lazy("Limit source"),
         max_length=140,
         help_text=gettext_lazy("PO, drawing, or standard with year."),
     )
+
+    def __init__(self, *args: Any, of_job: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not of_job:
+            del self.fields["level"]
+
+    def clean_level(self) -> str:
+        """Return whose word the limit is; the customer's where nobody says."""
+        return self.cleaned_data["level"] or StandingLimit.Level.CUSTOMER
 
 
 class ConcessionForm(forms.Form):

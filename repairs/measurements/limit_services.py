@@ -14,7 +14,7 @@ from repairs.measurements.asked_readings import BY_CODE
 from repairs.measurements.evidence import failing
 from repairs.measurements.limits import LEAST_ASKED, limit_words, refused_number
 from repairs.measurements.models import Reading, ReadingJudgment, RunConcession, StandingLimit
-from repairs.measurements.standing_limits import Standing, standing_limit, without_specification
+from repairs.measurements.standing_limits import Standing, quantity_of, standing_limit, without_specification
 from repairs.people.permissions import Permission, role_may
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step, StepKind
@@ -31,6 +31,7 @@ def enter_limit(
     source: str,
     low: Decimal | None = None,
     high: Decimal | None = None,
+    level: str = StandingLimit.Level.CUSTOMER,
 ) -> StandingLimit:
     """Enter a limit of the shop's policy, or of a job's specification; it holds for readings taken from now on."""
     if not role_may(actor.role, Permission.EDIT_LIMITS):
@@ -52,10 +53,12 @@ def enter_limit(
         if number is not None and (message := refused_number(number, at_least=LEAST_ASKED)):
             raise WorkOrderError(message, field)
     if job is not None:
-        _refuse_looser(job, asked, Standing(low=low, high=high, unit=unit, source=source))
-    _replace(job, asked)
-    limit = StandingLimit.objects.create(
+        limit = Standing(low=low, high=high, unit=unit, source=source, quantity=quantity_of(asked))
+        _refuse_looser(job, asked, limit)
+    _replace(job, asked, level)
+    made = StandingLimit.objects.create(
         job=job,
+        level=level,
         asked=asked,
         unit=unit,
         low=low,
@@ -67,16 +70,16 @@ def enter_limit(
     record_event(
         actor=actor,
         verb="limit.entered",
-        subject=limit,
+        subject=made,
         job_number=job.number if job else "",
         after={
             "quantity": str(BY_CODE[asked].label),
             "limits": [str(x) if x is not None else None for x in (low, high)],
             "unit": unit,
-            "source": limit.source,
+            "source": made.source,
         },
     )
-    return limit
+    return made
 
 
 def _refuse_looser(job: Job, asked: str, limit: Standing) -> None:
@@ -93,8 +96,8 @@ def _refuse_looser(job: Job, asked: str, limit: Standing) -> None:
     raise WorkOrderError(words.format(limits=told, source=held.source), field)
 
 
-def _replace(job: Job | None, asked: str) -> None:
-    rows = StandingLimit.objects.current().filter(asked=asked, job=job)
+def _replace(job: Job | None, asked: str, level: str) -> None:
+    rows = StandingLimit.objects.current().filter(asked=asked, job=job, level=level)
     rows.update(replaced_at=timezone.now())
 
 

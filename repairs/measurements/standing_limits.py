@@ -1,9 +1,9 @@
 """The limit that stands for a reading before it is taken, from the first source that has one and is not the measurer's.
 
-In the order in which one overrules the other: the job's specification, the plate, the standard, what the checker
-predicts of the stack as built (where neither of those speaks), the shop's policy. One person never widens what a motor
-is held to: a specification is at most as loose as what would stand without it, a reading at most as loose as the job's
-earlier ones, and the shop's policy of the day the job was opened holds for it.
+In the order in which one overrules the other: the job's specification, the maker's word on the motor, the plate, the
+standard, what the checker predicts of the stack as built (where none of those speaks), the shop's policy. One person
+never widens what a motor is held to: a specification is at most as loose as what would stand without it, a reading at
+most as loose as the job's earlier ones, and the shop's policy of the day the job was opened holds for it.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from django.utils.translation import gettext as _
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements.engineering.shape import Result
+from repairs.measurements.engineering.subjects import BY_CODE as TESTS
 from repairs.measurements.engineering.subjects import TEST_OF, check_test
 from repairs.measurements.limits import DECIMALS
 from repairs.measurements.models import Reading, StandingLimit
@@ -36,14 +37,12 @@ from repairs.measurements.shop_tests.machine import (
 )
 from repairs.measurements.words.sources import source_words
 from repairs.motors.models import Motor
-from repairs.motors.units import INCH_MM, QUANTITIES, Unit, preferred_unit
+from repairs.motors.units import Unit, preferred_unit, unit_of
 from repairs.work_orders.models import Job
 
-_INCH: Final = Decimal(str(INCH_MM))
-_VELOCITIES: Final = {unit.name: unit for unit in QUANTITIES["vibration"]}
-# What one of a unit is in the SI unit of its quantity; a unit that is not here is its own.
-IN_SI: Final = {"in": _INCH, **{name: Decimal(str(unit.factor)) for name, unit in _VELOCITIES.items()}}
-SPECIFIED, OF_MOTOR, PREDICTED, POLICY, EARLIER = range(5)
+SPECIFIED, MAKER, OF_MOTOR, PREDICTED, POLICY, EARLIER = range(6)
+# What is tested to a level that depends on what it is (new, rewound, in service): an earlier level is no promise.
+OWN_LEVEL: Final = frozenset({"high_potential", "surge", "hot_resistance", "oven"})
 _TOLD: Final = ("asked", "limit_low", "limit_high", "unit", "limit_source")
 
 
@@ -60,14 +59,22 @@ class Standing:
     origin: int = OF_MOTOR
     typists: frozenset[int] = frozenset()
     sureness: str = ""
+    quantity: str = "plain"
 
     def typed_by_person(self, person: int | None) -> bool:
         """Whether a person typed the limit, or something that it rests on."""
         return person is not None and (person == self.typed_by or person in self.typists)
 
     def si(self, number: Decimal | None) -> Decimal | None:
-        """Return one of its two numbers in SI units."""
-        return None if number is None else number * IN_SI.get(self.unit, Decimal(1))
+        """Return one of its two numbers in the canonical unit of its quantity."""
+        unit = unit_of(self.quantity, self.unit)
+        return None if number is None else number * Decimal(str(unit.factor)) + Decimal(str(unit.offset))
+
+    def _from(self, other: Standing, number: Decimal) -> Decimal:
+        """Return a number of another limit in this one's unit."""
+        unit, canonical = unit_of(self.quantity, self.unit), other.si(number)
+        assert canonical is not None
+        return (canonical - Decimal(str(unit.offset))) / Decimal(str(unit.factor))
 
     def is_looser_than(self, other: Standing) -> bool:
         """Whether some value passes this limit and fails the other."""
@@ -77,9 +84,11 @@ class Standing:
         """Return a limit that lets through what passes both; where the other one bites, its source is named."""
         if not self.is_looser_than(other):
             return self
-        scale = IN_SI.get(other.unit, Decimal(1)) / IN_SI.get(self.unit, Decimal(1))
-        low = other.low * scale if self.lets_below(other) and other.low is not None else self.low
-        high = other.high * scale if self.lets_above(other) and other.high is not None else self.high
+        low, high = self.low, self.high
+        if self.lets_below(other) and other.low is not None:
+            low = self._from(other, other.low)
+        if self.lets_above(other) and other.high is not None:
+            high = self._from(other, other.high)
         return replace(
             self, low=_kept_exactly(low), high=_kept_exactly(high), source=other.source, origin=other.origin
         )
@@ -150,13 +159,15 @@ def without_specification(job: Job, asked: str) -> Standing | None:
 
 def _judged_by(job: Job, asked: str, known: KnownLimits | None = None) -> list[Standing]:
     """Return the limits that earlier readings of a job were held to."""
+    if TEST_OF.get(asked) in OWN_LEVEL:
+        return []
     if known is not None:
         told = [row for row in known.judged if row[0] == asked]
     else:
         rows = Reading.objects.filter(job=job, asked=asked).exclude(verdict=Reading.Verdict.NOT_CHECKED)
         told = list(rows.order_by().values_list(*_TOLD).distinct())
     return [
-        Standing(low=low, high=high, unit=unit, source=source, origin=EARLIER)
+        Standing(low=low, high=high, unit=unit, source=source, origin=EARLIER, quantity=quantity_of(asked))
         for _asked, low, high, unit, source in told
     ]
 
@@ -175,7 +186,7 @@ def _sources(
         rows = [row for row in known.entered if row.asked == asked]
     else:
         rows = list(StandingLimit.objects.for_job(job).filter(asked=asked))
-    specified = [_entered(row) for row in rows if row.job_id is not None]
+    specified = sorted((_entered(row) for row in rows if row.job_id is not None), key=lambda one: one.origin)
     yield from specified
     printed = OF_THE_MOTOR.get(asked)
     of_motor = (printed(job.motor) if printed else None) or standard
@@ -189,7 +200,11 @@ def _sources(
 
 
 def _entered(row: StandingLimit) -> Standing:
-    words = _("specification: {source}") if row.job_id is not None else _("shop policy: {source}")
+    words, origin = _("shop policy: {source}"), POLICY
+    if row.job_id is not None and row.level == StandingLimit.Level.MAKER:
+        words, origin = _("maker: {source}"), MAKER
+    elif row.job_id is not None:
+        words, origin = _("specification: {source}"), SPECIFIED
     return Standing(
         low=row.low,
         high=row.high,
@@ -197,8 +212,15 @@ def _entered(row: StandingLimit) -> Standing:
         source=words.format(source=row.source)[:160],
         typed_by=row.entered_by_id,
         since=row.entered_at,
-        origin=POLICY if row.job_id is None else SPECIFIED,
+        origin=origin,
+        quantity=quantity_of(row.asked),
     )
+
+
+def quantity_of(asked: str) -> str:
+    """Return the quantity of what a reading is of; of a shop's own row, a bare number."""
+    test = TEST_OF.get(asked)
+    return TESTS[test].results[asked] if test is not None else "plain"
 
 
 def _predicted(found: Predicted) -> Iterator[Standing]:
@@ -212,6 +234,7 @@ def _predicted(found: Predicted) -> Iterator[Standing]:
             source=found.source[:160],
             since=found.since,
             origin=PREDICTED,
+            quantity=quantity_of("end_play"),
         )
 
 
@@ -231,7 +254,10 @@ def _plate_end_play(motor: Motor) -> Standing | None:
 
 def _of_plate(motor: Motor, high: Decimal, unit: str) -> Standing:
     typist, since = _typist(motor, "end_play_mm")
-    return Standing(low=None, high=high, unit=unit, source=_("nameplate"), typed_by=typist, since=since)
+    return Standing(
+        low=None, high=high, unit=unit, source=_("nameplate"), typed_by=typist, since=since,
+        quantity=quantity_of("end_play"),
+    )  # fmt: skip
 
 
 def _typist(motor: Motor, key: str) -> tuple[int | None, datetime | None]:
@@ -268,6 +294,7 @@ def standing_of(result: Result, typists: Callable[[], Iterable[Typist]]) -> Stan
         since=max((one.since for one in known if one.since is not None), default=None),
         typists=frozenset(one.person for one in known if one.person is not None),
         sureness=result.standard.source.sureness,
+        quantity=result.quantity,
     )
 
 

@@ -102,7 +102,7 @@ WORDS: Final[dict[str, str | Promise]] = {
 }  # fmt: skip
 US_WORDS: Final = {"US gal": "gal", "US qt": "qt", "US gal/min": "gpm"}
 # Names that entries and books carry for a unit of ours.
-OTHER_NAMES: Final = {"r/min": "rpm"}
+OTHER_NAMES: Final = {"r/min": "rpm", "mm/s": "mm/s rms", "in/s": "in/s pk"}
 # How people write a unit behind a figure, without blanks, points and hyphens, in small letters.
 WRITTEN: Final[dict[str, dict[str, str]]] = {
     "power": {"horsepower": "hp", "bhp": "hp", "kilowatts": "kW", "cv": "PS"},

@@ -32,7 +32,13 @@ class StandingLimit(models.Model):
     Without a job it is the shop's policy; with one it is that job's specification.
     """
 
+    class Level(models.TextChoices):
+        CUSTOMER = "customer", _("customer (PO, specification)")
+        MAKER = "maker", _("motor maker (drawing, manual)")
+
     job = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="limits")
+    # Whose word a job's limit is; the shop's own has none.
+    level = models.CharField(_("whose limit"), max_length=10, choices=Level.choices, default=Level.CUSTOMER)
     asked = models.CharField(_("reading"), max_length=20)
     unit = models.CharField(_("unit"), max_length=20)
     low = models.DecimalField(_("at least"), max_digits=18, decimal_places=6, null=True, blank=True)
@@ -49,7 +55,7 @@ class StandingLimit(models.Model):
         ordering = ["id"]
         constraints = [
             models.UniqueConstraint(
-                fields=["job", "asked"],
+                fields=["job", "asked", "level"],
                 condition=models.Q(replaced_at__isnull=True, job__isnull=False),
                 name="one_limit_a_job_and_reading",
             ),

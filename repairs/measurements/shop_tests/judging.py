@@ -20,6 +20,7 @@ from repairs.measurements.shop_tests.own_rows import own_subject
 from repairs.measurements.shop_tests.sheets import OWN, Sheet
 from repairs.measurements.standing_limits import (
     EARLIER,
+    MAKER,
     OF_MOTOR,
     POLICY,
     PREDICTED,
@@ -36,6 +37,7 @@ from repairs.work_orders.models import Job
 # Whose word a limit of the shop's list is, as papers name it.
 LEVELS: Final[Mapping[int, Level]] = {
     SPECIFIED: "customer",
+    MAKER: "maker",
     OF_MOTOR: "maker",
     PREDICTED: "standard",
     POLICY: "shop",

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from repairs.measurements.limit_services import withdraw_limit
 from repairs.measurements.models import Reading, StandingLimit
-from repairs.measurements.standing_limits import standing_limit
+from repairs.measurements.standing_limits import Standing, standing_limit
 from repairs.motors.services import change_motor
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import StepKind
@@ -137,3 +137,39 @@ def test_the_forms_of_limits_and_readings_refuse_what_lies_below_nothing():
     assert answer.status_code == 422
     assert "-0.2 is out of range" in answer.content.decode().replace("\u2212", "-")
     assert not Reading.objects.exists()
+
+
+def test_a_makers_limit_stands_behind_the_customers_and_before_the_shops():
+    job = plain_job()
+    limit(None, asked="end_play", high=D("0.3"))
+    limit(job, asked="end_play", high=D("0.25"), level="maker", source="manual 12")
+    found = standing_limit(job, "end_play", measurer=None, at=timezone.now())
+    assert (found.high, found.source) == (D("0.25"), "maker: manual 12")
+    limit(job, asked="end_play", high=D("0.2"))
+    found = standing_limit(job, "end_play", measurer=None, at=timezone.now())
+    assert (found.high, found.source) == (D("0.2"), "specification: order 7")
+    assert StandingLimit.objects.current().filter(job=job).count() == 2
+
+
+def test_limits_in_other_units_are_compared_by_their_quantity():
+    """68 °F is 20 °C; what is looser is refused whatever unit it is typed in."""
+    job = plain_job()
+    limit(job, asked="temp_top", unit="°C", high=D("80"))
+    found = standing_limit(job, "temp_top", measurer=None, at=timezone.now())
+    assert found.si(found.high) == D("80")
+    in_f = Standing(low=None, high=D("180"), unit="°F", source="x", quantity="temperature")
+    assert in_f.si(in_f.high) == pytest.approx(D("82.2222"), abs=D("0.0001"))
+    assert in_f.is_looser_than(found)
+    assert in_f.tightened_by(found).high == pytest.approx(D("176"), abs=D("0.0001"))
+
+
+def test_an_earlier_level_of_a_high_potential_test_is_no_limit_of_a_later_one():
+    """In service and rewound are two levels; an earlier one does not make the later one impossible."""
+    job, by = plain_job(), make_user()
+    Reading.objects.create(
+        job=job, asked="hipot_voltage", quantity="x", value=D(5200), unit="V", limit_low=D(5200), limit_high=D(6240),
+        limit_source="in service", verdict="pass", person=by, person_name="x",
+    )  # fmt: skip
+    rewound = Standing(low=D(7456), high=D(7456), unit="V", source="rewound", quantity="voltage")
+    found = standing_limit(job, "hipot_voltage", measurer=None, at=timezone.now(), standard=rewound)
+    assert (found.low, found.high) == (D(7456), D(7456))

@@ -148,7 +148,7 @@ def test_a_number_of_the_shops_own_is_held_to_its_limits():
     assert (row.quantity, row.verdict, row.limit_source) == (
         "Oil",
         "fail",
-        "shop sheet, final_test, version 1",
+        "shop sheet, final test, version 1",
     )
 
 
