@@ -18,6 +18,7 @@ LETTERS: Final = {
     DocumentKind.JOB_TAG: "g",
     DocumentKind.TRAVELER: "t",
     DocumentKind.STACK_CARD: "c",
+    DocumentKind.START_UP: "s",
     DocumentKind.REPORT: "r",
 }
 

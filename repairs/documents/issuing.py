@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.codes import address_drawing, paper_address
-from repairs.documents.content import papers
+from repairs.documents.content import papers, start_up
 from repairs.documents.content.blank_sheets import adds_nothing
 from repairs.documents.content.photos import photos_shown
 from repairs.documents.content.reader import CANONICAL, Reader, moment_words
@@ -25,6 +25,7 @@ CONTENTS: Final[dict[str, Callable[[Job, Reader], Content]]] = {
     DocumentKind.JOB_TAG: papers.job_tag,
     DocumentKind.TRAVELER: papers.traveler,
     DocumentKind.STACK_CARD: papers.stack_card,
+    DocumentKind.START_UP: start_up.start_up,
 }
 PAPERS: Final = ("a4", "letter")
 # What is added while the route is walked. It makes a new revision, but takes nothing back that an older paper asks for.
@@ -49,6 +50,9 @@ PARTS: Final = {
     "cautions": _("cautions"),
     "checks": _("final check list"),
     "governs": _("reminder"),
+    "sections": _("checks at the site"),
+    "frequencies": _("bearing frequencies"),
+    "speed": _("motor speed"),
 }
 
 

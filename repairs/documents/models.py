@@ -16,6 +16,7 @@ class DocumentKind(models.TextChoices):
     JOB_TAG = "job_tag", _("Job tag")
     TRAVELER = "traveler", _("Traveler")
     STACK_CARD = "stack_card", _("Stack card")
+    START_UP = "start_up", _("Commissioning sheet")
     REPORT = "report", _("Repair report")
 
 

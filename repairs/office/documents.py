@@ -32,6 +32,7 @@ from repairs.work_orders.models import Job, Stage
 STAGES_SHOWN: Final[dict[str, frozenset[str]]] = {
     DocumentKind.TRAVELER: frozenset({Stage.SPECIFIED}),
     DocumentKind.STACK_CARD: frozenset({Stage.SPECIFIED}),
+    DocumentKind.START_UP: frozenset({Stage.SPECIFIED, Stage.AS_BUILT}),
     DocumentKind.REPORT: frozenset({Stage.SPECIFIED, Stage.AS_BUILT}),
 }
 

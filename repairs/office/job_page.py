@@ -369,7 +369,7 @@ def _limit_words(low: Any, high: Any) -> str:
     return f"≤ {shown_high}" if high is not None else ""
 
 
-PRINTED: Final = (DocumentKind.JOB_TAG, DocumentKind.TRAVELER, DocumentKind.STACK_CARD)
+PRINTED: Final = tuple(kind for kind in DocumentKind if kind != DocumentKind.REPORT)
 
 
 def paper_rows(job: Job, moments: Moments) -> list[dict[str, object]]:

@@ -77,7 +77,7 @@ def result_rows(readings: Iterable[Reading], records: Iterable[TestRecord], read
 def _result_row(rows: list[Reading], quantities: Mapping[int, Mapping[str, str]], units: Units) -> Row:
     newest = {reading.moment: reading for reading in rows}
     found, left = newest.get(FOUND), newest.get(LEFT)
-    shown = {reading.pk: _Shown(reading, _quantity(reading, quantities), units) for reading in rows}
+    shown = {reading.pk: ShownReading(reading, _quantity(reading, quantities), units) for reading in rows}
     last = left or found or rows[-1]
     row: Row = {
         "what": _label(last),
@@ -97,7 +97,7 @@ def _result_row(rows: list[Reading], quantities: Mapping[int, Mapping[str, str]]
     return row
 
 
-class _Shown:
+class ShownReading:
     """A reading and its limit in the reader's units; as it was kept where its unit is of no known quantity."""
 
     def __init__(self, reading: Reading, quantity: str, units: Units) -> None:
@@ -145,7 +145,7 @@ def source_of(reading: Reading) -> str:
     return f"{reading.limit_source} ({sureness})".strip()
 
 
-def _also(reading: Reading, shown: _Shown) -> dict[str, str]:
+def _also(reading: Reading, shown: ShownReading) -> dict[str, str]:
     """Return a reading that a newer one of the same moment came after: nothing that stands is left away."""
     return {
         "step": reading.step.title if reading.step else "",
