@@ -251,9 +251,13 @@ class TestOfficePage:
         for _one in range(3):
             link_to(self.job)
         # Most of them read what the report would say now: whether it is interim, reviewed, newer than the issued one.
-        # Each of the two records that are judged asks for its measured seats once.
-        with django_assert_max_num_queries(42):
+        # Each of the two records that are judged asks for its measured seats once. The report's shop tests and the
+        # damage found on parts cost one query each, whether there is any or not.
+        with django_assert_max_num_queries(44) as seen:
             self.client.get(self.url)
+        asked = [one["sql"] for one in seen.captured_queries]
+        assert sum('FROM "measurements_observation"' in sql for sql in asked) == 1
+        assert sum('FROM "measurements_testrecord"' in sql for sql in asked) == 1
 
     @pytest.mark.parametrize("role", ["technician", "engineer"])
     def test_people_without_the_permission_are_refused(self, role):
