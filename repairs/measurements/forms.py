@@ -12,8 +12,10 @@ from django.utils.translation import gettext_lazy
 
 from repairs.edge.typed_numbers import NumberError, read_number, read_typed
 from repairs.measurements.asked_readings import BY_CODE
+from repairs.measurements.engineering.subjects import SUBJECTS
 from repairs.measurements.limits import LARGEST, LEAST_ASKED, refused_number
 from repairs.measurements.models import Reading, StandingLimit
+from repairs.measurements.words import BY_CODE as WORDS
 from repairs.motors.units import bare_unit
 
 # What a form took, by field.
@@ -139,7 +141,10 @@ class LimitForm(forms.Form):
     """A limit of the shop's policy, or of one job's specification."""
 
     asked = forms.ChoiceField(
-        label=gettext_lazy("Reading"), choices=[(one.code, one.label) for one in BY_CODE.values()]
+        label=gettext_lazy("Reading"),
+        choices=[
+            (WORDS[one.code].title, [(code, BY_CODE[code].label) for code in one.results]) for one in SUBJECTS
+        ],
     )
     level = forms.ChoiceField(
         label=gettext_lazy("Whose limit"), choices=StandingLimit.Level.choices, required=False
