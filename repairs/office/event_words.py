@@ -10,6 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from repairs.documents.models import DocumentKind
+from repairs.measurements.words import BY_CODE as TESTS
 
 VERBS: Final[dict[str, str | Promise]] = {
     "bearing.looked_at": _("checked a bearing as second person"),
@@ -91,6 +92,9 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.signed": _("signed a step"),
     "step.unsigned": _("undid a signature"),
     "step.skipped": _("skipped a step"),
+    "test.corrected": _("corrected a test"),
+    "test.recorded": _("made a test"),
+    "test_setting.entered": _("set a test rule"),
     "work.started": _("clocked in"),
     "work.stopped": _("clocked out"),
     "thrust_sheet.saved": _("saved the thrust sheet"),
@@ -100,6 +104,7 @@ VERBS: Final[dict[str, str | Promise]] = {
 PAPERS: Final[dict[str, str | Promise]] = dict(DocumentKind.choices)
 # What an event tells beside its verb, the first that it has.
 TELLING: Final = ("step", "name", "quantity", "purchase_order")
+OF_TEST: Final = frozenset({"test.recorded", "test.corrected"})
 # What job details are called, and which of them are told from what to what.
 DETAILS: Final[dict[str, str | Promise]] = {
     "promised_on": _("promised"),
@@ -124,11 +129,18 @@ def event_words(
     words = str(VERBS.get(verb, verb))
     if verb == "job.changed":
         told = _changed_words(before or {}, after or {}, day)
+    elif verb in OF_TEST:
+        told = _test_title(str((after or {}).get("test", "")))
     elif verb == "document.issued":
         told = str(PAPERS.get(str((after or {}).get("kind")), ""))
     else:
         told = next((str(after[key]) for key in TELLING if after.get(key)), "") if after else ""
     return ": ".join(part for part in (words, told, reason) if part)
+
+
+def _test_title(test: str) -> str:
+    """Return the name of a shop test; of the shop's own rows none."""
+    return str(TESTS[test].title) if test in TESTS else ""
 
 
 def _changed_words(before: Mapping[str, Any], after: Mapping[str, Any], day: Day) -> str:

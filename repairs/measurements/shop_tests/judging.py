@@ -10,10 +10,11 @@ from typing import Final
 
 from django.conf import settings as django_settings
 
-from repairs.measurements.engineering.limits import Level, Limit, Source
+from repairs.measurements.engineering.limits import Level, Limit, Source, to_digits
 from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.shape import Answer, Entries, Note, Result, Subject, Value, held_to
 from repairs.measurements.engineering.subjects import BY_CODE
+from repairs.measurements.limits import DECIMALS
 from repairs.measurements.models import TestSetting
 from repairs.measurements.shop_tests.machine import machine_of, settings_entries, settings_of, typists_of
 from repairs.measurements.shop_tests.own_rows import own_subject
@@ -30,6 +31,7 @@ from repairs.measurements.standing_limits import (
     standing_limit,
     standing_of,
 )
+from repairs.measurements.words.figures import DIGITS, MOST_DIGITS, USUAL_DIGITS
 from repairs.measurements.words.sources import source_words
 from repairs.motors.units import QUANTITIES, preferred_unit, unit_of
 from repairs.work_orders.models import Job
@@ -139,13 +141,32 @@ def limit_of(standing: Standing | None, result: Result) -> Limit | None:
 
 
 def kept_value(value: float, quantity: str, standing: Standing | None) -> tuple[Decimal, str]:
-    """Return a result as its reading keeps it: in its limit's unit, else in the shop's."""
+    """Return a result as its reading keeps it: in its limit's unit, else in the shop's, with the digits people read.
+
+    The test keeps the exact figure. Digits are added until the rounded one lies on the same side of its limits.
+    """
     name = (
         standing.unit if standing is not None else preferred_unit(quantity, django_settings.SHOP_UNITS).name
     )
     unit = unit_of(quantity, name) if quantity in QUANTITIES else None
     number = unit.from_si(value) if unit is not None else value
-    return Decimal(repr(round(number, 6))), name
+    exact = Decimal(repr(round(number, DECIMALS)))
+    for digits in range(DIGITS.get(quantity, USUAL_DIGITS), MOST_DIGITS):
+        rounded = Decimal(repr(round(to_digits(number, digits), DECIMALS)))
+        if _side(rounded, standing) == _side(exact, standing):
+            return rounded, name
+    return exact, name
+
+
+def _side(number: Decimal, standing: Standing | None) -> tuple[int, int]:
+    """Return where a number lies of both limits: below, on, above."""
+    if standing is None:
+        return 0, 0
+    return _order(number, standing.low), _order(number, standing.high)
+
+
+def _order(number: Decimal, limit: Decimal | None) -> int:
+    return 0 if limit is None else (number > limit) - (number < limit)
 
 
 def doubt_key(note: Note) -> str:

@@ -52,7 +52,7 @@ def test_a_test_is_kept_with_its_answer_and_files_its_readings():
     assert set(rows) == {"insulation", "polarization_index"}
     row = rows["insulation"]
     assert (row.verdict, row.limit_low, row.unit, row.limit_sureness) == ("pass", D("5"), "MΩ", "secondary")
-    assert float(row.value) == pytest.approx(176.776695, abs=1e-6)
+    assert row.value == D("176.8")
     assert "IEEE 43-2013" in row.limit_source
 
 
@@ -181,3 +181,10 @@ def test_all_that_a_test_asks_of_a_motor_has_a_name():
 def test_nothing_entered_is_refused():
     with pytest.raises(WorkOrderError, match="at least one value"):
         make(job_of())
+
+
+def test_a_filed_figure_is_not_rounded_onto_or_across_its_limit():
+    """4.99996 MΩ against 5 stays below 5; the digits that people read would make it 5."""
+    job = job_of()
+    row = make(job, r_1min=4.99996, winding_c=40).readings.get(asked="insulation")
+    assert (row.verdict, row.value) == ("fail", D("4.99996"))
