@@ -63,7 +63,7 @@ class Sheet:
 SHEETS: Final[dict[SizeClass, Sheet]] = {
     "full": Sheet(230, 320, 640, 48, 15, 17, 236, 20, 2),
     "compact": Sheet(190, 240, 520, 46, 15, 16, 0, 18, 0),
-    "card": Sheet(280, 420, 860, 60, 17, 19, 300, 23, 2),
+    "card": Sheet(280, 380, 860, 60, 17, 19, 545, 21, 2),
 }
 
 

@@ -24,6 +24,8 @@ FACE: Final = "Barlow, 'Barlow Extended', 'Mountside Signs', sans-serif"
 NARROW_FACE: Final = "'Barlow Condensed', 'Barlow Condensed Extended', 'Mountside Signs', sans-serif"
 # A compact drawing keeps this much room for forces, so that drawings side by side are of one width.
 LEAST_LABEL: Final = 57.0
+# Points on paper for one unit of a card's drawing: its soft words, 18 units high, are 8 pt.
+CARD_POINTS: Final = 0.446
 
 
 def draw_stack(
@@ -174,10 +176,14 @@ def _on_sheet(strokes: str, top: float, bottom: float, story: str, ground: Groun
     """Wrap the strokes with size, names and faces. A drawing with controls is a group, not one image."""
     options = ground.options
     width, height = number(ground.columns.width), number(bottom - top)
+    # A card is printed: its smallest words come out at 8 pt, however many parts there are.
+    wide, tall = width, height
+    if options.size == "card":
+        wide, tall = (f"{number(CARD_POINTS * one)}pt" for one in (ground.columns.width, bottom - top))
     role = "group" if options.link else "img"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="stack-drawing {options.size}" role="{role}" '
         f'aria-labelledby="{options.id_prefix}-title" aria-describedby="{options.id_prefix}-desc" '
-        f'viewBox="0 {number(top)} {width} {height}" width="{width}" height="{height}" '
+        f'viewBox="0 {number(top)} {width} {height}" width="{wide}" height="{tall}" '
         f'font-family="{FACE}">{story}{strokes}</svg>'
     )

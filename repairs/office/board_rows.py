@@ -18,7 +18,6 @@ from repairs.work_orders.board import BoardRow
 from repairs.work_orders.models import Job, StepKind
 from repairs.work_orders.warning_words import alert_text
 
-FLAG_LENGTH: Final = 90
 HOURS_A_DAY: Final = 24
 PRIORITIES: Final = dict(Job.Priority.choices)
 
@@ -147,8 +146,4 @@ def _flags(row: BoardRow, reader: Reader) -> list[tuple[str, str]]:
         flags.append(("warn", "", _("handoff waiting")))
     if row.alert_severity == "warn":
         flags.append(("warn", _("WARN"), warned))
-    return [(severity, f"{word} {_shortened(text)}".strip()) for severity, word, text in flags]
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= FLAG_LENGTH else text[: FLAG_LENGTH - 1].rstrip() + "…"
+    return [(severity, f"{word} {text}".strip()) for severity, word, text in flags]
