@@ -15,6 +15,7 @@ FROZEN: Final = (
     FrozenRows(model="documents.IssuedDocument"),
     FrozenRows(model="documents.PaperRevision"),
     FrozenRows(model="documents.ReportReview"),
+    FrozenRows(model="documents.StartUpRecord"),
     FrozenRows(model="bearings.StoredAssessment"),
     FrozenRows(model="work_orders.StackRecord", when="{row}.state = 'signed'"),
     # Taken off an unsigned record when the stack changes under it; the second person comes later.

@@ -211,6 +211,9 @@ PHOTO_MAX_PIXELS = 200_000_000
 PHOTO_DECODER = "apart"
 # The largest form: all the photos that one takes, with its text and the marks between its parts.
 REQUEST_MAX_BYTES = DATA_UPLOAD_MAX_NUMBER_FILES * PHOTO_MAX_BYTES + 10 * 1024 * 1024
+# Where nobody signs in, nobody sends photos: the customer's pages take a short form and no more.
+OPEN_PAGES = "/my/"
+OPEN_PAGES_MAX_BYTES = 64 * 1024
 
 # "apart" starts a process of its own for each piece of long work, "at once" runs it where it is asked for,
 # "by hand" leaves it to whoever runs the command.

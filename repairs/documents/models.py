@@ -166,3 +166,42 @@ class PrivateLink(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job} {self.made_at:%Y-%m-%d}"
+
+
+class StartUpRecordQuerySet(models.QuerySet["StartUpRecord"]):
+    def of_job(self, job: Job) -> StartUpRecordQuerySet:
+        """What customers entered at their site, the newest first."""
+        return self.filter(job=job).order_by("-id")
+
+    def counted(self, job_reference: str) -> models.Subquery:
+        """How many a job has, as one column of another query; null where there is none."""
+        own = self.filter(job_id=models.OuterRef(job_reference)).order_by().values("job_id")
+        count = own.annotate(count=models.Count("pk")).values("count")
+        return models.Subquery(count, output_field=models.IntegerField())
+
+
+class StartUpRecord(models.Model):
+    """What a customer entered on the commissioning sheet behind a private link. Never changed: a later one is added.
+
+    ``entries`` maps a field to what was typed with its unit and its canonical value, or to the choice. ``name`` is what
+    was typed; nobody proved who typed it.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="start_up_records")
+    link = models.ForeignKey(PrivateLink, models.PROTECT, related_name="+")
+    key = models.CharField(max_length=64)
+    body_hash = models.CharField(max_length=64)
+    name = models.CharField(_("name"), max_length=80)
+    done_on = models.DateField(_("date"))
+    entries = models.JSONField()
+    note = models.CharField(_("remarks"), max_length=500, blank=True)
+    at = models.DateTimeField()
+
+    objects = StartUpRecordQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [models.UniqueConstraint(fields=["link", "key"], name="start_up_entered_once")]
+
+    def __str__(self) -> str:
+        return f"{self.job} {self.done_on:%Y-%m-%d}"

@@ -46,6 +46,8 @@ def _refusal(request: HttpRequest) -> HttpResponseBase | None:
         words = _("Too large to send at once: {size} MB, limit {most} MB. Send fewer files.")
         size = length // 1024**2
         return refused(request, words.format(size=size, most=most // 1024**2), 413)
+    if request.path_info.startswith(settings.OPEN_PAGES) and length > settings.OPEN_PAGES_MAX_BYTES:
+        return refused(request, _("This form is too large. Shorten the text and save again."), 413)
     if not is_readable_type(request.META.get("CONTENT_TYPE", "")):
         return refused(
             request, _("This form could not be read (not UTF-8). Reload the page and save again."), 415

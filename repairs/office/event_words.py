@@ -70,6 +70,7 @@ VERBS: Final[dict[str, str | Promise]] = {
     "report.reviewed": _("reviewed the report"),
     "service.back": _("received outside work"),
     "service.sent": _("sent out work"),
+    "start_up.entered": _("entered a commissioning sheet"),
     "stack.approved": _("approved the specified stack"),
     "stack.built": _("submitted the stack as built"),
     "stack.candidate_used": _("used a matched bearing in the specified stack"),

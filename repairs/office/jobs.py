@@ -15,6 +15,7 @@ from django.utils.dateparse import parse_date
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from repairs.documents.models import StartUpRecord
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
 from repairs.measurements.models import Observation, SeatRecord
@@ -23,6 +24,7 @@ from repairs.office.job_forms import JobForm
 from repairs.office.job_page import job_context
 from repairs.office.recheck_rows import told_rows
 from repairs.office.saving import new_key, save_guarded, stored_meanwhile, with_version
+from repairs.office.site_entries import site_entries
 from repairs.people.middleware import actor_of
 from repairs.people.permissions import Permission, allow
 from repairs.people.requests import ShopRequest
@@ -51,6 +53,7 @@ def _whole_jobs() -> QuerySet[Job]:
         thrust=ThrustSheet.objects.newest_values("motor_id"),
         seats_measured=SeatRecord.objects.counted("pk"),
         observed=Observation.objects.counted("pk"),
+        started_up=StartUpRecord.objects.counted("pk"),
     )
     return with_rechecks_of_jobs(jobs)
 
@@ -75,6 +78,7 @@ def _job_page(request: ShopRequest, shown: Job, refused: str = "", panel: str = 
         if panel == "route":
             kind = request.POST.get("kind", "")
             context["chosen_kind"] = kind if kind in StepKind.values else StepKind.OTHER.value
+    context["site_entries"] = site_entries(shown, request.user.unit_system)
     context["form_key"] = request.POST.get("form_key") or new_key()
     context["recheck_rows"] = told_rows(told_of_job(shown), request.user.units)
     return render(request, "office/job.html", context, status=422 if refused else 200)

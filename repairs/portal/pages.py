@@ -19,6 +19,7 @@ from repairs.photos.models import Photo
 from repairs.photos.views import photo_response
 from repairs.portal.private import behind_link
 from repairs.portal.progress import progress
+from repairs.portal.start_up import opens_for
 from repairs.work_orders.models import Job
 
 
@@ -37,6 +38,7 @@ def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
         "shop_name": shop_block()["name"],
         "steps": progress(job),
         "live_notices": facts.content["notices"],
+        "start_up_open": opens_for(job, interim=bool(facts.content["interim"])),
         "newer": issued is not None and issued.content["issue"].get("facts") != facts.digest,
         "photo_base": reverse("portal:job", args=[token]) + "photos/",
     }

@@ -14,6 +14,8 @@ from repairs.documents.links import job_behind
 from repairs.people.permissions import open_to_everyone
 from repairs.work_orders.models import Job
 
+# A page with a form says where it came from, to this host alone; every other one says nothing.
+SAME_ORIGIN: Final = "same-origin"
 HEADERS: Final = {
     "Referrer-Policy": "no-referrer",
     "X-Robots-Tag": "noindex, nofollow",
@@ -32,8 +34,11 @@ def behind_link(view: PrivateView) -> PrivateView:
             response = not_there(request) if job is None else view(request, job, token, **more)
         except Http404:
             response = not_there(request)
+        with_form = response.headers.get("Referrer-Policy") == SAME_ORIGIN
         for name, value in HEADERS.items():
             response.headers[name] = value
+        if with_form:
+            response.headers["Referrer-Policy"] = SAME_ORIGIN
         return response
 
     return open_to_everyone(guarded)

@@ -9,7 +9,7 @@ from django.db import models
 from django.utils import timezone
 
 from bearings.public import StoredAssessment
-from repairs.documents.models import IssuedDocument, PaperRevision, ReportReview
+from repairs.documents.models import IssuedDocument, PaperRevision, PrivateLink, ReportReview, StartUpRecord
 from repairs.ledger.models import Event
 from repairs.measurements.models import Observation, Reading, SeatRecord, TestRecord
 from repairs.motors.models import ThrustSheet
@@ -42,6 +42,17 @@ def review() -> models.Model:
     return ReportReview.objects.create(
         job=make_job(), facts_hash="d", reviewed_by=by, reviewer_name=str(by), reviewed_at=timezone.now()
     )
+
+
+def start_up() -> models.Model:
+    job = make_job()
+    link = PrivateLink.objects.create(
+        job=job, token_hash="t" * 64, made_by=make_user(), expires_at=timezone.now()
+    )
+    return StartUpRecord.objects.create(
+        job=job, link=link, key="k", body_hash="b", name="R. Haas", done_on=timezone.localdate(),
+        entries={"rotation": {"choice": "ccw"}}, at=timezone.now(),
+    )  # fmt: skip
 
 
 def assessment() -> models.Model:
@@ -134,6 +145,7 @@ ROWS: dict[str, Callable[[], models.Model]] = {
     "documents.IssuedDocument": document,
     "documents.PaperRevision": revision,
     "documents.ReportReview": review,
+    "documents.StartUpRecord": start_up,
     "bearings.StoredAssessment": assessment,
     "work_orders.StackRecord": signed_record,
     "work_orders.AcceptedFinding": accepted,

@@ -110,6 +110,7 @@ def _row(
         "boxes": [str(word) for _code, word in field.choices],
         "known": known,
         "source": _("nameplate") if not limit and known else source_words(limit.source) if limit else "",
+        "limited": limit is not None,
         "unknown": bool(field.result) and not known,
         "left": ShownReading(reading, quantity, units).value if reading else "",
     }

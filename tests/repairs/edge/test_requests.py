@@ -124,6 +124,14 @@ def test_what_is_too_long_or_has_no_length_is_refused_before_it_is_read():
         assert wsgi(CONTENT_TYPE=kind, CONTENT_LENGTH=length, **{"wsgi.input": Unread()})[0] == "400"
 
 
+def test_where_nobody_signs_in_a_long_form_is_refused_before_it_is_read():
+    length = str(settings.OPEN_PAGES_MAX_BYTES + 1)
+    path = f"{settings.OPEN_PAGES}x/commissioning/"
+    status, words = wsgi(PATH_INFO=path, CONTENT_LENGTH=length, **{"wsgi.input": Unread()})
+    assert status == "413"
+    assert b"too large" in words
+
+
 def test_the_largest_form_has_room_for_all_the_photos_that_one_may_hold():
     assert settings.REQUEST_MAX_BYTES > settings.DATA_UPLOAD_MAX_NUMBER_FILES * settings.PHOTO_MAX_BYTES
 
