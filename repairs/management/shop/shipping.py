@@ -34,7 +34,7 @@ MEASURED: Final[Mapping[str, Mapping[str, Mapping[str, Value]]]] = {
     },
     StepKind.FINAL_TEST: {
         "insulation": {"test_voltage_v": 500.0, "winding_c": 25.0, "r_1min": 1160.0, "r_10min": 3400.0},
-        "no_load": {"v_ab": 461.0, "v_bc": 459.0, "v_ca": 460.0, "i_a": 92.0, "i_b": 93.5, "i_c": 91.2, "rpm": 1199.0},
+        "no_load": {"v_ab": 461.0, "v_bc": 459.0, "v_ca": 460.0, "i_a": 48.0, "i_b": 48.7, "i_c": 47.6, "rpm": 1199.0},
         "vibration": {"run_rpm": 1199.0, "uncoupled": "yes", **dict.fromkeys(VIBRATION, 1.08)},
         "run_temperatures": {
             "top_kind": "rolling", "bottom_kind": "rolling", "uncoupled": "yes", "stopped": "completed",
