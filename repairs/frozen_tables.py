@@ -37,6 +37,8 @@ FROZEN: Final = (
     FrozenRows(model="measurements.Reading"),
     FrozenRows(model="measurements.TestRecord"),
     FrozenRows(model="measurements.Observation"),
+    FrozenRows(model="measurements.RunRow"),
+    FrozenRows(model="measurements.RunFactor"),
     FrozenRows(
         model="measurements.SeatRecord",
         when="{row}.signed_at IS NOT NULL",

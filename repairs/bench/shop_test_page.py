@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from django.urls import reverse
 from django.utils import timezone
@@ -12,7 +12,7 @@ from django.utils import timezone
 from bearings.public import Units
 from repairs.bench.asked_readings import asked_rows, expected_words
 from repairs.ledger.services import Actor
-from repairs.measurements.engineering.shape import Field, Subject, Value
+from repairs.measurements.engineering.shape import Field, Row, Subject, Value
 from repairs.measurements.engineering.subjects import TEST_OF
 from repairs.measurements.models import Instrument, TestRecord, TestSetting
 from repairs.measurements.predicted_end_play import predicted_end_play
@@ -21,12 +21,16 @@ from repairs.measurements.shop_tests.forms import TestForm, initial_of, value_wo
 from repairs.measurements.shop_tests.judging import judge_test, sheet_codes, subject_of
 from repairs.measurements.shop_tests.machine import settings_entries, settings_of
 from repairs.measurements.shop_tests.presenting import TestSheet, present, words_of
+from repairs.measurements.shop_tests.run_points import columns_of, points_of, run_chart
+from repairs.measurements.shop_tests.run_services import TEST as RUN
 from repairs.measurements.shop_tests.sheets import Sheet, sheet_of, sheets_of_records
 from repairs.measurements.words.shape import SubjectWords
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.models import Job, Step
+
+OWN_PAGES: Final[Mapping[str, str]] = {"run_temperatures": "bench:final_run"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,9 @@ def next_url(asked: AskedTest) -> str:
 
 
 def test_url(step: Step, test: str) -> str:
+    """Return the page of a test; a run has one of its own, where its rows are kept while it goes on."""
+    if test in OWN_PAGES:
+        return reverse(OWN_PAGES[test], args=[step.job.number, step.pk])
     return reverse("bench:shop_test", args=[step.job.number, step.pk, test])
 
 
@@ -192,10 +199,30 @@ def record_context(job: Job, record: TestRecord, user: User) -> dict[str, object
             for code, value in entries.items()
             if isinstance(value, tuple)
         ],
+        **measured_over(record, units),
         "newer": getattr(record, "replaced_by", None),
         "overdue": record.calibration_due is not None
         and record.calibration_due < timezone.localdate(record.at),
     }
+
+
+def measured_over(record: TestRecord, units: Units) -> dict[str, object]:
+    """Return the chart of a kept test and its figures as a table, where it was measured over time."""
+    if record.test != RUN:
+        return {}
+    rows, answer = series_of(entries_of(record.entries), "temperatures"), answer_of(record.answer)
+    return {
+        "chart": run_chart(rows, answer, units),
+        "columns": columns_of(rows, units),
+        "points": [{"point": point} for point in points_of(rows, answer, units)],
+        "checker_rpm": record.typed.get("checker_rpm", {}).get("typed", ""),
+    }
+
+
+def series_of(entries: Mapping[str, Value], code: str) -> tuple[Row, ...]:
+    """Return the rows of a kept series; none where nothing was entered."""
+    found = entries.get(code)
+    return found if isinstance(found, tuple) else ()
 
 
 def stored_sheet(record: TestRecord, units: Units, sheet: Sheet | None) -> TestSheet:

@@ -7,6 +7,7 @@ from django.urls import path
 from repairs.bench import (
     asked_readings,
     enrolling,
+    final_run,
     going_on,
     home,
     items,
@@ -61,6 +62,14 @@ urlpatterns = [
         "jobs/<str:number>/steps/<int:step_id>/tests/<slug:test>/verdict/",
         shop_tests.test_verdict,
         name="test_verdict",
+    ),
+    path("jobs/<str:number>/steps/<int:step_id>/run/", final_run.final_run, name="final_run"),
+    path("jobs/<str:number>/steps/<int:step_id>/run/live/", final_run.live, name="final_run_live"),
+    path("jobs/<str:number>/steps/<int:step_id>/run/finish/", final_run.finish, name="final_run_finish"),
+    path(
+        "jobs/<str:number>/steps/<int:step_id>/run/rows/<int:pk>/strike/",
+        final_run.strike,
+        name="final_run_strike",
     ),
     path("jobs/<str:number>/tests/<int:pk>/", shop_tests.test_record, name="test_record"),
     path("jobs/<str:number>/tests/<int:pk>/correct/", shop_tests.correct, name="test_correct"),

@@ -11,7 +11,7 @@ from django.utils import timezone
 from bearings.public import StoredAssessment
 from repairs.documents.models import IssuedDocument, PaperRevision, PrivateLink, ReportReview, StartUpRecord
 from repairs.ledger.models import Event
-from repairs.measurements.models import Observation, Reading, SeatRecord, TestRecord
+from repairs.measurements.models import Observation, Reading, RunFactor, RunRow, SeatRecord, TestRecord
 from repairs.motors.models import ThrustSheet
 from repairs.work_orders.models import AcceptedFinding, BearingLook, Override, Pickup, SignOff
 from tests.repairs.factories import make_job, make_motor, make_stack_record, make_user
@@ -110,6 +110,20 @@ def observation() -> models.Model:
     )
 
 
+def run_row() -> models.Model:
+    by, job = make_user(), make_job()
+    return RunRow.objects.create(
+        job=job, step=job.steps.first(), minute=0, values={}, person=by, person_name=str(by)
+    )
+
+
+def run_factor() -> models.Model:
+    by = make_user("engineer")
+    return RunFactor.objects.create(
+        family="angular_contact_ball/oil_bath", median=1, low=1, high=1, accepted_by=by, accepted_name=str(by)
+    )
+
+
 def seat(**fields: Any) -> models.Model:
     by = make_user()
     texts = {"moment": "as_found", "place": "mount", "limits_from": "none", "unit": "mm", "verdict": "fail"}
@@ -158,4 +172,6 @@ ROWS: dict[str, Callable[[], models.Model]] = {
     "measurements.SeatRecord": seat,
     "measurements.TestRecord": shop_test,
     "measurements.Observation": observation,
+    "measurements.RunRow": run_row,
+    "measurements.RunFactor": run_factor,
 }

@@ -21,10 +21,10 @@ from repairs.ledger.models import Event
 from repairs.ledger.services import Actor
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
-from repairs.measurements.models import Observation, StandingLimit, TestRecord
+from repairs.measurements.models import Observation, RunRow, StandingLimit, TestRecord
 from repairs.measurements.observations import services as observations
+from repairs.measurements.shop_tests import run_services, shop_services
 from repairs.measurements.shop_tests import services as shop_tests
-from repairs.measurements.shop_tests import shop_services
 from repairs.photos.models import Mark, Photo
 from repairs.work_orders.models import (
     HandOver,
@@ -76,6 +76,7 @@ from tests.repairs.walked_services import INSIDE, MODULES, OF_NO_JOB, TAKEN
 pytestmark = pytest.mark.django_db
 
 TESTED: Final = shop_tests.TestEntry(test="insulation", values={"r_1min": 300.0, "winding_c": 40.0})
+READ: Final = run_services.RowEntry(time="0", values={"run_top": 22.0})
 
 SEEN: Final = observations.ObservationEntry(part_name="fan", mode="5.2.2", confidence="likely")
 
@@ -101,6 +102,7 @@ class Scene:
     reading: Any
     test: TestRecord
     observation: Observation
+    row: RunRow
     seat: Any
     failed_seat: Any
 
@@ -135,6 +137,7 @@ def scene() -> Scene:
         ),
         test=shop_tests.record_test(actor=actor, job=job, step=step, entry=TESTED),
         observation=observations.record_observation(actor=actor, job=job, entry=SEEN),
+        row=run_services.add_row(actor=actor, job=job, step=step, run=1, entry=READ),
         seat=seat,
         failed_seat=failed,
     )
@@ -253,6 +256,13 @@ CALLS: Final[dict[str, Call]] = {
     ),
     "services.correct_test": lambda s: shop_tests.correct_test(
         actor=s.actor, record=s.test, entry=TESTED, reason="x"
+    ),
+    "run_services.add_row": lambda s: run_services.add_row(
+        actor=s.actor, job=s.job, step=s.step, run=1, entry=READ
+    ),
+    "run_services.strike_row": lambda s: run_services.strike_row(actor=s.actor, row=s.row),
+    "run_services.finish_run": lambda s: run_services.finish_run(
+        actor=s.actor, job=s.job, step=s.step, run=1, entry=TESTED
     ),
     "shop_services.enter_setting": lambda s: shop_services.enter_setting(
         actor=s.actor, job=s.job, key="winding", value="form"

@@ -11,8 +11,8 @@ from repairs.documents import services as documents
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
 from repairs.measurements.observations import services as observations
+from repairs.measurements.shop_tests import run_services, shop_services
 from repairs.measurements.shop_tests import services as shop_tests
-from repairs.measurements.shop_tests import shop_services
 from repairs.work_orders import services
 
 MODULES: Final = (
@@ -26,6 +26,7 @@ MODULES: Final = (
     shop_tests,
     shop_services,
     observations,
+    run_services,
     documents,
     reports,
     links,

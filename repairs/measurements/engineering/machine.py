@@ -28,3 +28,4 @@ class Machine(NamedTuple):
     rotor_mass_kg: float | None = None
     rabbet_mm: float | None = None
     code_letter: str | None = None
+    rotation: str | None = None

@@ -3,6 +3,7 @@
 from repairs.measurements.models.limits import ReadingJudgment, RunConcession, StandingLimit
 from repairs.measurements.models.observations import Observation
 from repairs.measurements.models.readings import Reading, ReadingQuerySet
+from repairs.measurements.models.runs import RunFactor, RunRow, RunRowQuerySet
 from repairs.measurements.models.seats import SeatPlace, SeatQuerySet, SeatRecord
 from repairs.measurements.models.tests import Instrument, ReadingSheet, TestRecord, TestSetting
 
@@ -14,6 +15,9 @@ __all__ = [
     "ReadingQuerySet",
     "ReadingSheet",
     "RunConcession",
+    "RunFactor",
+    "RunRow",
+    "RunRowQuerySet",
     "SeatPlace",
     "SeatQuerySet",
     "SeatRecord",

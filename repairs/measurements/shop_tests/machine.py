@@ -64,6 +64,7 @@ def machine_of(job: Job, settings: Mapping[str, TestSetting] | None = None) -> M
         insulation_class=_insulation_class(motor),
         vertical=motor.is_vertical,
         code_letter=str(motor.si("code_letter") or "").strip().upper() or None,
+        rotation=str(motor.si("rotation") or "") or None,
         rotor_mass_kg=weight / GRAVITY if isinstance(weight, int | float) else None,
     )
 

@@ -41,6 +41,7 @@ MACHINE_WORDS: Final[Mapping[str, object]] = {
     "rotor_mass_kg": BY_KEY["rotor_weight_n"].label,
     "rabbet_mm": BY_KEY["rabbet_diameter_mm"].label,
     "code_letter": BY_KEY["code_letter"].label,
+    "rotation": BY_KEY["rotation"].label,
     "vertical": gettext_lazy("Shaft vertical or horizontal"),
 }
 

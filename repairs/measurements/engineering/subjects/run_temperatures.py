@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final, NamedTuple
 
 from repairs.measurements.engineering.limits import ARITHMETIC, ENTERED, Limit
@@ -15,7 +15,9 @@ from repairs.measurements.engineering.shape import (
     Note,
     Param,
     Result,
+    Row,
     Subject,
+    Verdict,
     Working,
 )
 from repairs.measurements.engineering.steadiness import column, gaps, out_of_order, stable_since, steps
@@ -28,17 +30,25 @@ COLUMNS: Final = (
     Field("run_bottom", "temperature", -40, 300, needed=False),
     Field("run_winding", "temperature", -40, 300, needed=False),
     Field("run_oil", "temperature", -40, 300, needed=False),
+    Field("run_amps", "current", 0, 100_000, needed=False),
+    Field("run_vibration", "vibration", 0, 500, needed=False),
 )
 CODES: Final = tuple(one.code for one in COLUMNS)
-WATCHED: Final = CODES[2:]
+WATCHED: Final = CODES[2:6]
 ENDS: Final = ("top", "bottom")
 KINDS: Final = ("rolling", "plate")
-REASONS: Final = ("completed", "temperature", "vibration", "noise", "leak", "electrical", "other")
+REASONS: Final = ("completed", "limit", "noise", "vibration", "power", "time_up", "leak", "other")
+RATCHET: Final = ("held", "slipped", "none")
+ROTATION: Final = ("ccw", "cw")
 FIELDS: Final = (
     Field("top_kind", "choice", choices=KINDS, setting=True),
     Field("bottom_kind", "choice", choices=KINDS, setting=True),
     Field("uncoupled", "yes_no", needed=False, setting=True),
+    # Without the thrust that its bearings ask for, a motor runs no longer than its maker allows: a lead says how long.
+    Field("no_thrust_most", "minutes", 0.1, 100_000, needed=False, rule=True),
     Field("stopped", "choice", choices=REASONS, needed=False),
+    Field("rotation_top", "choice", choices=ROTATION, needed=False),
+    Field("ratchet", "choice", choices=RATCHET, needed=False),
     Field("temperatures", "series", columns=COLUMNS),
 )
 RESULTS: Final = {
@@ -47,7 +57,9 @@ RESULTS: Final = {
     "temp_top": "temperature",
     "temp_bottom": "temperature",
     "stable_min": "minutes",
+    "no_thrust_min": "minutes",
 }
+_WORST_FIRST: Final[tuple[Verdict, ...]] = ("fail", "not_checked", "pass")
 # No bearing that runs on is so hot; degrees Fahrenheit were typed.
 FAHRENHEIT_FROM_C: Final = 120.0
 
@@ -80,6 +92,26 @@ def read_run(entries: Entries) -> Run:
     return Run(tuple(one for one in by["run_minute"] if one is not None), by)
 
 
+def point_verdict(row: Row, limits: Mapping[str, Limit | None]) -> Verdict:
+    """Return what one row says against the limits of the bearings' results; not checked where one is not known."""
+    read = dict(zip(CODES, row, strict=False))
+    verdicts: set[Verdict] = set()
+    for end in ENDS:
+        at, ambient = read.get(f"run_{end}"), read.get("run_ambient")
+        if at is None:
+            verdicts.add("not_checked")
+            continue
+        temperature, rise = limits.get(f"temp_{end}"), limits.get(f"rise_{end}")
+        if temperature is None and rise is None:
+            verdicts.add("not_checked")
+        if temperature is not None:
+            verdicts.add("pass" if temperature.holds(at) else "fail")
+        if rise is not None:
+            held = ambient is not None and rise.holds(at - ambient)
+            verdicts.add("not_checked" if ambient is None else "pass" if held else "fail")
+    return next(one for one in _WORST_FIRST if one in verdicts)
+
+
 def _held(values: list[float | None], limit: Limit | None, *, stable: bool, last: bool) -> float | None:
     """Return the figure to judge: of a stable run the last or the greatest; of another only one that fails already."""
     read = [one for one in values if one is not None]
@@ -103,9 +135,18 @@ def _results(entries: Entries, run: Run) -> Iterator[Result]:
         value = _held(list(run.by[f"run_{end}"]), limit, stable=since is not None, last=False)
         yield Result(f"temp_{end}", "temperature", value, limit)
     yield Result("stable_min", "minutes", since, informs=since is not None)
+    yield _no_thrust(entries, run)
 
 
-def _notes(entries: Entries, run: Run) -> Iterator[Note]:
+def _no_thrust(entries: Entries, run: Run) -> Result:
+    """Return how long the motor ran without thrust. Nobody but its maker knows how long it may: no limit is made up."""
+    most = entries.number("no_thrust_most")
+    limit = None if most is None else Limit(None, most, table.NO_THRUST, "maker")
+    ran = run.minutes[-1] if run.minutes and entries.yes("uncoupled") else None
+    return Result("no_thrust_min", "minutes", ran, limit, informs=entries.yes("uncoupled") is False)
+
+
+def _notes(entries: Entries, machine: Machine, run: Run) -> Iterator[Note]:
     if run.broken_at is not None:
         yield Note("back_in_time", "warn", {"row": float(run.broken_at)})
     if run.minutes and run.since is None:
@@ -128,9 +169,27 @@ def _notes(entries: Entries, run: Run) -> Iterator[Note]:
                 "usual": table.USUAL_NO_LOAD_K,
             }
             yield Note("warm_for_no_load", "warn", params, table.PRACTICE)
+    yield from _at_the_end(entries, machine, run)
+
+
+def _at_the_end(entries: Entries, machine: Machine, run: Run) -> Iterator[Note]:
+    """Yield why the run ended, and what was seen of rotation and ratchet."""
     reason = entries.choice("stopped")
-    if reason is not None and reason != "completed":
+    if reason == "time_up":
+        yield Note("time_used_up", "note", {})
+    elif reason == "completed" and run.minutes and run.since is None:
+        yield Note("completed_not_stable", "doubt", {"minute": run.minutes[-1]})
+    elif reason is not None and reason != "completed":
         yield Note("stopped_early", "warn", {"reason": reason})
+    if entries.yes("uncoupled") and entries.number("no_thrust_most") is None:
+        yield Note("no_thrust_not_set", "note", {})
+    turned = entries.choice("rotation_top")
+    if turned is not None and machine.rotation is None:
+        yield Note("rotation_unknown", "note", {"turned": turned})
+    elif turned is not None and turned != machine.rotation:
+        yield Note("rotation_wrong", "stop", {"turned": turned, "plate": machine.rotation})
+    if entries.choice("ratchet") == "slipped":
+        yield Note("ratchet_slipped", "stop", {})
 
 
 def _missing(entries: Entries, run: Run) -> Iterator[Missing]:
@@ -144,6 +203,10 @@ def _missing(entries: Entries, run: Run) -> Iterator[Missing]:
             yield Missing("run_ambient", f"rise_{end}")
     if not run.minutes:
         yield Missing("temperatures", "stable_min")
+    if entries.yes("uncoupled") is None:
+        yield Missing("uncoupled", "no_thrust_min")
+    elif entries.yes("uncoupled") and entries.number("no_thrust_most") is None:
+        yield Missing("no_thrust_most", "no_thrust_min")
 
 
 def _working(run: Run) -> Iterator[Working]:
@@ -160,7 +223,7 @@ def _look(entries: Entries, machine: Machine) -> Answer:
     run = read_run(entries)
     return Answer(
         tuple(_results(entries, run)),
-        tuple(_notes(entries, run)),
+        tuple(_notes(entries, machine, run)),
         tuple(_missing(entries, run)),
         tuple(_working(run)),
     )

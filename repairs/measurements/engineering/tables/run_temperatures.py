@@ -20,3 +20,5 @@ USUAL_NO_LOAD_K: Final = 30.0
 STEP_K: Final = 5.0
 STEP_FASTER: Final = 2.0
 PRACTICE: Final = COMMON_PRACTICE
+# What a lead enters of the maker's word; this page knows none.
+NO_THRUST: Final = Source("maker's limit, entered by the lead", sureness="entered")

@@ -16,6 +16,7 @@ KINDS: dict[str, Value] = {
     "top_kind": "rolling",
     "bottom_kind": "rolling",
     "uncoupled": "yes",
+    "no_thrust_most": 600.0,
     "stopped": "completed",
 }
 
@@ -28,8 +29,8 @@ def warming(last: float = 240, every: float = 10, rise: float = 28.0) -> tuple[R
     )
 
 
-def look(rows: tuple[Row, ...], **entries: Value) -> Answer:
-    answer = check_test("run_temperatures", {**KINDS, **entries, "temperatures": rows}, Machine())
+def look(rows: tuple[Row, ...], machine: Machine = Machine(), **entries: Value) -> Answer:  # noqa: B008
+    answer = check_test("run_temperatures", {**KINDS, **entries, "temperatures": rows}, machine)
     said("run_temperatures", answer)
     return answer
 
@@ -58,7 +59,14 @@ def test_a_run_that_is_not_stable_can_fail_and_never_passes() -> None:
 
 def test_limits_stand_before_the_run() -> None:
     answer = look(())
-    assert [one.limit and one.limit.high for one in answer.results] == [50, 50, 95, 95, None]
+    assert [one.limit and one.limit.high for one in answer.results] == [
+        50,
+        50,
+        95,
+        95,
+        None,
+        600,
+    ]
     plate = look((), top_kind="plate")
     assert plate.result("temp_top").limit is not None
     assert plate.result("temp_top").limit.high == 93
@@ -152,3 +160,53 @@ def test_a_run_that_was_stopped_says_why() -> None:
 
 def test_short_rows_are_no_crash() -> None:
     assert look(((0.0,), (30.0, 22.0))).verdict == "not_checked"
+
+
+def test_a_run_without_thrust_is_held_to_the_time_that_its_maker_allows() -> None:
+    assert look(warming()).result("no_thrust_min").verdict == "pass"
+    assert look(warming(), no_thrust_most=240.0).result("no_thrust_min").verdict == "pass"
+    assert look(warming(), no_thrust_most=239.0).result("no_thrust_min").verdict == "fail"
+
+
+def test_no_time_limit_is_made_up() -> None:
+    entries: dict[str, Value] = {key: value for key, value in KINDS.items() if key != "no_thrust_most"}
+    answer = check_test("run_temperatures", {**entries, "temperatures": warming()}, Machine())
+    found = answer.result("no_thrust_min")
+    assert (found.value, found.limit, found.verdict) == (240, None, "not_checked")
+    assert "not set" in said("run_temperatures", answer)["no_thrust_not_set"]
+    assert answer.verdict == "not_checked"
+    coupled = check_test(
+        "run_temperatures", {**entries, "uncoupled": "no", "temperatures": warming()}, Machine()
+    )
+    assert coupled.result("no_thrust_min").verdict == "noted"
+    assert coupled.verdict == "pass"
+    unsaid = {key: value for key, value in entries.items() if key != "uncoupled"}
+    answer = check_test("run_temperatures", {**unsaid, "temperatures": warming()}, Machine())
+    assert ("uncoupled", "no_thrust_min") in answer.missing
+    assert answer.verdict == "not_checked"
+
+
+def test_rotation_is_compared_with_the_plate_and_never_passed_unknown() -> None:
+    right = look(warming(), Machine(rotation="ccw"), rotation_top="ccw")
+    assert right.notes == ()
+    wrong = look(warming(), Machine(rotation="cw"), rotation_top="ccw")
+    assert severities(wrong)["rotation_wrong"] == "stop"
+    assert wrong.verdict == "fail"
+    assert severities(look(warming(), rotation_top="cw"))["rotation_unknown"] == "note"
+
+
+def test_a_ratchet_that_slips_is_a_stop() -> None:
+    assert look(warming(), ratchet="slipped").verdict == "fail"
+    assert look(warming(), ratchet="held").verdict == "pass"
+    assert look(warming(), ratchet="none").verdict == "pass"
+
+
+def test_completed_means_stable() -> None:
+    assert severities(look(warming(last=60)))["completed_not_stable"] == "doubt"
+    assert "completed_not_stable" not in severities(look(warming()))
+    assert severities(look(warming(last=60), stopped="time_up"))["time_used_up"] == "note"
+
+
+def test_amps_and_vibration_do_not_decide_when_a_run_is_stable() -> None:
+    rows = tuple((*row, 40.0 + 5 * (at % 2), 1.0 + at / 10) for at, row in enumerate(warming()))
+    assert look(rows).result("stable_min").value == 120
