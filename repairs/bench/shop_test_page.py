@@ -24,13 +24,16 @@ from repairs.measurements.shop_tests.presenting import TestSheet, present, words
 from repairs.measurements.shop_tests.run_points import columns_of, points_of, run_chart
 from repairs.measurements.shop_tests.run_services import TEST as RUN
 from repairs.measurements.shop_tests.sheets import Sheet, sheet_of, sheets_of_records
+from repairs.measurements.shop_tests.spectra import TEST as SPECTRUM
+from repairs.measurements.shop_tests.spectra import sheet_of_spectrum
 from repairs.measurements.words.shape import SubjectWords
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
 from repairs.people.requests import ShopRequest
 from repairs.work_orders.models import Job, Step
 
-OWN_PAGES: Final[Mapping[str, str]] = {"run_temperatures": "bench:final_run"}
+ORDERS: Final = frozenset({"order_found", "order_none", "order_outside"})
+OWN_PAGES: Final[Mapping[str, str]] = {"run_temperatures": "bench:final_run", "spectrum": "bench:spectrum"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +190,7 @@ def record_context(job: Job, record: TestRecord, user: User) -> dict[str, object
     return {
         "job": job,
         "record": record,
-        "sheet": stored_sheet(record, units, sheet),
+        "sheet": _kept_sheet(record, units, sheet),
         "title": words.title,
         "entered": [
             (words.fields.get(code, code), value_words(value, quantities.get(code, ""), units, words))
@@ -206,8 +209,20 @@ def record_context(job: Job, record: TestRecord, user: User) -> dict[str, object
     }
 
 
+def _kept_sheet(record: TestRecord, units: Units, sheet: Sheet | None) -> TestSheet:
+    """Return a kept answer as its page shows it: the orders of a spectrum stand beside their chart, by name."""
+    answer = answer_of(record.answer)
+    if record.test == SPECTRUM:
+        answer = answer._replace(notes=tuple(one for one in answer.notes if one.code not in ORDERS))
+    return present(answer, words_of(record.test, sheet), units)
+
+
 def measured_over(record: TestRecord, units: Units) -> dict[str, object]:
-    """Return the chart of a kept test and its figures as a table, where it was measured over time."""
+    """Return the chart of a kept test and its figures as a table, where it was measured over time or frequency."""
+    if record.test == SPECTRUM:
+        speed = record.entries.get("run_rpm") or record.machine.get("speed_rpm")
+        found = sheet_of_spectrum(entries_of(record.entries), record.typed, speed, units)
+        return {"spectrum": found}
     if record.test != RUN:
         return {}
     rows, answer = series_of(entries_of(record.entries), "temperatures"), answer_of(record.answer)

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('measurements', '0008_observations'),
+        ('measurements', '0009_whose_limit'),
         ('work_orders', '0014_shop_words'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
