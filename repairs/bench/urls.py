@@ -6,6 +6,7 @@ from django.urls import path
 
 from repairs.bench import (
     asked_readings,
+    computed,
     enrolling,
     final_run,
     going_on,
@@ -77,6 +78,7 @@ urlpatterns = [
     path("jobs/<str:number>/tests/<int:pk>/correct/", shop_tests.correct, name="test_correct"),
     path("jobs/<str:number>/rules/", test_rules.job_rules, name="job_rules"),
     path("rules/", test_rules.shop_rules, name="shop_rules"),
+    path("jobs/<str:number>/computed/", computed.computed, name="computed"),
     path("jobs/<str:number>/reading/", readings.reading, name="reading"),
     path("jobs/<str:number>/reading/<int:reading_id>/", readings.correct, name="reading_correct"),
     path("jobs/<str:number>/seats/", seats.seats, name="seats"),

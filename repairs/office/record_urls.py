@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from repairs.office import (
+    computed,
     customers,
     job_history,
     job_motor,
@@ -32,6 +33,8 @@ urlpatterns = [
     path("open-a-job/", opening.open_job, name="open_job"),
     path("jobs/<str:number>/", jobs.job, name="job"),
     path("jobs/<str:number>/edit/", jobs.edit_job, name="edit_job"),
+    path("jobs/<str:number>/computed/", computed.computed, name="computed"),
+    path("jobs/<str:number>/computed/accept/", computed.accept_factor, name="accept_factor"),
     path("jobs/<str:number>/motor/", job_motor.job_motor, name="job_motor"),
     path("jobs/<str:number>/history/", job_history.job_history, name="job_history"),
     path("jobs/<str:number>/hold/", jobs.job_hold, name="job_hold"),

@@ -38,6 +38,7 @@ class Permission(models.TextChoices):
     OVERRIDE_GATES = "override_gates", _("let a job proceed past a gate, with a reason")
     REOPEN_JOBS = "reopen_jobs", _("reopen closed and cancelled jobs with a reason")
     EDIT_LIMITS = "edit_limits", _("enter the limits that readings are judged by")
+    ACCEPT_FACTORS = "accept_factors", _("accept factors learned from the shop's runs")
     CONFIRM_OVERRIDES = "confirm_overrides", _("confirm, as the second person, what a lead overrides")
     ISSUE_REPORTS = "issue_reports", _("issue reports and private links")
     REVIEW_REPORTS = "review_reports", _("review final reports")
@@ -68,9 +69,21 @@ ROLE_MAP: Final[dict[str, frozenset[Permission]]] = {
     },
     Role.TECHNICIAN: _SHOP_FLOOR,
     Role.ENGINEER: _SHOP_FLOOR
-    | {Permission.SPECIFY_STACKS, Permission.EDIT_BOOK, Permission.CONFIRM_OVERRIDES, Permission.EDIT_LIMITS},
+    | {
+        Permission.SPECIFY_STACKS,
+        Permission.EDIT_BOOK,
+        Permission.CONFIRM_OVERRIDES,
+        Permission.EDIT_LIMITS,
+        Permission.ACCEPT_FACTORS,
+    },
     Role.LEAD: frozenset(
-        set(Permission) - {Permission.MANAGE_PEOPLE, Permission.MANAGE_BACKUPS, Permission.UNDO_MERGES}
+        set(Permission)
+        - {
+            Permission.MANAGE_PEOPLE,
+            Permission.MANAGE_BACKUPS,
+            Permission.UNDO_MERGES,
+            Permission.ACCEPT_FACTORS,
+        }
     ),
     Role.ADMINISTRATOR: frozenset(Permission),
 }

@@ -10,6 +10,7 @@ from repairs.documents import links, reports
 from repairs.documents import services as documents
 from repairs.measurements import limit_services, seat_services
 from repairs.measurements import services as readings
+from repairs.measurements.computed import factors
 from repairs.measurements.observations import services as observations
 from repairs.measurements.shop_tests import run_services, shop_services
 from repairs.measurements.shop_tests import services as shop_tests
@@ -27,6 +28,7 @@ MODULES: Final = (
     shop_services,
     observations,
     run_services,
+    factors,
     documents,
     reports,
     links,
@@ -46,6 +48,7 @@ OF_NO_JOB: Final = {
     "templates.remove_template_step",
     "shop_services.change_sheet",
     "shop_services.keep_instrument",
+    "factors.accept_factor",
 }
 # The list of what an ended job takes.
 TAKEN: Final = {

@@ -36,7 +36,7 @@ ROTATION: Final = {"ccw": _L("counterclockwise (CCW)"), "cw": _L("clockwise (CW)
 RATCHET: Final = {
     "held": _L("held"),
     "slipped": _L("did not hold"),
-    "none": _L("no ratchet"),
+    "none": _L("not installed"),
 }
 
 

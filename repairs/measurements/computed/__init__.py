@@ -1,0 +1,1 @@
+"""What the checker computed of a stack as built, beside what was measured of it."""
