@@ -26,6 +26,8 @@ from repairs.measurements.shop_tests.run_services import TEST as RUN
 from repairs.measurements.shop_tests.sheets import Sheet, sheet_of, sheets_of_records
 from repairs.measurements.shop_tests.spectra import TEST as SPECTRUM
 from repairs.measurements.shop_tests.spectra import sheet_of_spectrum
+from repairs.measurements.shop_tests.vibration_chart import TEST as VIBRATION
+from repairs.measurements.shop_tests.vibration_chart import vibration_chart
 from repairs.measurements.words.shape import SubjectWords
 from repairs.people.middleware import actor_of
 from repairs.people.models import User
@@ -223,6 +225,8 @@ def measured_over(record: TestRecord, units: Units) -> dict[str, object]:
         speed = record.entries.get("run_rpm") or record.machine.get("speed_rpm")
         found = sheet_of_spectrum(entries_of(record.entries), record.typed, speed, units)
         return {"spectrum": found}
+    if record.test == VIBRATION:
+        return {"chart": vibration_chart(answer_of(record.answer), units)}
     if record.test != RUN:
         return {}
     rows, answer = series_of(entries_of(record.entries), "temperatures"), answer_of(record.answer)

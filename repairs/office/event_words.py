@@ -93,6 +93,8 @@ VERBS: Final[dict[str, str | Promise]] = {
     "step.signed": _("signed a step"),
     "step.unsigned": _("undid a signature"),
     "step.skipped": _("skipped a step"),
+    "run_row.added": _("entered a run reading"),
+    "run_row.struck": _("struck out a run reading"),
     "test.corrected": _("corrected a test"),
     "test.recorded": _("made a test"),
     "test_setting.entered": _("set a test rule"),

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from bearings.public import Units
 from repairs.documents.content.reader import Reader, day_words, number_words
 from repairs.documents.content.readings import judged_words, limit_words
+from repairs.documents.content.shop_charts import chart_rows
 from repairs.measurements.engineering.limits import Limit, Source
 from repairs.measurements.engineering.subjects import BY_CODE, TEST_OF
 from repairs.measurements.models import Reading, TestRecord
@@ -57,6 +58,7 @@ def results_part(
         "results": rows,
         "recorded": _recorded(told),
         "test_notes": _notes(told),
+        "charts": chart_rows(records, reader),
         "tests": [_test_row(one) for one in told],
     }
     return {name: part for name, part in parts.items() if part}, [row for row in readings if not row.asked]

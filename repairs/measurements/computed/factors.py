@@ -37,7 +37,7 @@ def accept_factor(*, actor: Actor, family: str, seen: int) -> RunFactor:
         raise WorkOrderError(_("Only the engineer accepts a factor of the shop's runs."))
     factor, runs = factor_of(family, signed_runs())
     if factor is None:
-        words = _("{count} signed runs are too few. At least {fewest} are needed.")
+        words = _("Signed runs so far: {count}, too few. At least {fewest} are needed.")
         raise WorkOrderError(words.format(count=len(runs), fewest=FEWEST_RUNS))
     if factor.runs != seen:
         raise WorkOrderError(_("Runs were signed since this page was shown. Check the factor again."))

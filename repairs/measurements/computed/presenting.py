@@ -24,7 +24,7 @@ from repairs.motors.units import unit_of
 from repairs.work_orders.models import Job
 
 REASONS: Final[Mapping[str, Any]] = {
-    "no_prediction": gettext_lazy("no signed stack as built that predicts it"),
+    "no_prediction": gettext_lazy("the checker predicts none for the stack as built"),
     "not_measured": gettext_lazy("not measured yet"),
     "no_loads": gettext_lazy("gauge loads not entered"),
     "weight_unsaid": gettext_lazy("not said that the loads are without rotor weight"),
@@ -193,7 +193,7 @@ def _factor(heat: RunHeat | None, accepted: RunFactor | None, *, may_accept: boo
         return None
     factor, runs = factor_of(heat.family, signed_runs())
     if factor is None:
-        words = _("{count} signed runs of this family so far; at least {fewest} are needed.")
+        words = _("Signed runs of this family so far: {count}. At least {fewest} are needed.")
         learned = words.format(count=len(runs), fewest=FEWEST_RUNS)
     else:
         words = _("{median} times the computed rise ({low} to {high}), from {count} signed runs.")

@@ -133,7 +133,7 @@ def harmonics_found(found: tuple[int, ...], spectrum: Spectrum, write: Written) 
 
 def sidebands_found(name: str, found: Sidebands, write: Written) -> str:
     """Return how many sidebands of running speed lie beside an order."""
-    words = _("{name}: {below} sidebands below and {above} above, spaced by running speed.")
+    words = _("{name}, sidebands spaced by running speed: {below} below, {above} above.")
     return words.format(
         name=name, below=write.of(len(found.below), "plain"), above=write.of(len(found.above), "plain")
     )

@@ -82,7 +82,7 @@ def test_peaks_at_the_orders_of_the_stack_are_named(monkeypatch):
     assert "Bearing 1, 2, 3, inner ring (207.8 Hz): none found from 0 Hz to 500 Hz." in text
     assert "Searched 0 Hz to 500 Hz in steps of 0.5 Hz" in text
     assert "Running speed: peaks at 1, 2 times." in text
-    assert "Bearing 1, 2, 3, outer ring: 1 sidebands below and 1 above" in text
+    assert "Bearing 1, 2, 3, outer ring, sidebands spaced by running speed: 1 below, 1 above" in text
     assert record.typed["orders"]["names"][1][0] == "Bearing 1, 2, 3, outer ring"
 
 

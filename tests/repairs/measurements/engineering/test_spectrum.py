@@ -172,7 +172,7 @@ def test_harmonics_and_sidebands_are_counted() -> None:
     assert "1, 2, 3 times" in words.harmonics_found((1, 2, 3), found, SI)
     assert "none found from" in words.harmonics_found((), found, SI)
     assert words.sidebands_found("outer", Sidebands((1,), (1, 2)), SI).startswith(
-        "outer: 1 sidebands below and 2"
+        "outer, sidebands spaced by running speed: 1 below, 2"
     )
 
 
