@@ -19,6 +19,7 @@ from bearings.engineering.rating_plausibility import geometry_mistake
 from bearings.models import Rating, RatingImport, Source, designation_key
 from bearings.stack_file import check_value, field_spec, parse_item
 from bearings.wording.entry_doubts import impossible_sentence
+from bearings.wording.figures import grouped
 
 # What a book prints of a bearing. Its face, its marks, its stand-out and the springs under it belong to the one
 # bearing in the mount and are never copied from a book.
@@ -79,13 +80,13 @@ def _text_mistakes(model: type[Source] | type[Rating], texts: Mapping[str, str])
         column = model._meta.get_field(name)
         longest = cast("int", getattr(column, "max_length", None))
         if not text and not getattr(column, "blank", False):
-            mistakes[name] = _("Required. Accepted: text of at most %(length)d characters.") % {
-                "length": longest
+            mistakes[name] = _("Required. Accepted: text of at most %(length)s characters.") % {
+                "length": grouped(longest)
             }
         elif len(text) > longest:
-            mistakes[name] = _("Text has %(found)d characters. Accepted: at most %(length)d characters.") % {
-                "found": len(text),
-                "length": longest,
+            mistakes[name] = _("Text has %(found)s characters. Accepted: at most %(length)s characters.") % {
+                "found": grouped(len(text)),
+                "length": grouped(longest),
             }
         elif any(character == "\0" or "\ud800" <= character <= "\udfff" for character in text):
             mistakes[name] = _("Text has a character that cannot be stored. Type it again.")

@@ -15,6 +15,7 @@ from django.utils.translation import ngettext
 from bearings.book import ENVELOPE, FIGURES, BookError, rating_values
 from bearings.book_file.checking import CheckedLine, FileReport, Progress, check_rating_file
 from bearings.models import Rating, Source, designation_key
+from bearings.wording.figures import grouped
 
 # Corrections are written in the one short transaction that puts the file in force; more would make others wait.
 MOST_CORRECTED: Final = 1000
@@ -89,26 +90,27 @@ def _as_row(line: CheckedLine) -> dict[str, Any]:
 def refuse_unfit(report: FileReport, *, correct: bool) -> None:
     """Refuse a file with mistakes, without anything to write, or with changes that nobody asked for."""
     counts = report.counts
+    told = {name: grouped(count) for name, count in counts.items()}
     if counts["wrong"]:
         message = ngettext(
-            "%(wrong)d line is wrong. Nothing was imported; fix it and choose the file again.",
-            "%(wrong)d lines are wrong. Nothing was imported; fix them and choose the file again.",
+            "%(wrong)s line is wrong. Nothing was imported; fix it and choose the file again.",
+            "%(wrong)s lines are wrong. Nothing was imported; fix them and choose the file again.",
             counts["wrong"],
         )
-        raise ImportRefusedError(message % counts, report)
+        raise ImportRefusedError(message % told, report)
     if counts["changed"] and not correct:
         message = ngettext(
-            "%(changed)d line differs from the book, and changed lines are to be refused. Nothing was imported.",
-            "%(changed)d lines differ from the book, and changed lines are to be refused. Nothing was imported.",
+            "%(changed)s line differs from the book, and changed lines are to be refused. Nothing was imported.",
+            "%(changed)s lines differ from the book, and changed lines are to be refused. Nothing was imported.",
             counts["changed"],
         )
-        raise ImportRefusedError(message % counts, report)
+        raise ImportRefusedError(message % told, report)
     if counts["changed"] > MOST_CORRECTED:
         message = _(
-            "%(changed)d lines differ from the book. One file may correct at most %(most)d. Import it as a new "
+            "%(changed)s lines differ from the book. One file may correct at most %(most)s. Import it as a new "
             "edition, or split the file. Nothing was imported."
         )
-        raise ImportRefusedError(message % {**counts, "most": MOST_CORRECTED}, report)
+        raise ImportRefusedError(message % {**told, "most": grouped(MOST_CORRECTED)}, report)
     if not counts["new"] and not counts["changed"]:
         raise ImportRefusedError(_("Every line of this file is already in the book."), report)
 

@@ -55,8 +55,8 @@ def text_lines(file: BinaryIO) -> Iterator[str]:
     file.seek(3 if has_mark(file) else 0)
     for number, line in enumerate(_byte_lines(file), 1):
         if len(line) > LONGEST_LINE:
-            words = _("Line has more than %(most)d bytes. End each line with a line feed.")
-            raise BookFileError(note(number, "", "", words % {"most": LONGEST_LINE}))
+            words = _("Line has more than %(most)s bytes. End each line with a line feed.")
+            raise BookFileError(note(number, "", "", words % {"most": grouped(LONGEST_LINE)}))
         if b"\x00" in line:
             words = _("Line has NUL bytes, so it is not text. Save the file as “CSV UTF-8”.")
             raise BookFileError(note(number, "", "", words))

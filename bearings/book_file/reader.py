@@ -13,7 +13,7 @@ from bearings.book_file.columns import Column
 from bearings.book_file.lines import SEPARATORS, rows
 from bearings.book_file.mistakes import LineNote, note
 from bearings.book_file.survey import UNITS_LINE, Survey, is_left_aside
-from bearings.wording.figures import range_end, sign_of
+from bearings.wording.figures import grouped, range_end, sign_of
 
 _SEPARATOR_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -53,9 +53,9 @@ def _line(number: int, cells: list[str], survey: Survey) -> FileLine:
 
 
 def _ragged(cells: list[str], survey: Survey) -> str:
-    text = _("Line has %(found)d cells; the header has %(wanted)d columns.") % {
-        "found": len(cells),
-        "wanted": len(survey.columns),
+    text = _("Line has %(found)s cells; the header has %(wanted)s columns.") % {
+        "found": grouped(len(cells)),
+        "wanted": grouped(len(survey.columns)),
     }
     other = max(SEPARATORS, key=lambda one: sum(cell.count(one) for cell in cells))
     if len(cells) == 1 and other != survey.separator and other in cells[0]:
@@ -71,11 +71,11 @@ def _ragged(cells: list[str], survey: Survey) -> str:
 def _refused(line: FileLine, column: Column, cell: str) -> bool:
     """Refuse a cell that is too long or that a spreadsheet would calculate."""
     if len(cell) > LONGEST_CELL:
-        words = {"found": len(cell), "most": LONGEST_CELL}
+        words = {"found": grouped(len(cell)), "most": grouped(LONGEST_CELL)}
         line.refuse(
             column.name,
             cell,
-            _("Cell has %(found)d characters. Accepted: at most %(most)d.") % words,
+            _("Cell has %(found)s characters. Accepted: at most %(most)s.") % words,
         )
         return True
     if is_formula(cell):

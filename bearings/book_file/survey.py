@@ -93,8 +93,8 @@ def _columns(header: Sequence[str]) -> tuple[Column, ...]:
     while names and not names[-1]:
         names.pop()
     if len(names) > MOST_COLUMNS:
-        message = _("File has %(found)d columns. Accepted: at most %(most)d.")
-        words = {"found": len(names), "most": MOST_COLUMNS}
+        message = _("File has %(found)s columns. Accepted: at most %(most)s.")
+        words = {"found": grouped(len(names)), "most": grouped(MOST_COLUMNS)}
         raise BookFileError(note(HEADER_LINE, "", "", message % words))
     wrong = [*_wrong_names(names)]
     for name in REQUIRED:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from bearings.stack_file.mistakes import Mistake, mistake, unknown_field
 from bearings.stack_file.text import JsonObject
+from bearings.wording.figures import grouped
 
 MOST_NEAREST: Final = 100  # beyond so many mistakes, looking for the nearest names would only take time
 
@@ -51,7 +52,9 @@ class FileReader:
             self.refuse(path, value, _("Not a list. Accepted: a list in square brackets."))
             return []
         if len(value) > most:
-            message = _("Too many entries (%(count)d). Accepted: at most %(most)d.")
-            self.refuse(path, f"{len(value)} entries", message % {"count": len(value), "most": most})
+            message = _("Too many entries (%(count)s). Accepted: at most %(most)s.")
+            self.refuse(
+                path, f"{len(value)} entries", message % {"count": grouped(len(value)), "most": grouped(most)}
+            )
             return []
         return value

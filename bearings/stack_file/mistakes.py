@@ -81,7 +81,7 @@ def accepted(spec: FieldSpec) -> str:
     if spec.kind == "list":
         return _("Accepted: a list of at most %(most)s entries.") % {"most": bound(spec.maximum)}
     if spec.kind == "text":
-        return _("Accepted: text of at most %(length)d characters.") % {"length": LONGEST_TEXT}
+        return _("Accepted: text of at most %(length)s characters.") % {"length": plain(LONGEST_TEXT)}
     words = {
         "low": bound(spec.minimum),
         "high": bound(spec.maximum),

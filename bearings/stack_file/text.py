@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from bearings.stack_file.mistakes import StackFileError, mistake
 from bearings.stack_file.specs import DEEPEST_NESTING, MOST_BYTES
+from bearings.wording.figures import grouped
 
 WHOLE_FILE: Final = "file"
 BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
@@ -59,8 +60,10 @@ def nesting(text: str) -> int:
 
 def _decoded(content: bytes) -> str:
     if len(content) > MOST_BYTES:
-        message = _("File has %(bytes)d bytes. Accepted: at most %(most)d bytes (1 MiB).")
-        _refuse(f"{len(content)} bytes", message % {"bytes": len(content), "most": MOST_BYTES})
+        message = _("File has %(bytes)s bytes. Accepted: at most %(most)s bytes (1 MiB).")
+        _refuse(
+            f"{len(content)} bytes", message % {"bytes": grouped(len(content)), "most": grouped(MOST_BYTES)}
+        )
     if content.startswith(BYTE_ORDER_MARK):
         _refuse("EF BB BF", _("File starts with a byte-order mark. Save it as UTF-8 without one."))
     try:
@@ -75,8 +78,8 @@ def read_json(content: bytes) -> object:
     text = _decoded(content)
     depth = nesting(text)
     if depth > DEEPEST_NESTING:
-        message = _("JSON is nested %(depth)d deep. Accepted: at most %(most)d.")
-        _refuse(f"{depth} deep", message % {"depth": depth, "most": DEEPEST_NESTING})
+        message = _("JSON is nested %(depth)s deep. Accepted: at most %(most)s.")
+        _refuse(f"{depth} deep", message % {"depth": grouped(depth), "most": grouped(DEEPEST_NESTING)})
     try:
         return json.loads(text, object_pairs_hook=_object, parse_int=_whole_number)
     except json.JSONDecodeError as error:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from bearings.stack_file.mistakes import accepted
 from bearings.stack_file.specs import LONGEST_TEXT, FieldSpec
+from bearings.wording.figures import grouped
 
 Value = str | int | float | bool | None
 
@@ -37,7 +38,7 @@ def _refusal(words: str, spec: FieldSpec) -> str:
 
 def _text(spec: FieldSpec, value: str) -> tuple[Value, str | None]:
     if len(value) > LONGEST_TEXT:
-        return None, _refusal(_("Text has %(length)d characters.") % {"length": len(value)}, spec)
+        return None, _refusal(_("Text has %(length)s characters.") % {"length": grouped(len(value))}, spec)
     if any(character == "\0" or "\ud800" <= character <= "\udfff" for character in value):
         return None, _refusal(_("Remove the character that cannot be stored."), spec)
     # A blank entry tells nothing: it is as unknown as an absent one.

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from django.contrib.auth.password_validation import validate_password
 from django.db import transaction
+from django.utils.translation import gettext as _
 
+from bearings.public import grouped
 from repairs.ledger.services import SYSTEM, Actor
 from repairs.people.models import User
 from repairs.people.permissions import Role
@@ -39,7 +41,8 @@ def check_shop_name(name: str) -> None:
     """Refuse a name that the papers have no room for."""
     longest = ShopPolicy._meta.get_field("name").max_length or 0
     if len(name) > longest:
-        raise ShopFolderError(f"The shop name has {len(name)} characters. Accepted: at most {longest}.")
+        words = _("The shop name has {count} characters. Accepted: at most {longest}.")
+        raise ShopFolderError(words.format(count=grouped(len(name)), longest=grouped(longest)))
 
 
 def check_administrator(person: FirstAdministrator) -> None:
@@ -72,7 +75,7 @@ def fill_new_shop(shop: FirstShop, person: FirstAdministrator) -> User:
     )
     actor = Actor(user_id=user.pk, name=str(user), device="office", role=user.role)
     limits = {name: value for name, value in DEFAULTS.items() if name != "set_factors"}
-    policy, _made = ShopPolicy.objects.get_or_create(pk=1)
+    policy, _is_new = ShopPolicy.objects.get_or_create(pk=1)
     change_policy(
         actor=actor,
         version=policy.version,

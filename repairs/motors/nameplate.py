@@ -42,7 +42,7 @@ def read_entry(
         return {"state": state, "typed": typed, "unit": "", "si": typed}, ""
     if field.kind == "text":
         if len(typed) > 200:
-            return None, _("{count} characters. Enter at most 200.").format(count=len(typed))
+            return None, _("{count} characters. Enter at most 200.").format(count=grouped(len(typed)))
         return {"state": state, "typed": typed, "unit": "", "si": typed}, ""
     return _read_number(field, state, typed, unit_name, units)
 

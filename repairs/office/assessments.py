@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from bearings.public import MOST_BYTES, StackFileError, check_stack, parse_stack
+from bearings.public import MOST_BYTES, StackFileError, check_stack, grouped, parse_stack
 from repairs.edge.numbers import version_of
 from repairs.office.addresses import job_address
 from repairs.office.assessment_page import assessment_context, record_context
@@ -112,7 +112,7 @@ class StackFileForm(forms.Form):
         upload = self.cleaned_data["file"]
         if upload.size > MOST_BYTES:
             words = _("File has {bytes} bytes. Accepted: at most {most} bytes (1 MiB).")
-            raise forms.ValidationError(words.format(bytes=upload.size, most=MOST_BYTES))
+            raise forms.ValidationError(words.format(bytes=grouped(upload.size), most=grouped(MOST_BYTES)))
         self.file_name = str(upload.name)
         return bytes(upload.read())
 

@@ -15,6 +15,7 @@ from django.utils.dateparse import parse_date
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from bearings.public import grouped
 from repairs.documents.models import StartUpRecord
 from repairs.edge.numbers import row_key
 from repairs.ledger.services import LedgerError, carry_out_once
@@ -136,7 +137,7 @@ def _told(request: ShopRequest) -> str:
 def _refuse_long(text: str, most: int) -> None:
     if len(text) > most:
         words = _("{count} characters is too long. Use at most {most}.")
-        raise WorkOrderError(words.format(count=len(text), most=most), "reason")
+        raise WorkOrderError(words.format(count=grouped(len(text)), most=most), "reason")
 
 
 @require_POST

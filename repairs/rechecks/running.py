@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from bearings.public import Pace
+from bearings.public import Pace, grouped
 from repairs.ledger.services import SYSTEM, record_event
 from repairs.long_work.kinds import Report, Result, register
 from repairs.long_work.models import LongWork
@@ -101,11 +101,12 @@ def told(work: LongWork) -> Result:
     if outcome["superseded"]:
         return Result(_("Replaced by a newer re-check."), reverse("office:recheck_list"))
     words = ngettext(
-        "%(checked)d stack checked, %(changed)d changed, %(stop)d became STOP.",
-        "%(checked)d stacks checked, %(changed)d changed, %(stop)d became STOP.",
+        "%(checked)s stack checked, %(changed)s changed, %(stop)s became STOP.",
+        "%(checked)s stacks checked, %(changed)s changed, %(stop)s became STOP.",
         outcome["checked"],
     )
-    counts = {"checked": outcome["checked"], "changed": outcome["changed"], "stop": outcome["became_stop"]}
+    names = {"checked": "checked", "changed": "changed", "stop": "became_stop"}
+    counts = {name: grouped(outcome[kept]) for name, kept in names.items()}
     return Result(words % counts, reverse("office:recheck", args=[outcome["recheck"]]))
 
 

@@ -7,7 +7,7 @@ from django.db.models import Max, Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from bearings.public import VERSION
+from bearings.public import VERSION, grouped
 from repairs.ledger.models import Event
 from repairs.ledger.services import Actor, record_event
 from repairs.long_work.services import start_long_work
@@ -88,7 +88,7 @@ def _refuse_note(note: str, *, needed: bool) -> str:
         raise RecheckError(_("Enter the action taken for a stack that became STOP."), "note")
     if len(note) > 300:
         words = _("{count} characters are too many. Accepted: at most {most}.")
-        raise RecheckError(words.format(count=len(note), most=300), "note")
+        raise RecheckError(words.format(count=grouped(len(note)), most=300), "note")
     return note
 
 

@@ -14,6 +14,8 @@ from django.core.exceptions import ValidationError
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from repairs import shop_folder
 from repairs.file_modes import keep_files_private
@@ -30,19 +32,21 @@ from repairs.people.services import PersonError
 from repairs.shop_folder import ShopFolderError, ShopSettings
 
 QUESTIONS = {
-    "shop": "Shop name, as it prints on your documents",
-    "units": "Units: us (in, lbf, hp) or si (mm, N, kW)",
-    "time_zone": "Time zone, such as America/Chicago",
-    "address": "Address people will open, such as https://shop.example (Enter: this machine only)",
-    "first_name": "Administrator's first name",
-    "last_name": "Administrator's last name",
-    "username": "Administrator's sign-in name",
+    "shop": gettext_lazy("Shop name, as it prints on your documents"),
+    "units": gettext_lazy("Units: us (in, lbf, hp) or si (mm, N, kW)"),
+    "time_zone": gettext_lazy("Time zone, such as America/Chicago"),
+    "address": gettext_lazy(
+        "Address people will open, such as https://shop.example; empty for this machine only"
+    ),
+    "first_name": gettext_lazy("Administrator's first name"),
+    "last_name": gettext_lazy("Administrator's last name; may stay empty"),
+    "username": gettext_lazy("Administrator's sign-in name"),
 }
 DEFAULTS = {"units": "us", "address": "", "last_name": ""}
 
 
 class Command(BaseCommand):
-    help = (
+    help = _(
         "Set up a real shop in the folder that MOUNTSIDE_FOLDER names (default: .shop beside the code). Creates the "
         "folder and its secret key, the database, the first administrator, the shop policy and the standard route "
         "templates; loads no demo data. Asks for anything you do not give as an option; --no-input asks nothing. "
@@ -55,9 +59,11 @@ class Command(BaseCommand):
             parser.add_argument(f"--{name.replace('_', '-')}", help=f"{question}.")
         parser.add_argument(
             "--password-file",
-            help="File with the administrator's password on its first line; - reads standard input.",
+            help=_("File with the administrator's password on its first line; - reads standard input."),
         )
-        parser.add_argument("--no-input", action="store_true", help="Ask nothing; use options and defaults.")
+        parser.add_argument(
+            "--no-input", action="store_true", help=_("Ask nothing; use options and defaults.")
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         folder: Path = settings.SHOP_FOLDER
@@ -67,20 +73,22 @@ class Command(BaseCommand):
         self.check()
         if self.is_complete(folder):
             raise CommandError(
-                f"The shop in {folder} is already set up. Sign in as an administrator to add people or change "
-                "the policy. To change time zone or address, edit its settings.toml."
+                _(
+                    "The shop in {folder} is already set up. Sign in as an administrator to add people or change "
+                    "the policy. To change time zone or address, edit its settings.toml."
+                ).format(folder=folder)
             )
         if not has_people():
             shop, person, chosen = self.answers(options)
             self.make_folder(folder, chosen)
-            self.write(f"Creating the database in {folder} ...")
+            self.write(_("Creating the database in {folder} ...").format(folder=folder))
             call_command("migrate", verbosity=0)
             try:
                 fill_new_shop(shop, person)
             except PersonError as error:
                 raise CommandError(str(error)) from error
         else:
-            self.write("Database and administrator already exist; finishing the rest.")
+            self.write(_("Database and administrator already exist; finishing the rest."))
         call_command("collectstatic", verbosity=0, interactive=False)
         self.tell(folder)
 
@@ -88,12 +96,16 @@ class Command(BaseCommand):
         """Refuse the demo's folder, and one with files in it that no earlier run of this command made."""
         if shop_folder.is_demo(folder):
             raise CommandError(
-                f"{folder} belongs to the demo. Set MOUNTSIDE_FOLDER to a folder of your own, such as "
-                "/srv/mountside, and run this again."
+                _(
+                    "{folder} belongs to the demo. Set MOUNTSIDE_FOLDER to a folder of your own, such as "
+                    "/srv/mountside, and run this again."
+                ).format(folder=folder)
             )
         if not shop_folder.is_unused(folder) and not (folder / shop_folder.SETTINGS).is_file():
             raise CommandError(
-                f"{folder} is not empty and is not a shop made by 'begin'. Set MOUNTSIDE_FOLDER to a new folder."
+                _(
+                    "{folder} is not empty and is not a shop made by 'begin'. Set MOUNTSIDE_FOLDER to a new folder."
+                ).format(folder=folder)
             )
 
     def is_complete(self, folder: Path) -> bool:
@@ -135,11 +147,15 @@ class Command(BaseCommand):
         asks = given is None and not options["no_input"]
         while True:
             if given is None:
-                given = self.typed(QUESTIONS[name], DEFAULTS.get(name)) if asks else DEFAULTS.get(name, "")
+                given = (
+                    self.typed(str(QUESTIONS[name]), DEFAULTS.get(name)) if asks else DEFAULTS.get(name, "")
+                )
             given = given.strip()
             try:
                 if not given and name not in DEFAULTS:
-                    raise ShopFolderError(f"{option} is missing. {QUESTIONS[name]}.")
+                    raise ShopFolderError(
+                        _("{option} is missing. {question}.").format(option=option, question=QUESTIONS[name])
+                    )
                 if check:
                     check(given.rstrip("/") if name == "address" else given)
                 return given
@@ -153,14 +169,14 @@ class Command(BaseCommand):
         try:
             return input(f"{question}{f' [{default}]' if default else ''}: ") or default or ""
         except (EOFError, KeyboardInterrupt) as error:
-            raise CommandError("Stopped. Nothing was set up.") from error
+            raise CommandError(_("Stopped. Nothing was set up.")) from error
 
     def password(self, options: Mapping[str, Any], given: dict[str, str]) -> str:
         """Return a password that the shop's own rules take."""
         asks = options["password_file"] is None
         if asks and options["no_input"]:
             raise CommandError(
-                "--password-file is missing. Give a file with the password on its first line, or -."
+                _("--password-file is missing. Give a file with the password on its first line, or -.")
             )
         while True:
             password = self.typed_password() if asks else read_password(options["password_file"])
@@ -183,10 +199,10 @@ class Command(BaseCommand):
 
     def typed_password(self) -> str:
         try:
-            while (password := getpass.getpass("Password: ")) != getpass.getpass("Password again: "):
-                self.stderr.write("The passwords do not match. Type both again.")
+            while (password := getpass.getpass(_("Password: "))) != getpass.getpass(_("Password again: ")):
+                self.stderr.write(_("The passwords do not match. Type both again."))
         except (EOFError, KeyboardInterrupt) as error:
-            raise CommandError("Stopped. Nothing was set up.") from error
+            raise CommandError(_("Stopped. Nothing was set up.")) from error
         return password
 
     # ------------------------------------------------------------------ what comes next
@@ -200,8 +216,9 @@ class Command(BaseCommand):
         )
         python = sys.executable
         self.write(
-            f"""
-The shop is ready in {folder}. Administrator: {", ".join(names)}.
+            _(
+                """
+The shop is ready in {folder}. Administrator: {names}.
 
 Next steps (details in DEVELOPERS.md, "In service"):
  1. Certificate: tablets need https. See "HTTPS on a closed network".
@@ -212,6 +229,7 @@ Next steps (details in DEVELOPERS.md, "In service"):
  4. Sign in, add people under People, tablets under Tablets, the address and limits under Shop policy,
     and your bearing ratings under Bearing book.
 Keep {folder} readable by its owner only. Anyone who can read it can sign as anyone."""
+            ).format(folder=folder, names=", ".join(names), python=python)
         )
 
 
@@ -229,4 +247,4 @@ def read_password(name: str) -> str:
     try:
         return Path(name).read_text(encoding="utf-8").split("\n", 1)[0].rstrip("\r")
     except (OSError, UnicodeDecodeError) as error:
-        raise CommandError(f"The password file cannot be read: {error}.") from error
+        raise CommandError(_("The password file cannot be read: {error}.").format(error=error)) from error

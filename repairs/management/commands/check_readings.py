@@ -20,7 +20,10 @@ STATUS: Final = {"pass": 0, "noted": 0, "fail": FOUND_SOMETHING, "not_checked": 
 class Command(FileCommand):
     """check_readings FILE: status 0 pass, 1 fail, 2 file refused, 3 not checked, 70 the program failed."""
 
-    help = _("Check readings of shop tests from a readings file.")
+    help = _(
+        "Check readings of shop tests from a readings file (JSON). Exit status 0: pass; 1: fail; 2: file refused; "
+        "3: not checked."
+    )
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Declare the file and the form of the answer."""

@@ -14,15 +14,17 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
+from django.utils.translation import gettext as _
 
 from repairs import shop_folder
 from repairs.file_modes import keep_files_private
 from repairs.management.shop.people import PASSWORD, PEOPLE
 from repairs.people.models import User
+from repairs.people.permissions import Role
 
 
 class Command(BaseCommand):
-    help = (
+    help = _(
         "Serve Mountside with an invented shop on the embedded database. The first start fills it; later starts keep "
         "its data. --reset DELETES the demo's database and photos and rebuilds them. No tablet is enrolled: "
         "sign in as admin, add one under Tablets, and enter its code on the tablet at /bench/enrol/. Bench people then "
@@ -31,15 +33,15 @@ class Command(BaseCommand):
     requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--reset", action="store_true", help="Delete the demo's data and rebuild it.")
-        parser.add_argument("--port", type=int, default=8000, help="Port on this machine (default 8000).")
-        parser.add_argument("--no-serve", action="store_true", help="Fill the database, then stop.")
+        parser.add_argument("--reset", action="store_true", help=_("Delete the demo's data and rebuild it."))
+        parser.add_argument("--port", type=int, default=8000, help=_("Port on this machine (default 8000)."))
+        parser.add_argument("--no-serve", action="store_true", help=_("Fill the database, then stop."))
 
     def handle(self, *args: Any, **options: Any) -> None:
         call_command("check", fail_level="ERROR", verbosity=0)
         if "sqlite3" not in settings.DATABASES["default"]["ENGINE"]:
             raise CommandError(
-                "The demo uses the embedded database only. Unset DATABASE_URL and run it again."
+                _("The demo uses the embedded database only. Unset DATABASE_URL and run it again.")
             )
         self.refuse_other_folder(settings.SHOP_FOLDER)
         keep_files_private()
@@ -59,8 +61,10 @@ class Command(BaseCommand):
         """Refuse every folder that the demo did not make: a real shop must never be filled, emptied or served here."""
         if not shop_folder.is_unused(folder) and not shop_folder.is_demo(folder):
             raise CommandError(
-                f"{folder} was not made by the demo, so nothing was changed. Set MOUNTSIDE_FOLDER to another "
-                "folder, such as /tmp/mountside-demo."
+                _(
+                    "{folder} was not made by the demo, so nothing was changed. Set MOUNTSIDE_FOLDER to another "
+                    "folder, such as /tmp/mountside-demo."
+                ).format(folder=folder)
             )
 
     def make_folder(self, folder: Path) -> None:
@@ -87,7 +91,9 @@ class Command(BaseCommand):
             try:
                 probe.bind(("127.0.0.1", port))
             except OSError as error:
-                raise CommandError(f"Port {port} is taken. Choose another one with --port.") from error
+                raise CommandError(
+                    _("Port {port} is taken. Choose another one with --port.").format(port=port)
+                ) from error
 
     def fill(self) -> None:
         """Build the invented shop once; a shop that was begun and not finished is refused by name."""
@@ -99,15 +105,17 @@ class Command(BaseCommand):
 
     def tell(self, port: int) -> None:
         self.stdout.write("")
-        self.stdout.write(f"Mountside, with an invented shop: http://127.0.0.1:{port}/")
-        self.stdout.write(f"Sign in with the password {PASSWORD!r} as:")
+        address = f"http://127.0.0.1:{port}/"
+        self.stdout.write(_("Mountside, with an invented shop: {address}").format(address=address))
+        self.stdout.write(_("Sign in with the password '{password}' as:").format(password=PASSWORD))
         for person in PEOPLE:
-            pin = f"PIN {person.pin}" if person.pin else ""
-            self.stdout.write(f"  {person.username:<10} {person.role:<14} {pin}".rstrip())
-        self.stdout.write(
-            "PINs open the bench on an enrolled tablet. As admin, add one under Tablets, then enter"
+            pin = _("PIN {pin}").format(pin=person.pin) if person.pin else ""
+            self.stdout.write(f"  {person.username:<10} {Role(person.role).label:<14} {pin}".rstrip())
+        words = _(
+            "PINs open the bench on an enrolled tablet. As admin, add one under Tablets, then enter\n"
+            "its code on the tablet at {address}"
         )
-        self.stdout.write(f"its code on the tablet at http://127.0.0.1:{port}/bench/enrol/")
+        self.stdout.write(words.format(address=f"{address}bench/enrol/"))
         self.stdout.write("")
         self.stdout.flush()
 

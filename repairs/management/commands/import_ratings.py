@@ -9,32 +9,38 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
+from django.utils.translation import gettext as _
 
-from bearings.public import BookError, Source, book_file
+from bearings.public import BookError, Source, book_file, grouped
 from repairs.ledger.services import SYSTEM, hash_body
 from repairs.office.book_importing import Target, import_words, written
 
 
 class Command(BaseCommand):
-    help = "Import a rating file (CSV) into a source of the bearing book: all of it, or nothing."
+    help = _(
+        "Import a rating file (CSV) into a source of the bearing book: all of it, or nothing. An empty file with every "
+        "column, and what each holds, is on the page Bearing book, Import."
+    )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("file", type=Path, metavar="FILE", help="Rating file.")
+        parser.add_argument("file", type=Path, metavar="FILE", help=_("Rating file."))
         parser.add_argument(
-            "--maker", required=True, help="Maker of the source; the source is created if needed."
+            "--maker", required=True, help=_("Maker of the source; the source is created if needed.")
         )
-        parser.add_argument("--title", required=True, help="Title of the source.")
-        parser.add_argument("--edition", required=True, help="Edition of the source.")
+        parser.add_argument("--title", required=True, help=_("Title of the source."))
+        parser.add_argument("--edition", required=True, help=_("Edition of the source."))
         parser.add_argument(
-            "--published-on", default="", metavar="DATE", help="Date of a new source, YYYY-MM-DD."
-        )
-        parser.add_argument(
-            "--correct", action="store_true", help="Correct ratings that differ from the file."
+            "--published-on", default="", metavar="DATE", help=_("Date of issue of a new source, YYYY-MM-DD.")
         )
         parser.add_argument(
-            "--as-printed", action="store_true", help="Confirm that doubtful figures are as printed."
+            "--correct",
+            action="store_true",
+            help=_("Change stored ratings that differ from the file. Without it, a difference is refused."),
         )
-        parser.add_argument("--dry-run", action="store_true", help="Check the file and write nothing.")
+        parser.add_argument(
+            "--as-printed", action="store_true", help=_("Confirm that doubtful figures are as printed.")
+        )
+        parser.add_argument("--dry-run", action="store_true", help=_("Check the file and write nothing."))
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Check, say what is wrong or asked, write."""
@@ -42,7 +48,8 @@ class Command(BaseCommand):
             with options["file"].open("rb") as file:
                 self.import_file(file, target_of(options), options)
         except OSError as error:
-            raise CommandError(f"{options['file']} cannot be read: {error.strerror}.") from error
+            words = _("{file} cannot be read: {error}.").format(file=options["file"], error=error.strerror)
+            raise CommandError(words) from error
         except book_file.BookFileError as error:
             raise CommandError(_lines(one.as_dict() for one in error.notes)) from error
         except BookError as error:
@@ -53,7 +60,8 @@ class Command(BaseCommand):
             report = prepared.report
             self.judge(report, options)
             if options["dry_run"]:
-                self.stdout.write(f"Nothing written. It would be: {import_words(report.counts)}")
+                words = _("Nothing written. It would be: {counts}")
+                self.stdout.write(words.format(counts=import_words(report.counts)))
                 return
             file_written = written(
                 actor=SYSTEM,
@@ -76,12 +84,14 @@ class Command(BaseCommand):
         if report.questions:
             told = _lines(report.questions)
             if not options["as_printed"] and not options["dry_run"]:
-                raise CommandError(f"{told}\nCheck each one. If all are as printed, add --as-printed.")
+                words = _("Check each one. If all are as printed, add --as-printed.")
+                raise CommandError(f"{told}\n{words}")
             self.stdout.write(told)
 
     def tell(self, done: int, total: int) -> None:
         if done % 10_000 == 0:
-            self.stderr.write(f"{done} of {total} lines")
+            words = _("{done} of {total} lines")
+            self.stderr.write(words.format(done=grouped(done), total=grouped(total)))
 
 
 def target_of(options: Mapping[str, Any]) -> Target:
@@ -95,6 +105,11 @@ def target_of(options: Mapping[str, Any]) -> Target:
 
 def _lines(notes: Iterable[Mapping[str, Any]]) -> str:
     return "\n".join(
-        f"line {one['line']}, {one['column'] or 'whole line'}: {one['value']}: {one['message']}"
+        _("line {number}, {column}: {value}: {message}").format(
+            number=one["line"],
+            column=one["column"] or _("whole line"),
+            value=one["value"],
+            message=one["message"],
+        )
         for one in notes
     )

@@ -122,5 +122,5 @@ def test_lines_are_numbered_as_a_spreadsheet_shows_them():
 def test_a_cell_too_long_is_refused_and_repeated_only_in_part():
     (found,) = lines_of(file_of(line(note="x" * 1001)))
     (one,) = found.wrong
-    assert "Cell has 1001 characters. Accepted: at most 1000." in one.message
+    assert "Cell has 1,001 characters. Accepted: at most 1,000." in one.message
     assert len(one.value) < 100

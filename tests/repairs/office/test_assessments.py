@@ -292,7 +292,7 @@ def test_all_mistakes_of_a_file_are_shown_by_field(reader):
         (b"\xff\xfe", "is not UTF-8"),
         (b"[" * 5000, "nested"),
         (b"{}", "Unknown version"),
-        (b"x" * (1024 * 1024 + 1), "File has 1048577 bytes. Accepted: at most 1048576 bytes"),
+        (b"x" * (1024 * 1024 + 1), "File has 1,048,577 bytes. Accepted: at most 1,048,576 bytes"),
     ],
 )
 def test_a_file_that_is_none_is_refused_in_words(reader, content, said):

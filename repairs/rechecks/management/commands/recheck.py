@@ -10,7 +10,9 @@ from time import monotonic
 from typing import Any, Final
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
 
+from bearings.public import grouped
 from repairs.ledger.services import SYSTEM
 from repairs.rechecks.judging import Rejudged
 from repairs.rechecks.lines import as_line, as_values
@@ -26,17 +28,19 @@ SUPERSEDED: Final = 2
 
 
 class Command(BaseCommand):
-    help = (
+    help = _(
         "Check the signed stacks of open jobs and motors in service again, with the current policy, plates and newest "
         "editions, and list those whose result changed. Stored assessments do not change. Exit status 1 when something "
         "became STOP."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--jobs", action="store_true", help="Open jobs only (default: both).")
-        parser.add_argument("--motors", action="store_true", help="Motors in service only (default: both).")
-        parser.add_argument("--format", choices=("text", "json"), default="text", help="Output format.")
-        parser.add_argument("--store", action="store_true", help="Save the run so the pages show it.")
+        parser.add_argument("--jobs", action="store_true", help=_("Open jobs only (default: both)."))
+        parser.add_argument(
+            "--motors", action="store_true", help=_("Motors in service only (default: both).")
+        )
+        parser.add_argument("--format", choices=("text", "json"), default="text", help=_("Output format."))
+        parser.add_argument("--store", action="store_true", help=_("Save the run so the pages show it."))
 
     def handle(self, *args: Any, **options: Any) -> None:
         both = options["jobs"] == options["motors"]
@@ -56,7 +60,7 @@ class Command(BaseCommand):
         try:
             write(changed, counts)
         except SupersededError as error:
-            words = "A newer re-check replaced this one and its results."
+            words = _("A newer re-check replaced this one and its results.")
             raise CommandError(words, returncode=SUPERSEDED) from error
         if counts["became_stop"]:
             sys.exit(STOPPED)
@@ -77,16 +81,21 @@ class Command(BaseCommand):
                     yield one
             if monotonic() - told >= TOLD_EVERY_S:
                 told = monotonic()
-                self.stderr.write(f"{counts['checked']} of {total}")
+                self.tell(counts["checked"], total)
         if recheck is not None:
             finish(recheck)
-        self.stderr.write(f"{counts['checked']} of {total}")
+        self.tell(counts["checked"], total)
+
+    def tell(self, checked: int, total: int) -> None:
+        self.stderr.write(_("{done} of {total}").format(done=grouped(checked), total=grouped(total)))
 
     def write_text(self, changed: Iterator[Rejudged], counts: dict[str, int]) -> None:
         for one in changed:
             self.stdout.write(as_line(one))
         self.stdout.write(
-            f"{counts['checked']} checked, {counts['changed']} changed, {counts['became_stop']} became STOP"
+            _("{checked} checked, {changed} changed, {became_stop} became STOP").format(
+                **{name: grouped(count) for name, count in counts.items()}
+            )
         )
 
     def write_json(self, changed: Iterator[Rejudged], counts: dict[str, int]) -> None:

@@ -136,7 +136,7 @@ REFUSED: list[Any] = [
     (_run([[0], None]), "entries.temperatures[1]", "Empty row."),
     (_run([7]), "entries.temperatures[0]", "Not a list."),
     (_run([[0, "25"]]), "entries.temperatures[0].run_ambient", "Enter a number."),
-    (_run([[0]] * 2001), "entries.temperatures", "Accepted: at most 2000."),
+    (_run([[0]] * 2001), "entries.temperatures", "Accepted: at most 2,000."),
     (
         {"test": "sensors", "entries": {"ptc_pieces": {"value": 3, "unit": ""}}},
         "entries.ptc_pieces.unit",
