@@ -32,7 +32,7 @@ EACH = 2  # Pages read of one address.
 # What is no language's own word: names, signs of units and quantities, letters of standards, lines to be typed.
 NO_WORDS = frozenset({
     "Mountside", "MOUNTSIDE", "in", "kN", "psi", "kPa", "bar", "min", "US", "gal", "qt", "degC", "degF", "deg", "DB",
-    "DF", "ISO", "EN", "DIN", "metric", "cSt", "oz", "kline",
+    "DF", "ISO", "EN", "DIN", "metric", "cSt", "oz", "kline", "mA",
     "NEMA", "ANSI", "EASA", "AR", "IEEE", "IEC", "API",
 })  # fmt: skip
 # What the product stores for itself: names of tables, acts and kinds.

@@ -198,8 +198,9 @@ class Command(BaseCommand):
                 self.stderr.write(text)
 
     def typed_password(self) -> str:
+        first, again = _("Password:"), _("Password again:")
         try:
-            while (password := getpass.getpass(_("Password: "))) != getpass.getpass(_("Password again: ")):
+            while (password := getpass.getpass(f"{first} ")) != getpass.getpass(f"{again} "):
                 self.stderr.write(_("The passwords do not match. Type both again."))
         except (EOFError, KeyboardInterrupt) as error:
             raise CommandError(_("Stopped. Nothing was set up.")) from error
@@ -216,8 +217,9 @@ class Command(BaseCommand):
         )
         python = sys.executable
         self.write(
-            _(
-                """
+            "\n"
+            + _(
+                """\
 The shop is ready in {folder}. Administrator: {names}.
 
 Next steps (details in DEVELOPERS.md, "In service"):
