@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Final
+
+from django.utils.functional import Promise
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from bearings.public import PAPER, SCREEN, ChartOptions, SeriesWords, Units, ValueBar, value_bars
 from repairs.measurements.engineering.shape import Answer, Result
 from repairs.measurements.engineering.subjects.vibration import POINTS
 from repairs.measurements.words.figures import Written
-from repairs.measurements.words.vibration import WORDS
 
-TEST = "vibration"
+TEST: Final = "vibration"
+# Short enough to stand beside a bar.
+PLACES: Final[Mapping[str, Promise]] = {
+    "vib_top_0": gettext_lazy("Top bearing, 0°"),
+    "vib_top_90": gettext_lazy("Top bearing, 90°"),
+    "vib_top_axial": gettext_lazy("Top bearing, axial"),
+    "vib_low_0": gettext_lazy("Bottom bearing, 0°"),
+    "vib_low_90": gettext_lazy("Bottom bearing, 90°"),
+}
 
 
 def vibration_chart(answer: Answer, units: Units, *, paper: bool = False) -> SafeString:
@@ -32,7 +44,7 @@ def _bar(result: Result, write: Written) -> ValueBar:
     most = None if result.limit is None or result.limit.high is None else result.limit.high
     value = None if result.value is None else unit.from_si(result.value)
     return ValueBar(
-        str(WORDS.results[result.code]),
+        str(PLACES[result.code]),
         _words(result, most, write),
         value,
         None if most is None else unit.from_si(most),

@@ -14,7 +14,7 @@ from repairs.measurements.engineering.shape import Value
 from repairs.measurements.models import TestSetting
 from repairs.measurements.shop_tests.codec import answer_of
 from repairs.measurements.shop_tests.services import TestEntry, record_test
-from repairs.measurements.shop_tests.vibration_chart import vibration_chart
+from repairs.measurements.shop_tests.vibration_chart import PLACES, vibration_chart
 from repairs.work_orders.models import Job, StepKind
 from tests.repairs.factories import actor_for, make_user
 from tests.repairs.measurements.gate_readings import plain_job, step_of
@@ -63,4 +63,5 @@ def test_a_point_beyond_its_limit_says_so_and_one_not_measured_too():
     drawing = vibration_chart(answer_of(record.answer), "si")
     assert "OUT OF LIMITS, limit" in drawing
     assert "not measured" in drawing
+    assert all(f">{place}<" in drawing for place in PLACES.values())
     assert 'class="hatch"' in drawing
