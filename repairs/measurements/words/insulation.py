@@ -23,14 +23,15 @@ def _ohms_typed(note: Note, write: Written) -> str:
 
 
 def _test_voltage(note: Note, write: Written) -> str:
-    words = _("Test voltage {value}: for a {rated} winding use {low} to {high} DC.")
     figures = {
         "value": write.of(note.params["value"], "voltage"),
         "rated": write.of(note.params["rated_v"], "voltage"),
         "low": write.of(note.params["low"], "voltage"),
         "high": write.of(note.params["high"], "voltage"),
     }
-    return words.format(**figures)
+    if note.params["low"] == note.params["high"]:
+        return _("Test voltage {value}: for a {rated} winding use {low} DC.").format(**figures)
+    return _("Test voltage {value}: for a {rated} winding use {low} to {high} DC.").format(**figures)
 
 
 def _falls(note: Note, write: Written) -> str:

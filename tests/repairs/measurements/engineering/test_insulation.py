@@ -9,6 +9,8 @@ from repairs.measurements.engineering.machine import Machine
 from repairs.measurements.engineering.subjects import check_test
 from repairs.measurements.engineering.tables.insulation import test_voltages as voltages_of
 from repairs.measurements.engineering.tables.insulation import thermosetting_factor
+from repairs.measurements.words.figures import Written
+from repairs.measurements.words.insulation import WORDS
 
 OLD_2300 = Machine(voltage_v=2300, year=1962, winding="form", insulation_class="B")
 NEW_4160 = Machine(voltage_v=4160, year=2010, winding="form", insulation_class="F")
@@ -119,3 +121,12 @@ def test_a_value_at_the_limit_passes_in_either_unit() -> None:
     limit = Limit(None, 0.003 * 25.4, Source("drawing", sureness="entered"), "maker")
     assert limit.holds(0.0762)
     assert not limit.holds(0.0763)
+
+
+def test_one_test_voltage_is_said_once() -> None:
+    (note,) = check_test("insulation", {"test_voltage_v": 1000}, LOW).notes
+    assert WORDS.notes["test_voltage"](note, Written("us")).replace("\u00a0", " ").endswith("use 500 V DC.")
+    (note,) = check_test("insulation", {"test_voltage_v": 500}, NEW_4160).notes
+    assert "use 1,000 V to 2,500 V DC." in WORDS.notes["test_voltage"](note, Written("us")).replace(
+        "\u00a0", " "
+    )
