@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 from bearings.public import Units
 from repairs.measurements.engineering.limits import Limit
 from repairs.measurements.engineering.shape import Answer, Missing, Note, Result, Working
+from repairs.measurements.engineering.subjects import BY_CODE as TESTS
 from repairs.measurements.shop_tests.judging import doubt_key
 from repairs.measurements.shop_tests.sheets import OWN, Sheet
 from repairs.measurements.words import BY_CODE as WORDS
@@ -35,7 +36,7 @@ MACHINE_WORDS: Final[Mapping[str, object]] = {
     "service_factor": BY_KEY["service_factor"].label,
     "year": BY_KEY["year"].label,
     "phases": BY_KEY["phases"].label,
-    "winding": gettext_lazy("Winding: random or form wound"),
+    "winding": gettext_lazy("Winding, random or form wound"),
     "insulation_class": BY_KEY["insulation_class"].label,
     "ambient_c": BY_KEY["ambient_c"].label,
     "rotor_mass_kg": BY_KEY["rotor_weight_n"].label,
@@ -135,11 +136,19 @@ def note_line(note: Note, words: SubjectWords, write: Written) -> NoteLine:
 
 
 def missing_words(missing: Missing, words: SubjectWords) -> str:
-    """Return what is missing as its form or plate calls it."""
-    if missing.field.startswith("machine."):
-        name = MACHINE_WORDS[missing.field.removeprefix("machine.")]
-        return _("{field} (nameplate)").format(field=name)
-    return str(words.fields[missing.field])
+    """Return what is missing as its form or plate calls it, and who says it where that is not the measurer."""
+    name = missing.field.removeprefix("machine.")
+    if name == missing.field:
+        label = words.fields[name]
+        return _("{field} (test rules)").format(field=label) if _is_rule(name, words) else str(label)
+    place = _("{field} (test rules)") if name == "winding" else _("{field} (nameplate)")
+    return place.format(field=MACHINE_WORDS[name])
+
+
+def _is_rule(code: str, words: SubjectWords) -> bool:
+    """Whether a lead says a field of a test, not whoever measures."""
+    test = next((test for test, known in WORDS.items() if known is words), "")
+    return any(one.rule for one in TESTS[test].fields if one.code == code) if test else False
 
 
 def _working(line: Working, write: Written) -> dict[str, str]:

@@ -16,7 +16,7 @@ _L = gettext_lazy
 
 def _kind_decides(note: Note, write: Written) -> str:
     words = _(
-        "Limit depends on the winding: {form} form wound, {random} random wound. Enter the kind of winding."
+        "Limit depends on the winding: {form} form wound, {random} random wound. A lead sets it under Test rules."
     )
     return words.format(
         form=write.of(note.params["form"], "percent"), random=write.of(note.params["random"], "percent")

@@ -7,13 +7,15 @@ from typing import Any
 import pytest
 
 from repairs.measurements.engineering.machine import Machine
+from repairs.measurements.engineering.shape import Missing
 from repairs.measurements.evidence import evidence_lacking
 from repairs.measurements.models import Reading, TestRecord, TestSetting
 from repairs.measurements.services import correct_reading
 from repairs.measurements.shop_tests.codec import answer_of
 from repairs.measurements.shop_tests.machine import machine_of
-from repairs.measurements.shop_tests.presenting import MACHINE_WORDS
+from repairs.measurements.shop_tests.presenting import MACHINE_WORDS, missing_words
 from repairs.measurements.shop_tests.services import TestEntry, correct_test, record_test
+from repairs.measurements.words import BY_CODE as WORDS
 from repairs.work_orders.errors import WorkOrderError
 from repairs.work_orders.models import Job, Step, StepKind
 from tests.repairs.factories import actor_for, make_user
@@ -188,3 +190,13 @@ def test_a_filed_figure_is_not_rounded_onto_or_across_its_limit():
     job = job_of()
     row = make(job, r_1min=4.99996, winding_c=40).readings.get(asked="insulation")
     assert (row.verdict, row.value) == ("fail", D("4.99996"))
+
+
+def test_what_a_lead_must_say_is_named_as_such():
+    words = WORDS["winding_resistance"]
+    assert (
+        missing_words(Missing("machine.winding", "x"), words) == "Winding, random or form wound (test rules)"
+    )
+    assert missing_words(Missing("machine.voltage_v", "x"), words) == "Volts (nameplate)"
+    assert missing_words(Missing("winding_c", "x"), words) == "Winding temperature"
+    assert missing_words(Missing("standard", "x"), WORDS["vibration"]) == "Limit by (test rules)"
