@@ -8,7 +8,7 @@ from decimal import Decimal
 from django import forms, template
 from django.conf import settings
 
-from bearings.public import exact, grouped, percent_sign, plain
+from bearings.public import Figures, exact, grouped, percent_sign, plain
 
 register = template.Library()
 
@@ -27,6 +27,28 @@ def exactly(value: Decimal | float | None) -> str:
     if value is None:
         return "–"
     return exact(value) if isinstance(value, Decimal) else plain(value)
+
+
+def _figures(units: str) -> Figures:
+    return Figures("us" if units == "us" else "si")
+
+
+@register.filter
+def degrees(celsius: Decimal | float, units: str) -> str:
+    """Write a temperature in its reader's unit."""
+    return _figures(units).temperature(float(celsius))
+
+
+@register.filter
+def standard_degrees(celsius: float, units: str) -> str:
+    """Write a temperature that a standard gives in °C: 68 °F (20 °C)."""
+    return _figures(units).standard_temperature(celsius)
+
+
+@register.filter
+def degrees_apart(kelvins: float, units: str) -> str:
+    """Write a difference of temperatures in its reader's unit."""
+    return _figures(units).difference(kelvins)
 
 
 @register.simple_tag

@@ -114,6 +114,13 @@ def rounded(number: float, against: float | None = None) -> float:
     return number if crosses else near
 
 
+def _inches(millimetres: float) -> str:
+    """Return a length in inches with four decimals; one that would show as nothing keeps a digit, nothing has none."""
+    inches = millimetres / MM_PER_INCH
+    text = grouped(inches, 4) if abs(inches) >= 0.00005 else plain(inches, 1)
+    return f"{text}{NO_BREAK}in"
+
+
 @dataclass(frozen=True, slots=True)
 class Figures:
     """Writes figures in one system of units; ``exact`` ones are not rounded for the eye, as in a working."""
@@ -176,7 +183,7 @@ class Figures:
         if micrometres is None:
             return _("unknown")
         if self.units == "us":
-            return f"{grouped(micrometres / 1000 / MM_PER_INCH, 4)}{NO_BREAK}in"
+            return _inches(micrometres / 1000)
         return f"{plain(micrometres, 6)}{NO_BREAK}µm"
 
     def length(self, millimetres: float | None) -> str:
@@ -184,7 +191,7 @@ class Figures:
         if millimetres is None:
             return _("unknown")
         if self.units == "us":
-            return f"{grouped(millimetres / MM_PER_INCH, 4)}{NO_BREAK}in"
+            return _inches(millimetres)
         return f"{plain(millimetres, 6)}{NO_BREAK}mm"
 
     def rate(self, newtons_per_mm: float) -> str:
@@ -201,6 +208,12 @@ class Figures:
         if self.units == "us":
             return f"{grouped(celsius * 9 / 5 + 32)}{NO_BREAK}°F"
         return f"{plain(celsius, 6)}{NO_BREAK}°C"
+
+    def standard_temperature(self, celsius: float) -> str:
+        """Return a temperature that a standard gives in °C: a US reader's with the standard's own beside it."""
+        if self.units == "us":
+            return f"{self.temperature(celsius)} ({grouped(celsius)}{NO_BREAK}°C)"
+        return self.temperature(celsius)
 
     def difference(self, kelvins: float | None) -> str:
         """Return a difference of temperatures in kelvins or degrees Fahrenheit."""

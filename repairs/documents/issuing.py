@@ -98,6 +98,7 @@ def finished_page(document: IssuedDocument) -> str:
             {
                 **document.content,
                 "paper": document.paper,
+                "units": document.units,
                 "kind": document.kind,
                 "kind_name": document.content.get("title") or document.get_kind_display(),
                 "revision": document.revision,

@@ -22,4 +22,20 @@ def say_refusals_plainly() -> None:
         "max_whole_digits": gettext_lazy("Digits before the decimal point: %(max)s at most."),
     }
     validators.DecimalValidator.messages |= digits
-    forms.DateField.default_error_messages = {"invalid": gettext_lazy("Enter a date such as 2026-11-30.")}
+    a_date = gettext_lazy("Enter a date such as 2026-11-30.")
+    forms.DateField.default_error_messages = {"invalid": a_date, "required": a_date}
+    say_what_is_required()
+
+
+def say_what_is_required() -> None:
+    """Let an empty field that must not be empty say what belongs in it."""
+    required: dict[type[forms.Field], Any] = {
+        forms.Field: gettext_lazy("Empty. Fill in this field."),
+        forms.IntegerField: gettext_lazy("Empty. Enter a number."),
+        forms.BooleanField: gettext_lazy("Check this box."),
+        forms.ChoiceField: gettext_lazy("Choose one."),
+        forms.ModelChoiceField: gettext_lazy("Choose one."),
+        forms.FileField: gettext_lazy("Choose a file."),
+    }
+    for kind, words in required.items():
+        kind.default_error_messages = {**kind.__dict__.get("default_error_messages", {}), "required": words}

@@ -12,13 +12,12 @@ from django.utils.translation import gettext_lazy
 from bearings.public import (
     GROWTH_SHARE,
     RING_DIFFERENCE_K,
+    Figures,
     FitBar,
     FitRange,
     SeatFits,
     Spread,
     Units,
-    exact,
-    grouped,
     heating,
     plain,
     preload_change,
@@ -28,21 +27,23 @@ from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_judging import fits_of
 from repairs.measurements.seat_words import small_text
 
+# The ceilings that the words below name.
+_CEILINGS_C: Final = {"sealed": 80, "usual": 110, "highest": 120}
 _HEAT: Final[dict[str, str | Promise]] = {
     "no_heat": gettext_lazy("The ring is loose on this seat. No heat needed."),
     "within": gettext_lazy(
-        "At most 80 °C, which a sealed or greased bearing also tolerates (common practice, no source)."
+        "At most {sealed}, which a sealed or greased bearing also tolerates (common practice, no source)."
     ),
     "above_sealed": gettext_lazy(
-        "Above 80 °C: not for a sealed or greased bearing (common practice, no source). At most 110 °C, the usual "
+        "Above {sealed}: not for a sealed or greased bearing (common practice, no source). At most {usual}, the usual "
         "ceiling (common practice, no source)."
     ),
     "above_normal": gettext_lazy(
-        "Above 110 °C, the usual ceiling (common practice, no source). Not above 120 °C (a secondary source), and only "
-        "where the bearing's maker allows it."
+        "Above {usual}, the usual ceiling (common practice, no source). Not above {highest} (a secondary source), and "
+        "only where the bearing's maker allows it."
     ),
     "above_ceiling": gettext_lazy(
-        "Above 120 °C, which harms the ring (a secondary source). Heat alone will not "
+        "Above {highest}, which harms the ring (a secondary source). Heat alone will not "
         "do: check the fit again, or cool the shaft."
     ),
 }
@@ -130,30 +131,31 @@ def heat_of(seat: SeatRecord, units: Units) -> dict[str, object] | None:
     if fit is None or seat.surface == "od":
         return None
     found = heating(seat.nominal_mm, fit.tightest_um)
-    low, high = RING_DIFFERENCE_K
+    low, high = map(float, RING_DIFFERENCE_K)
     return {
         "verdict": found.verdict,
         "temperature": _degrees(found.temperature_c, units),
-        "words": str(_HEAT[found.verdict]),
+        "words": str(_HEAT[found.verdict]).format(
+            **{name: _degrees(Decimal(celsius), units) for name, celsius in _CEILINGS_C.items()}
+        ),
         "warns": found.verdict in {"above_normal", "above_ceiling"},
         "how": _(
-            "For {tight} on a shaft at {ambient}, with 50 µm to spare and 12·10⁻⁶ per kelvin (common practice, no "
-            "source). While it is heated the inner ring may be {low} to {high} K warmer than the outer one at most "
+            "For {tight} on a shaft at {ambient}, with {spare} to spare and {growth} (common practice, no "
+            "source). While it is heated the inner ring may be {low} to {high} warmer than the outer one at most "
             "(common practice, no source); an induction heater warms the inner ring first."
         ).format(
             tight=one_text(fit.tightest_um, units),
             ambient=_degrees(Decimal(20), units),
-            low=low,
-            high=high,
+            spare=small_text(Decimal(50), units),
+            growth=_("6.7·10⁻⁶ per °F") if units == "us" else _("12·10⁻⁶ per kelvin"),
+            low=plain(low * 9 / 5 if units == "us" else low),
+            high=Figures(units).difference(high),
         ),
     }
 
 
 def _degrees(celsius: Decimal, units: Units) -> str:
-    if units == "us":
-        fahrenheit = celsius * 9 / 5 + 32
-        return f"{grouped(float(fahrenheit))}\u00a0°F ({grouped(float(celsius))}\u00a0°C)"
-    return f"{exact(celsius)}\u00a0°C"
+    return Figures(units).standard_temperature(float(celsius))
 
 
 def fit_bars_of(found: SeatRecord | None, left: SeatRecord | None) -> list[FitBar]:

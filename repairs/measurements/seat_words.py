@@ -10,7 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from bearings.public import Units, exact
+from bearings.public import Figures, Units, exact
 from repairs.measurements.models import SeatRecord
 from repairs.measurements.seat_judging import MM_PER_INCH
 
@@ -156,6 +156,12 @@ def _always(words: str | Promise) -> Callable[[SeatRecord, Units], str]:
     return lambda _seat, _units: str(words)
 
 
+def _no_temperature(_seat: SeatRecord, units: Units) -> str:
+    return _("Gauge and part temperature not entered, so there is no size at {temperature}.").format(
+        temperature=Figures(units).standard_temperature(20.0)
+    )
+
+
 def _angles(seat: SeatRecord, _units: Units) -> str:
     planes = ", ".join(str(number) for number in seat.figures.get("short_planes", []))
     return _("Fewer than two angles in plane {planes}.").format(planes=planes)
@@ -180,9 +186,7 @@ _REASONS: Final[dict[str, Callable[[SeatRecord, Units], str]]] = {
     "planes": _always(gettext_lazy("Fewer than three planes measured.")),
     "angles": _angles,
     "zone": _always(gettext_lazy("No zone from drawing, customer or rule.")),
-    "temperature": _always(
-        gettext_lazy("Gauge and part temperature not entered, so there is no size at 20 °C.")
-    ),
+    "temperature": _no_temperature,
     "in_zone": _always(
         gettext_lazy("Every reading is in the zone; out-of-round and taper are within half of it.")
     ),

@@ -61,7 +61,7 @@ def _read_number(
     if field.whole and si != int(si):
         return None, _("{value} is not accepted. Accepted: {range}.").format(value=typed, range=accepted)
     if not _inside(field, si):
-        value = with_unit(_as_written(field, text), unit.name, units)
+        value = with_unit(_as_written(field, text), unit.name, units, field.quantity)
         return None, _("{value} is out of range. Accepted: {range}.").format(value=value, range=accepted)
     return {"state": state, "typed": text, "unit": unit.name, "si": si}, ""
 
@@ -84,7 +84,10 @@ def shown(field: PlateField, entry: dict[str, object] | None, units: str) -> str
     unit = str(entry.get("unit", ""))
     typed = str(entry.get("typed", ""))
     written = _as_written(field, typed)
-    text = with_unit(written, unit, units)
+    if field.kind == "number" and entry.get("si") == 0 and unit_of(field.quantity, unit).offset == 0:
+        # Nothing is nothing in every unit.
+        unit = preferred_unit(field.quantity, units).name
+    text = with_unit(written, unit, units, field.quantity)
     if field.kind == "number" and (other := _in_preferred(field, entry, units)):
         text = f"{text} ({other})"
     return f"{text}, {_inferred_words(field, entry, units)}" if state == "inferred" else text
@@ -126,13 +129,13 @@ def plate_entry(entry: dict[str, Any] | None) -> dict[str, Any] | None:
 def _in_preferred(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     """Return the value in the reader's unit when it was typed in another one."""
     unit = preferred_unit(field.quantity, units)
-    if entry.get("si") is None:
+    if entry.get("si") is None or (entry["si"] == 0 and unit.offset == 0):
         return ""
     if len(QUANTITIES[field.quantity]) < 2 or unit.name == entry.get("unit"):
         return _understood(field, entry, units)
     if units == "us" and entry.get("unit") in US_WORDS:
         return _understood(field, entry, units)
-    figure = with_unit(plain(unit.from_si(entry["si"]), 4), unit.name, units)
+    figure = with_unit(plain(unit.from_si(entry["si"]), 4), unit.name, units, field.quantity)
     return _("{figure} counts").format(figure=figure) if _is_one_of_several(field, entry) else figure
 
 
@@ -141,7 +144,7 @@ def _understood(field: PlateField, entry: Mapping[str, Any], units: str) -> str:
     if not has_several(str(entry.get("typed", ""))):
         return ""
     unit = unit_of(field.quantity, str(entry.get("unit", "")))
-    figure = with_unit(plain(unit.from_si(entry["si"]), 7), unit.name, units)
+    figure = with_unit(plain(unit.from_si(entry["si"]), 7), unit.name, units, field.quantity)
     return _("{figure} counts").format(figure=figure) if _is_one_of_several(field, entry) else figure
 
 

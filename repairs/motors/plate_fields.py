@@ -63,7 +63,7 @@ class PlateField:
             return ""
         unit = unit_of(self.quantity, unit_name) if unit_name else self.usual_unit(units)
         low = range_end(unit.from_si(self.low), is_low=True)
-        high = with_unit(range_end(unit.from_si(self.high), is_low=False), unit.name, units)
+        high = with_unit(range_end(unit.from_si(self.high), is_low=False), unit.name, units, self.quantity)
         words = _("{low} to {high}").format(low=low, high=high)
         return _("whole numbers, {range}").format(range=words) if self.whole else words
 
@@ -210,7 +210,7 @@ FIELDS: Final[tuple[PlateField, ...]] = (
     _c("bearing_insulated", _L("Insulated top bearing"), "vertical", *YES_NO),
     _t("vibration_switch", _L("Vibration / moisture switch"), "vertical"),
     _n("reed_frequency_hz", _L("Reed frequency"), "vertical", "frequency", 1, 400),
-    _n("rotor_weight_n", _L("Rotor weight"), "stack", "force", 1, 1e7),
+    _n("rotor_weight_n", _L("Rotor weight"), "stack", "weight", 1, 1e7),
     _n("radial_load_n", _L("Radial load on stack"), "stack", "force", 0, 1e7),
     _c("fixed_speed", _L("Supply"), "stack",
        ("yes", _L("across the line")), ("no", _L("on a drive (VFD)"))),

@@ -95,7 +95,7 @@ class SpecFigure:
     @property
     def sign(self) -> str:
         """The unit as people write it; a count has none."""
-        return unit_words(self.unit.name, self.units)
+        return unit_words(self.unit.name, self.units, self._quantity)
 
     @property
     def _is_own(self) -> bool:
@@ -123,7 +123,7 @@ class SpecFigure:
             return ""
         low, high = self._end(self.spec.minimum, is_low=True), self._end(self.spec.maximum, is_low=False)
         words = _("above 0, at most {high}") if 0 < self.spec.minimum < 1e-6 else _("{low} to {high}")
-        return with_unit(words.format(low=low, high=high), self.unit.name, self.units)
+        return with_unit(words.format(low=low, high=high), self.unit.name, self.units, self._quantity)
 
     def _end(self, value: float, *, is_low: bool) -> str:
         if self._is_own or value == 0 == self.unit.offset:
@@ -140,7 +140,7 @@ class SpecFigure:
     def words(self, value: float) -> str:
         """Return a stored figure as it is read, with its unit."""
         shown = plain(value) if self._is_own else plain(float(self.text(value)))
-        return with_unit(shown, self.unit.name, self.units)
+        return with_unit(shown, self.unit.name, self.units, self._quantity)
 
     def number(self, value: float) -> str:
         """Return a stored figure as a table shows it whose heading names the unit."""

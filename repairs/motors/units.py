@@ -69,8 +69,8 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
     "small_length": (Unit("mm"), Unit("in", INCH_MM)),
     # Face offsets, interference, end play: a mil is a thousandth of an inch.
     "fine_length": (Unit("µm"), Unit("in", 1000 * INCH_MM), Unit("mil", INCH_MM), Unit("mm", 1000.0)),
-    # What hangs on a shaft pulls with a force; a US shop reads a weight in pounds.
-    "weight": (Unit("N"), Unit("lb", LBF_N), Unit("kN", 1000.0), Unit("kgf", KGF_N)),
+    # What hangs on a shaft pulls with a force, and is kept as one; people read a weight in pounds.
+    "weight": (Unit("N"), Unit("lbf", LBF_N), Unit("kN", 1000.0), Unit("kgf", KGF_N)),
     "spring_rate": (Unit("N/mm"), Unit("lbf/in", LBF_N / INCH_MM)),
     "viscosity": (Unit("mm²/s"), Unit("cSt")),
     "temperature": (Unit("°C"), Unit("°F", 5 / 9, -160 / 9)),
@@ -100,6 +100,7 @@ QUANTITIES: Final[dict[str, tuple[Unit, ...]]] = {
 WORDS: Final[dict[str, str | Promise]] = {
     "lb ft²": "lb-ft²", "kg m²": "kg·m²", "metric": gettext_lazy("metric"),
 }  # fmt: skip
+QUANTITY_WORDS: Final = {"weight": {"lbf": "lb"}}
 US_WORDS: Final = {"US gal": "gal", "US qt": "qt", "US gal/min": "gpm"}
 # Names that entries and books carry for a unit of ours.
 OTHER_NAMES: Final = {"r/min": "rpm", "mm/s": "mm/s rms", "in/s": "in/s pk"}
@@ -110,7 +111,7 @@ WRITTEN: Final[dict[str, dict[str, str]]] = {
     "length": {'"': "in", "inch": "in", "inches": "in"},
     "small_length": {'"': "in", "inch": "in", "inches": "in"},
     "fine_length": {'"': "in", "inch": "in", "inches": "in", "mils": "mil", "um": "µm", "μm": "µm"},
-    "weight": {"lbf": "lb", "lbs": "lb", "#": "lb", "kg": "kgf"},
+    "weight": {"lb": "lbf", "lbs": "lbf", "#": "lbf", "kg": "kgf"},
     "spring_rate": {"lb/in": "lbf/in", "lbs/in": "lbf/in", '#/in': "lbf/in", '#/"': "lbf/in"},
     "temperature": {"c": "°C", "degc": "°C", "f": "°F", "degf": "°F"},
     "temperature_difference": {"degf": "°F", "f": "°F", "c": "K", "°c": "K", "degc": "K"},
@@ -157,17 +158,19 @@ def _bare(text: str) -> str:
     )
 
 
-def unit_words(name: str, units: str) -> str:
-    """Return a unit as its reader knows it."""
+def unit_words(name: str, units: str, quantity: str = "") -> str:
+    """Return a unit as its reader knows it, of some quantities by a name of its own."""
     name = OTHER_NAMES.get(name, name)
+    if quantity in QUANTITY_WORDS and name in QUANTITY_WORDS[quantity]:
+        return QUANTITY_WORDS[quantity][name]
     return US_WORDS[name] if units == "us" and name in US_WORDS else str(WORDS.get(name, name))
 
 
-def with_unit(figure: str, name: str, units: str) -> str:
+def with_unit(figure: str, name: str, units: str, quantity: str = "") -> str:
     """Return a figure with its unit behind, never parted by the end of a line."""
     if name == "%":
         return f"{figure}{percent_sign()}"
-    words = unit_words(name, units)
+    words = unit_words(name, units, quantity)
     return f"{figure}{NO_BREAK}{words}" if words else figure
 
 

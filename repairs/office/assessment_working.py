@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from itertools import groupby
@@ -26,7 +27,7 @@ from bearings.public import (
     item_values,
     sources_in_words,
 )
-from repairs.motors.spec_figures import SHARES
+from repairs.motors.spec_figures import SHARES, WEIGHTS, figure_of
 from repairs.office.assessment_tables import figure_text
 from repairs.office.policy_forms import LIMITS, SET_FACTORS
 
@@ -95,6 +96,15 @@ _SIGNS: Final = (
     ("^2", "²"),
     ("10^6", "10⁶"),
 )
+# Constants of a rule that are bound to its units.
+_CONSTANTS_IN_US: Final = (
+    ("28.6 W/(l/min K)", "0.0807 hp/(gpm °F)"),
+    ("((temperature - 70) / 15)", "((temperature - 158) / 27)"),
+    ("11.5e-6 / K", "6.39e-6 / °F"),
+)
+_WITH_UNIT: Final = re.compile(
+    r"(?<![\w.])(?:(?P<first>\d+(?:\.\d+)?) to )?(?P<last>\d+(?:\.\d+)?(?:e-?\d+)?) (?P<unit>mm|W|K|N)(?![\w/^(])"
+)
 Rows = list[dict[str, object]]
 
 
@@ -111,10 +121,34 @@ def _line(line: Mapping[str, Any], figures: Figures) -> dict[str, str]:
     return {
         "ref": line["ref"] or _("stack"),
         "symbol": written(line["symbol"]),
-        "formula": written(line["formula"]),
+        "formula": formula_text(line["formula"], figures),
         "result": figure_text(figures, line["value"], line["unit"]),
-        "source": sources_in_words(line["source"]),
+        "source": _in_reader_units(sources_in_words(line["source"]), figures),
     }
+
+
+def formula_text(formula: str, figures: Figures) -> str:
+    """Return a formula with its signs, and with the figures in it that carry a unit in the reader's."""
+    return written(_in_reader_units(formula, figures))
+
+
+def _in_reader_units(text: str, figures: Figures) -> str:
+    if figures.units != "us":
+        return text
+    for si, us in _CONSTANTS_IN_US:
+        text = text.replace(si, us)
+
+    def told(match: re.Match[str]) -> str:
+        unit = match["unit"]
+        last = float(match["last"])
+        if unit == "K":
+            return figures.difference(last)
+        if match["first"] is None:
+            return figures.of(last, unit)
+        first = figures.of(float(match["first"]), unit).partition("\u00a0")[0]
+        return _("{low} to {high}").format(low=first, high=figures.of(last, unit))
+
+    return _WITH_UNIT.sub(told, text)
 
 
 def written(text: str) -> str:
@@ -156,6 +190,8 @@ def input_text(room: Any, name: str, value: Any, figures: Figures) -> str:
         return choice_label(str(value))
     if spec.kind == "text":
         return str(value)
+    if name in WEIGHTS and figures.units == "us":
+        return figure_of(spec, "us").words(value)
     return figures.given(value, spec.unit)
 
 

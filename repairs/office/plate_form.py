@@ -150,7 +150,9 @@ class PlateForm:
             kind=field.kind,
             value=value,
             unit=unit if field.kind == "number" else "",
-            units=[(name, unit_words(name, self.units)) for name in units] if len(units) > 1 else [],
+            units=[(name, unit_words(name, self.units, field.quantity)) for name in units]
+            if len(units) > 1
+            else [],
             state=state,
             choices=field.choices,
             hint=field.accepted(self.units, unit if unit in units else ""),

@@ -74,9 +74,11 @@ def report_preview(request: ShopRequest, number: str) -> HttpResponse:
         else:
             messages.success(request, _("Report approved. It can be issued now."))
             return redirect("office:report", number=number)
-    facts = read_report(job.pk, customer_reader(job))
+    reader = customer_reader(job)
+    facts = read_report(job.pk, reader)
     context = {
         **facts.content,
+        "units": reader.units,
         "job": job,
         "facts": facts.digest,
         "review": latest_review(job, facts.digest),

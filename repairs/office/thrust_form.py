@@ -126,7 +126,9 @@ class ThrustForm:
             kind=field.kind,
             value=value,
             unit=unit if field.kind == "number" else "",
-            units=[(name, unit_words(name, self.units)) for name in names] if len(names) > 1 else [],
+            units=[(name, unit_words(name, self.units, field.quantity)) for name in names]
+            if len(names) > 1
+            else [],
             choices=field.choices,
             hint=field.accepted(self.units, unit if unit in names else ""),
             error=self.errors.get(field.key, ""),

@@ -32,6 +32,7 @@ def job(request: HttpRequest, job: Job, token: str) -> HttpResponseBase:
     facts = read_report(job.pk, customer_reader(job))
     context = {
         **(issued.content if issued else {}),
+        "units": issued.units if issued else "",
         "issued": issued,
         "job": job,
         "token": token,

@@ -10,9 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from django.utils.functional import Promise
+from django.conf import settings
+from django.utils.functional import Promise, lazy
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from bearings.public import Figures
 from repairs.work_orders.models import Stage, StepKind
 
 Signal = Literal["danger", "warning", "caution", "notice"]
@@ -88,15 +91,21 @@ _HOT_REMOVAL: Final = Caution(
         "face shield, and guard the ring."
     ),
 )
-_HOT_MOUNTING: Final = Caution(
-    "warning",
-    _("hot bearings"),
-    _(
+
+
+def _hot_words() -> str:
+    return gettext(
         "Hot bearings cause burns. Wear dry heat-resistant gloves. Heat evenly, never "
-        "with a flame, and no hotter than the manufacturer allows (common practice, no source: 230 °F / 110 "
-        "°C)."
-    ),
-)
+        "with a flame, and no hotter than the manufacturer allows (common practice, no source: {hottest})."
+    ).format(
+        hottest=Figures("us" if settings.SHOP_UNITS == "us" else "si").standard_temperature(
+            HOTTEST_MOUNTING_C
+        )
+    )
+
+
+HOTTEST_MOUNTING_C: Final = 110.0
+_HOT_MOUNTING: Final = Caution("warning", _("hot bearings"), lazy(_hot_words, str)())
 _MAGNETIC_FIELD: Final = Caution(
     "warning",
     _("magnetic field"),

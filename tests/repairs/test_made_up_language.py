@@ -132,7 +132,7 @@ def papers_of(job: Job, units: str) -> Iterator[tuple[str, str]]:
             else content_of(job, kind, reader)
         )
         paper = IssuedDocument(job=job, kind=kind, content=content, language="en", paper="letter", revision=1,
-            code="23456", issued_at=timezone.now())  # fmt: skip
+            units=units, code="23456", issued_at=timezone.now())  # fmt: skip
         yield kind, finished_page(paper)
 
 

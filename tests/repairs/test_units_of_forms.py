@@ -7,12 +7,16 @@ import re
 import pytest
 from django.urls import reverse
 
-from bearings.public import field_spec
+from bearings.public import Figures, field_spec
+from repairs.motors.nameplate import shown
+from repairs.motors.plate_fields import BY_KEY
 from repairs.motors.spec_figures import AS_PRINTED, figure_of
-from repairs.motors.units import INCH_MM, LBF_N
+from repairs.motors.units import GALLON_L, HP_W, INCH_MM, LBF_N
+from repairs.office.assessment_working import formula_text
 from repairs.people.models import User
+from repairs.work_orders.cautions import cautions_for
 from repairs.work_orders.judging import shop_limits
-from repairs.work_orders.models import ShopPolicy, StackRecord
+from repairs.work_orders.models import ShopPolicy, StackRecord, StepKind
 from tests.repairs.documents.test_units_of_papers import FOREIGN, UNITS, foreign_units
 from tests.repairs.factories import make_stack_record, make_user
 
@@ -183,3 +187,66 @@ def test_a_refusal_names_the_range_in_the_readers_unit(client):
     assert answer.context["form"].errors["end_play_um"] == [
         "Number is out of range. Accepted: 0 to 3.9\u00a0in."
     ]
+
+
+@pytest.mark.parametrize(
+    ("formula", "said"),
+    [
+        (
+            "qr As rise / 50 K; 50 K, the standard's rise",
+            "qr As rise / 90 °F; 90 °F, the standard's rise",
+        ),
+        ("N at rated speed, 746 to 1491 W", "N at rated speed, 1.00 to 2.00 hp"),
+        (
+            "Cu = C0 / 22, rollers C0 / 8.2; less above dm 100 mm",
+            "Cu = C0 / 22, rollers C0 / 8.2; less above dm 3.9370 in",
+        ),
+        ("oil = 28.6 W/(l/min K) flow rise", "oil = 0.0807 hp/(gpm °F) flow rise"),
+        ("0.5^((temperature - 70) / 15), at most 1", "0.5^((temperature - 158) / 27), at most 1"),
+        (
+            "p = 3 Q / (2 pi a b), a = 25.4 mm, b = 2.54e-1 mm",
+            "p = 3 Q / (2 pi a b), a = 1.0000 in, b = 0.0100 in",
+        ),
+        ("L10h at 1780 rpm, net 4448 N, share 0.7", "L10h at 1780 rpm, net 1,000 lbf, share 0.7"),
+    ],
+)
+def test_a_formula_names_its_figures_in_the_readers_units(formula, said):
+    assert formula_text(formula, Figures("us")).replace("\u00a0", " ") == said
+    assert formula_text(formula, Figures("si")) == formula
+
+
+# 28.6 W for 1 l/min and 1 K, in horsepower for 1 gpm and 1 °F: by hand.
+def test_the_constant_of_oil_cooling_is_the_same_in_us_units():
+    assert pytest.approx(0.0807, abs=5e-5) == 28.6 * GALLON_L * 5 / 9 / HP_W
+
+
+@pytest.mark.parametrize(("units", "said"), [("us", "230 °F (110 °C)"), ("si", "110 °C")])
+def test_the_caution_of_hot_bearings_is_in_the_shops_units(settings, units, said):
+    settings.SHOP_UNITS = units
+    told = " ".join(str(one.text) for one in cautions_for(StepKind.MOUNT)).replace("\u00a0", " ")
+    assert f"no source: {said})" in told
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "unit", "units", "said"),
+    [
+        ("radial_load_n", "0", "lbf", "us", "0 lbf"),
+        ("radial_load_n", "0", "lbf", "si", "0 N"),
+        ("rotor_weight_n", "500", "lbf", "us", "500 lb"),
+        ("rotor_weight_n", "500", "lbf", "si", "500 lb (2,224 N)"),
+        ("rotor_weight_n", "2224.11", "N", "us", "2,224.11 N (500 lb)"),
+        ("down_thrust_n", "500", "lbf", "us", "500 lbf"),
+    ],
+)
+def test_a_weight_is_in_pounds_and_nothing_is_told_once(key, typed, unit, units, said):
+    si = float(typed) * (LBF_N if unit == "lbf" else 1)
+    entry = {"state": "read", "typed": typed, "unit": unit, "si": si}
+    assert shown(BY_KEY[key], entry, units).replace("\u00a0", " ") == said
+
+
+@pytest.mark.parametrize(
+    ("um", "said"), [(0, "0 in"), (1, "0.00004 in"), (2.54, "0.0001 in"), (25.4, "0.0010 in")]
+)
+def test_a_small_length_never_reads_as_nothing(um, said):
+    assert Figures("us").small_length(um).replace("\u00a0", " ") == said
+    assert Figures("us").length(um / 1000).replace("\u00a0", " ") == said

@@ -21,7 +21,7 @@ def see_damage_of_well7(work: Opened, found: StackRecord) -> None:
             element="inner",
             load_zone_deg=Decimal(360),
             location="track near the wide shoulder",
-            extent="3 flakes, up to 8 mm",
+            extent="3 flakes, side by side",
             confidence="certain",
             photo=photo.pk if photo else None,
             cause="downthrust above the plate",

@@ -53,7 +53,7 @@ WORDS: Final = SubjectWords(
         "lead_ohm": _L("Lead resistance"),
         "part_c": _L("Part temperature"),
         "tolerance_class": _L("Tolerance class"),
-        "ntc_r25": _L("NTC resistance at 25 °C"),
+        "ntc_r25": _L("NTC resistance, R25"),
         "ntc_beta": _L("NTC beta (K)"),
         "ptc_threshold_c": _L("PTC threshold temperature"),
         "ptc_pieces": _L("PTC pieces in series"),

@@ -15,7 +15,7 @@ from tests.repairs.test_made_up_language import papers_of
 pytestmark = pytest.mark.django_db
 UNITS = {
     "us": r"in/s|in|mils?|lbf/in|lbf|lb-ft|lb|hp|psi|gpm|US qt|qt|US gal|°F|ft",
-    "si": r"mm/s|mm|µm|N/mm|N·m|N|kN|kg|kW|W|l/min|kPa|bar|m|l|L",
+    "si": r"mm/s|mm|µm|N/mm|N·m|N|kN|kg|kW|W|l/min|kPa|bar|m|l|L|°C|K",
 }
 FIGURE = {name: re.compile(rf"\d[\u00a0\u202f ]?(?:{units})(?![\w/·-])") for name, units in UNITS.items()}
 FOREIGN = {"us": "si", "si": "us"}
@@ -25,7 +25,6 @@ DRAWN = re.compile(r"<(script|style|svg)\b.*?</\1>", re.DOTALL)
 ALLOWED = (
     # A plate's figure as printed, and a temperature of a standard, with the reader's own beside it.
     re.compile(r"[-−\d.,\u202f]+[\u00a0 ]?[^\d(]{1,8} \([^()]*\d[^()]*\)"),
-    re.compile(r"[\d,]+[\u00a0 ]°F / \d+[\u00a0 ]°C"),
     # Bearings are named by their metric size.
     re.compile(r"Ø [\d.]+[\u00a0 ]mm"),
     # What a person entered as the quantity of a part.
@@ -76,6 +75,9 @@ def test_no_block_of_a_paper_mixes_units():
         ("Power 150 hp (111.9 kW)", "si", False),
         ("seat on the mount, Ø 90 mm, 3.54343 in", "us", False),
         ("Thrust 27,580 N", "si", False),
+        ("Sizes at 20 °C.", "us", True),
+        ("Sizes at 68 °F (20 °C).", "us", False),
+        ("half for every 15 K", "us", True),
     ],
 )
 def test_a_foreign_unit_is_found(block, units, found):

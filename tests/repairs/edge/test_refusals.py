@@ -12,6 +12,13 @@ CASES = [
     (forms.DecimalField(max_digits=9, decimal_places=2), "99999999", "Digits before the decimal point: 7 at most."),
     (forms.DecimalField(max_digits=9, decimal_places=2), "0.001", "Digits after the decimal point: 2 at most."),
     (forms.DateField(), "abc", "Enter a date such as 2026-11-30."),
+    (forms.DateField(), "", "Enter a date such as 2026-11-30."),
+    (forms.CharField(), "", "Empty. Fill in this field."),
+    (forms.FloatField(), "", "Empty. Enter a number."),
+    (forms.BooleanField(), "", "Check this box."),
+    (forms.ChoiceField(choices=[("a", "a")]), "", "Choose one."),
+    (forms.ChoiceField(choices=[("a", "a")]), "b", "Select a valid choice. b is not one of the available choices."),
+    (forms.FileField(), None, "Choose a file."),
 ]  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -94,9 +95,9 @@ def test_the_heat_is_said_in_the_units_of_the_shop():
     ("tightest", "verdict", "warns", "words"),
     [
         ("-2", "no_heat", False, "No heat needed"),
-        ("10", "within", False, "At most 80 °C"),
+        ("10", "within", False, "At most 80\u00a0°C"),
         ("40", "above_sealed", False, "not for a sealed"),
-        ("60", "above_normal", True, "Not above 120 °C"),
+        ("60", "above_normal", True, "Not above 120\u00a0°C"),
         ("90", "above_ceiling", True, "harms the ring"),
     ],
 )
@@ -133,3 +134,11 @@ def test_the_bars_of_a_seat_are_zone_readings_and_ring():
         ("ring as measured", -15, -15),
     ]
     assert fit_bars_of(None, None) == []
+
+
+@pytest.mark.parametrize("tightest", ["10", "40", "60", "90"])
+def test_the_heat_of_a_us_reader_is_in_degrees_fahrenheit_with_the_standards_own_beside_it(tightest):
+    found = heat_of(seat(fits={"by_tolerance": [tightest, "-9"]}), "us")
+    told = f"{found['words']} {found['how']} {found['temperature']}".replace("\u00a0", " ")
+    assert "°F (" in told
+    assert not re.search(r"[^(\d.][\d.]+ °C|\d K\b|µm|kelvin", told)

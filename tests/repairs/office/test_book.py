@@ -189,7 +189,7 @@ def test_a_rating_is_entered_with_units_typed_behind_its_figures(engineer):
         ("bore_mm", "-100", "Accepted: a number from 0.001 to 5,000 mm."),
         ("contact_angle_deg", "60", "Accepted: 15 to 45 degrees."),
         ("ball_count", "12.5", "Enter a whole number."),
-        ("designation", " ", "This field is required."),
+        ("designation", " ", "Fill in this field"),
         ("designation", "//", "Designation needs a letter or a digit."),
         ("type", "square", "Select a valid choice."),
         ("grease_speed_rpm", "2000", "Enter a figure or tick “not printed”, not both."),

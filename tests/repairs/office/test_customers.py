@@ -39,11 +39,11 @@ def test_a_customer_is_added_once_however_often_the_form_is_sent(office):
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"name": ""}, "This field is required"),
+        ({"name": ""}, "Fill in this field"),
         ({"name": "TAKEN name"}, "is already in the list"),
-        ({"name": "x" * 121}, "at most 120 characters"),
+        ({"name": "x" * 121}, "Use 120 characters at most"),
         ({"report_units": "furlongs"}, "Select a valid choice"),
-        ({"form_key": ""}, "This field is required"),
+        ({"form_key": ""}, "Fill in this field"),
     ],
 )
 def test_a_refused_customer_is_named_beside_the_field_and_nothing_typed_is_lost(office, fields, said):

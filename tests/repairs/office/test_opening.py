@@ -147,7 +147,7 @@ def test_the_same_serial_number_at_the_same_customer_is_never_made_twice(office)
         ({"customer_name": ""}, "Choose a customer, or enter a new customer"),
         ({"customer_name": "KNOWN"}, "is already in the list"),
         ({"serial": ""}, "Enter the serial no."),
-        ({"complaint": ""}, "This field is required"),
+        ({"complaint": ""}, "Fill in this field"),
         ({"complaint": "x" * 4001}, "Use 4000 characters at most"),
         ({"promised_on": "1999-01-01"}, "is in the past"),
         ({"promised_on": "soon"}, "Enter a date such as"),
@@ -156,7 +156,7 @@ def test_the_same_serial_number_at_the_same_customer_is_never_made_twice(office)
         ({"motor": "999"}, "Select a valid choice"),
         ({"motor": "9" * 40}, "Select a valid choice"),
         ({"build": "horizontal"}, "No active route template fits"),
-        ({"form_key": ""}, "This field is required"),
+        ({"form_key": ""}, "Fill in this field"),
     ],
 )
 def test_a_refusal_makes_nothing_and_loses_nothing(office, fields, said):

@@ -67,7 +67,7 @@ def test_a_form_sent_twice_adds_one_person(signed_in):
         ({"password": "short"}, "too short"),
         ({"password": "12345678901"}, "entirely numeric"),
         ({"role": "king"}, "Select a valid choice"),
-        ({"first_name": ""}, "This field is required"),
+        ({"first_name": ""}, "Fill in this field"),
     ],
 )
 def test_a_refused_person_is_named_beside_the_field_and_nothing_typed_is_lost(signed_in, fields, said):

@@ -61,7 +61,7 @@ def test_the_page_tells_the_fit_its_effect_and_the_heat_with_cautions(lead):
     [
         ({"tolerance_class": ""}, "not known"),
         ({"gauge": "unknown"}, "Gauge and part temperature"),
-        ({"bearing": {}}, "no zone from drawing, PO or rule"),
+        ({"bearing": {}}, "no zone from drawing, customer or rule"),
     ],
 )
 def test_what_is_not_known_is_said_and_gives_no_heat(lead, fields, words):
