@@ -122,7 +122,7 @@ def _held(values: list[float | None], limit: Limit | None, *, stable: bool, last
     return None
 
 
-def _results(entries: Entries, run: Run) -> Iterator[Result]:
+def _results(entries: Entries, machine: Machine, run: Run) -> Iterator[Result]:
     since = run.since
     for end in ENDS:
         limit = table.RISE_ROLLING if entries.choice(f"{end}_kind") == "rolling" else None
@@ -135,15 +135,31 @@ def _results(entries: Entries, run: Run) -> Iterator[Result]:
         value = _held(list(run.by[f"run_{end}"]), limit, stable=since is not None, last=False)
         yield Result(f"temp_{end}", "temperature", value, limit)
     yield Result("stable_min", "minutes", since, informs=since is not None)
-    yield _no_thrust(entries, run)
+    yield _no_thrust(entries, machine, run)
 
 
-def _no_thrust(entries: Entries, run: Run) -> Result:
+def _runs_unloaded(entries: Entries, machine: Machine) -> bool:
+    """Whether a run leaves thrust bearings without their load: a vertical motor without its pump.
+
+    Of a motor of which nobody said how it stands it is taken to.
+    """
+    return bool(entries.yes("uncoupled")) and machine.vertical is not False
+
+
+def _no_thrust(entries: Entries, machine: Machine, run: Run) -> Result:
     """Return how long the motor ran without thrust. Nobody but its maker knows how long it may: no limit is made up."""
     most = entries.number("no_thrust_most")
     limit = None if most is None else Limit(None, most, table.NO_THRUST, "maker")
-    ran = run.minutes[-1] if run.minutes and entries.yes("uncoupled") else None
-    return Result("no_thrust_min", "minutes", ran, limit, informs=entries.yes("uncoupled") is False)
+    unloaded = _runs_unloaded(entries, machine)
+    ran = run.minutes[-1] if run.minutes and unloaded else None
+    known = entries.yes("uncoupled") is not None or machine.vertical is False
+    return Result(
+        "no_thrust_min",
+        "minutes",
+        ran,
+        limit if unloaded or not known else None,
+        informs=known and not unloaded,
+    )
 
 
 def _notes(entries: Entries, machine: Machine, run: Run) -> Iterator[Note]:
@@ -181,10 +197,10 @@ def _at_the_end(entries: Entries, machine: Machine, run: Run) -> Iterator[Note]:
         yield Note("completed_not_stable", "doubt", {"minute": run.minutes[-1]})
     elif reason is not None and reason != "completed":
         yield Note("stopped_early", "warn", {"reason": reason})
-    if entries.yes("uncoupled") and entries.number("no_thrust_most") is None:
+    if _runs_unloaded(entries, machine) and entries.number("no_thrust_most") is None:
         yield Note("no_thrust_not_set", "note", {})
     turned = entries.choice("rotation_top")
-    if turned is not None and machine.rotation is None:
+    if turned is not None and machine.rotation not in ROTATION:
         yield Note("rotation_unknown", "note", {"turned": turned})
     elif turned is not None and turned != machine.rotation:
         yield Note("rotation_wrong", "stop", {"turned": turned, "plate": machine.rotation})
@@ -192,7 +208,7 @@ def _at_the_end(entries: Entries, machine: Machine, run: Run) -> Iterator[Note]:
         yield Note("ratchet_slipped", "stop", {})
 
 
-def _missing(entries: Entries, run: Run) -> Iterator[Missing]:
+def _missing(entries: Entries, machine: Machine, run: Run) -> Iterator[Missing]:
     for end in ENDS:
         both = (f"rise_{end}", f"temp_{end}")
         for code in both if entries.choice(f"{end}_kind") is None else ():
@@ -203,9 +219,9 @@ def _missing(entries: Entries, run: Run) -> Iterator[Missing]:
             yield Missing("run_ambient", f"rise_{end}")
     if not run.minutes:
         yield Missing("temperatures", "stable_min")
-    if entries.yes("uncoupled") is None:
+    if entries.yes("uncoupled") is None and machine.vertical is not False:
         yield Missing("uncoupled", "no_thrust_min")
-    elif entries.yes("uncoupled") and entries.number("no_thrust_most") is None:
+    elif _runs_unloaded(entries, machine) and entries.number("no_thrust_most") is None:
         yield Missing("no_thrust_most", "no_thrust_min")
 
 
@@ -222,9 +238,9 @@ def _working(run: Run) -> Iterator[Working]:
 def _look(entries: Entries, machine: Machine) -> Answer:
     run = read_run(entries)
     return Answer(
-        tuple(_results(entries, run)),
+        tuple(_results(entries, machine, run)),
         tuple(_notes(entries, machine, run)),
-        tuple(_missing(entries, run)),
+        tuple(_missing(entries, machine, run)),
         tuple(_working(run)),
     )
 

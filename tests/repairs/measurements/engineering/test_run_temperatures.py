@@ -210,3 +210,13 @@ def test_completed_means_stable() -> None:
 def test_amps_and_vibration_do_not_decide_when_a_run_is_stable() -> None:
     rows = tuple((*row, 40.0 + 5 * (at % 2), 1.0 + at / 10) for at, row in enumerate(warming()))
     assert look(rows).result("stable_min").value == 120
+
+
+def test_a_horizontal_motor_has_no_thrust_to_run_without() -> None:
+    entries = {**{key: value for key, value in KINDS.items() if key != "no_thrust_most"}, "uncoupled": "yes"}
+    for vertical, verdict in ((False, "noted"), (True, "not_checked"), (None, "not_checked")):
+        answer = check_test(
+            "run_temperatures", {**entries, "temperatures": warming()}, Machine(vertical=vertical)
+        )
+        assert answer.result("no_thrust_min").verdict == verdict
+        assert ("no_thrust_not_set" in {one.code for one in answer.notes}) == (vertical is not False)
