@@ -8,10 +8,12 @@ import pytest
 from django.urls import reverse
 
 from repairs.motors.models import Motor, ThrustSheet
+from repairs.motors.plate_fields import FIELDS
 from repairs.motors.thrust_services import save_thrust_sheet, sign_thrust_sheet
 from tests.repairs.factories import actor_for, make_job, make_motor, make_user
 from tests.repairs.motors.thrust_entries import PUMP, entries
 
+CHOICES = {field.key for field in FIELDS if field.kind == "choice"}
 pytestmark = pytest.mark.django_db
 
 
@@ -239,7 +241,11 @@ def test_saving_the_plate_again_keeps_where_a_figure_came_from(office, motor):
         "build": motor.build, "version": "2", "note": "seen again",
     }  # fmt: skip
     for key, entry in before.items():
-        sent |= {f"plate-{key}": entry["typed"], f"unit-{key}": entry["unit"], f"state-{key}": entry["state"]}
+        # As the page shows it: a figure that was not read off the plate carries its mark.
+        mark = "~" if entry["state"] == "inferred" and key not in CHOICES else ""
+        sent |= {
+            f"plate-{key}": mark + entry["typed"], f"unit-{key}": entry["unit"], f"state-{key}": entry["state"],
+        }  # fmt: skip
     assert office.post(page("edit_motor", motor), sent).status_code == 302
     motor.refresh_from_db()
     assert motor.nameplate == before
