@@ -45,7 +45,15 @@ def passing_orders(bearing: Bearing) -> PassingOrders | None:
 
 
 def stack_orders(stack: Stack) -> dict[str, PassingOrders]:
-    """Return the orders of each bearing and guide of a stack by its ref, without those whose inside is not known."""
+    """Return the orders of each bearing and guide of a stack by its ref, without those whose inside is not known.
+
+    >>> from bearings.engineering.quantities import MotorDuty
+    >>> one = Bearing(type="deep_groove_ball", ball_count=9, ball_diameter_mm=7.94, pitch_diameter_mm=39.04)
+    >>> unknown = Bearing(type="deep_groove_ball")
+    >>> orders = stack_orders(Stack(items=(one, unknown), motor=MotorDuty(rated_speed_rpm=1780.0)))
+    >>> {ref: round(row.cage, 4) for ref, row in orders.items()}
+    {'1': 0.3983}
+    """
     rows = [
         *zip(item_refs(stack.items), stack.items, strict=True),
         *((ref, guide.bearing) for ref, guide in zip(guide_refs(stack.guides), stack.guides, strict=True)),

@@ -179,7 +179,7 @@ def test_settings_are_read_from_the_folder_and_a_broken_line_is_named(begun):
     ):
         settings.write_text(text)
         refused = begun.run("check")
-        assert refused.returncode == 1, text
+        assert refused.returncode == 70, text
         assert told in refused.stderr, refused.stderr
 
 

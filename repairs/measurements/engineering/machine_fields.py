@@ -27,5 +27,6 @@ FIELDS: Final = (
     Field("rotor_mass_kg", "mass", 0.1, 1e6),
     Field("rabbet_mm", "length", 20, 4000),
     Field("code_letter", "choice", choices=tuple(CODE_LETTERS)),
+    Field("rotation", "choice", choices=("ccw", "cw")),
 )
 WHOLE: Final = frozenset({"poles", "year", "phases"})

@@ -27,6 +27,7 @@ _TEXTS: Final = frozenset(
         gettext_noop("handbook rule of thumb"),
         gettext_noop("high-potential test"),
         gettext_noop("mechanics: wedge of the thread with friction, and friction of the face"),
+        gettext_noop("maker's limit, entered by the lead"),
         gettext_noop("nameplate"),
         gettext_noop("shop sheet"),
         gettext_noop("trade text"),

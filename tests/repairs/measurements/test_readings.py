@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from repairs.ledger.models import Event
-from repairs.measurements.forms import AskedReadingForm, CorrectionForm, ReadingForm
+from repairs.measurements.forms import CorrectionForm, ReadingForm
 from repairs.measurements.limits import verdict_of
 from repairs.measurements.models import Reading
 from repairs.measurements.services import correct_reading, record_reading
@@ -123,9 +123,6 @@ def test_a_unit_may_be_typed_behind_the_number(typed, unit, kept):
 def test_a_unit_behind_the_number_that_is_another_one_is_asked_about():
     form = ReadingForm({**TYPED, "value": "0.002 in", "unit": "mm"})
     assert "Number typed in in, unit set to mm." in form.errors["value"][0]
-    asked = AskedReadingForm({"value": "0.002 mm", "unit": "in"}, units=("in", "mm"))
-    assert set(asked.errors) == {"value"}
-    assert AskedReadingForm({"value": "0.002 mm", "unit": "mm"}, units=("in", "mm")).is_valid()
 
 
 def test_limits_that_are_crossed_are_refused_beside_the_lower_one():

@@ -251,7 +251,7 @@ def test_a_changed_policy_shows_how_far_the_re_check_is(client):
     form = client.get(address).context["form"]
     fields = {name: form.get_initial_for_field(field, name) for name, field in form.fields.items()}
     fields = {name: value for name, value in fields.items() if value is not None}
-    fields |= {"name": "Shop", "address": "", "minimum_speed_margin": "0.02"}
+    fields |= {"name": "Shop", "address": "", "minimum_speed_margin": "2"}
     answer = client.post(address, fields, follow=True)
     assert Recheck.objects.get().why == "policy"
     assert "every 1s" in answer.text

@@ -34,6 +34,7 @@ HELD = {
     "edit_book": "LEA",
     "confirm_overrides": "LEA",
     "edit_limits": "LEA",
+    "accept_factors": "EA",
     "edit_route": "LA",
     "approve_stacks": "LA",
     "override_gates": "LA",

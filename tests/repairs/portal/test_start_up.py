@@ -98,7 +98,7 @@ def test_nothing_is_typed_twice_when_a_value_is_refused(client, token):
 @pytest.mark.parametrize(
     ("entries", "words"),
     [
-        ({"name": ""}, "This field is required"),
+        ({"name": ""}, "Empty. "),
         ({"ir": "", "rotation": "", "oil_top_running": ""}, "Enter at least one check"),
         ({"rotation": "sideways"}, "Select a valid choice"),
         ({"note": "x" * 501}, "500"),

@@ -12,7 +12,7 @@ from tests.repairs.measurements.readings_file.asking import ask, ask_text, missi
 
 MOTOR = {"voltage_v": 460, "winding": "random"}
 INSULATION: dict[str, Any] = {"method": "ten_degree", "winding_c": 40, "r_1min": 500}
-RUN = {"top_kind": "rolling", "bottom_kind": "rolling"}
+RUN = {"top_kind": "rolling", "bottom_kind": "rolling", "uncoupled": "no"}
 STEADY = [[minute, 25, 40, 40] for minute in range(0, 91, 15)]
 
 
@@ -131,7 +131,7 @@ REFUSED: list[Any] = [
     ({"test": "insulation", "entry": {}}, "entry", "Unknown field."),
     ({"test": "insulating"}, "test", "Use one of the choices."),
     ({"entries": {}}, "test", "Required."),
-    (_run([[0, 25, 40, 40, 40, 40, 40]]), "entries.temperatures[0]", "Too many entries (7)."),
+    (_run([[0, 25, 40, 40, 40, 40, 40, 0, 40]]), "entries.temperatures[0]", "Too many entries (9)."),
     (_run([[]]), "entries.temperatures[0]", "Empty row. Accepted: a list of run_minute, run_ambient"),
     (_run([[0], None]), "entries.temperatures[1]", "Empty row."),
     (_run([7]), "entries.temperatures[0]", "Not a list."),

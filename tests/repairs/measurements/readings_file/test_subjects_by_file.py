@@ -149,7 +149,7 @@ REFUSED: list[Any] = [
     {"test": "insulation", "limits": [{"result": "insulation", "low": 1, "level": "shop", "source": " "}]},
     {"test": "insulation", "limits": [{"result": "insulation", "level": "shop", "source": "x"}]},
     {"test": "insulation", "limits": [{"result": "runout", "low": 1, "level": "shop", "source": "x"}]},
-    {"test": "run_temperatures", "entries": {"temperatures": [[0, 1, 2, 3, 4, 5, 6]]}},
+    {"test": "run_temperatures", "entries": {"temperatures": [[0, 1, 2, 3, 4, 5, 6, 7, 8]]}},
     {"test": "run_temperatures", "entries": {"temperatures": [[]]}},
     {"test": "run_temperatures", "entries": {"temperatures": [7]}},
 ]
