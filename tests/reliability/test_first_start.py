@@ -174,7 +174,7 @@ def test_settings_are_read_from_the_folder_and_a_broken_line_is_named(begun):
         ('time_zone = "Mars/Base"', "Mars/Base"),
         ("time_zone = 7", "quotes"),
         ('colour = "red"', "colour"),
-        ("time_zone = ", "line 1"),
+        ("time_zone = \n", "line 1"),
         ('address = "https://x/y"', "scheme and name only"),
     ):
         settings.write_text(text)
