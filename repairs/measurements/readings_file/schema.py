@@ -214,7 +214,7 @@ def readings_answer_schema() -> Schema:
         value=MAYBE,
         unit=TEXT,
         limit=limit | {"type": ["object", "null"]},
-        informs={"type": "boolean", "description": "no limit is asked for; it is told"},
+        informs={"type": "boolean", "description": "true: no limit applies; the figure is only reported"},
         verdict=verdict,
     )
     notes = _rows(

@@ -71,7 +71,7 @@ WORDS: Final = SubjectWords(
         "reading_late": _reading_late,
     },
     cautions=(
-        _L("Lock out, try out, and wait until the shaft stands still before you connect the ohmmeter."),
+        _L("Lock out, try out, and wait until the shaft stops before you connect the ohmmeter."),
         _L("The winding and the frame are hot."),
         _L("Your employer's electrical safety program and local codes govern."),
     ),

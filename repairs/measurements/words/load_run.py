@@ -9,14 +9,10 @@ from django.utils.translation import gettext_lazy
 
 from repairs.measurements.engineering.shape import Note
 from repairs.measurements.words.figures import Written
+from repairs.measurements.words.no_load import do_not_run
 from repairs.measurements.words.shape import SubjectWords
 
 _L = gettext_lazy
-
-
-def _do_not_run(note: Note, write: Written) -> str:
-    words = _("Voltage unbalance {value}: do not run a motor above {most}. Fix the supply and test again.")
-    return words.format(value=write.of(note.params["value"], "percent"), most=write.of(5.0, "percent"))
 
 
 def _derate(note: Note, write: Written) -> str:
@@ -80,7 +76,7 @@ WORDS: Final = SubjectWords(
         "load_share": _L("Load amps as a share of FLA"),
     },
     notes={
-        "do_not_run": _do_not_run,
+        "do_not_run": do_not_run,
         "derate": _derate,
         "supply_explains": _explains,
         "supply_explains_not": _explains_not,

@@ -14,7 +14,8 @@ from repairs.measurements.words.shape import SubjectWords
 _L = gettext_lazy
 
 
-def _do_not_run(note: Note, write: Written) -> str:
+def do_not_run(note: Note, write: Written) -> str:
+    """Say that no motor runs on so uneven a supply, loaded or not."""
     words = _("Voltage unbalance {value}: do not run a motor above {most}. Fix the supply and test again.")
     return words.format(value=write.of(note.params["value"], "percent"), most=write.of(5.0, "percent"))
 
@@ -113,7 +114,7 @@ WORDS: Final = SubjectWords(
         "no_load_pf": _L("Power factor without load"),
     },
     notes={
-        "do_not_run": _do_not_run,
+        "do_not_run": do_not_run,
         "derate": _derate,
         "voltage_explains": _explains,
         "voltage_explains_not": _explains_not,
